@@ -1,0 +1,140 @@
+"""A machine's limits, habits and dialect, in mm, mm/min, mm/s2, rpm, W, s.
+
+Machine coordinates are the control's own (travel). The work zero is the sheet's corner nearest the machine's
+origin, so a program's X runs 0..sheet length along the machine's longer axis when that is X; when the longer axis is
+Y the sheet lies turned a quarter (see `sheet_turned`). Z zero is the sheet's top or the spoilboard's surface.
+"""
+
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from cncpanel.machine.tool import Tool
+
+Span = tuple[float, float]
+
+
+class _Frozen(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+
+class Travel(_Frozen):
+    """How far each axis goes, machine coordinates; Z as the tip's height over the spoilboard's surface."""
+
+    x: Span
+    y: Span
+    z: Span = Field(description="lowest and highest height of a racked tool's tip over the spoilboard's surface")
+
+
+class Table(_Frozen):
+    """What the sheet lies on."""
+
+    zero_x: float = Field(description="machine X of the work zero (the sheet's corner)")
+    zero_y: float = Field(description="machine Y of the work zero")
+    spoilboard: float = Field(gt=0, description="thickness of the sacrificial board; below it is the table")
+    flatness: float = Field(ge=0, description="how far the spoilboard's surface is out of flat, mm")
+    z_zero: Literal["top", "table"] = Field(description="where Z zero is set: sheet's top or spoilboard's surface")
+    z_error: float = Field(ge=0, description="how far a touch-off is out")
+    thickness_spread: float = Field(ge=0, description="how much the stock's thickness varies beyond its readings")
+    cut_through: float = Field(ge=0, description="how far below the sheet's underside a through cut goes")
+    hold: Literal["clamps", "screws", "vacuum"]
+    clamp_height: float = Field(ge=0, description="tallest clamp or screw head over the sheet's top; 0 for vacuum")
+
+
+class Spindle(_Frozen):
+    """What turns the tool."""
+
+    control: Literal["program", "hand"]
+    rpm_min: float = Field(gt=0)
+    rpm_max: float = Field(gt=0)
+    dial: dict[str, float] = Field(default_factory=dict, description="dial setting -> rpm; hand control only")
+    power: float = Field(gt=0, description="W at the cutter, continuous")
+    spin_up_s: float = Field(ge=0, description="dwell from M3 until the first plunge")
+
+    @property
+    def is_fixed(self) -> bool:
+        """Whether it turns at one speed only."""
+        return self.rpm_min == self.rpm_max
+
+
+class Motion(_Frozen):
+    """Feeds, rapids and accelerations."""
+
+    feed_xy_max: float = Field(gt=0)
+    feed_z_max: float = Field(gt=0)
+    rapid_xy: float = Field(gt=0)
+    rapid_z: float = Field(gt=0)
+    acceleration_xy: float = Field(gt=0)
+    acceleration_z: float = Field(gt=0)
+    rapid_path: Literal["straight", "dog-leg"]
+    homes: bool = Field(description="whether the machine knows its own coordinates (G53 may be used)")
+    home_z: float = Field(0.0, description="machine Z of the highest safe position, for G53")
+    park: tuple[float, float] = Field(description="work XY (program coordinates) where the tool waits for a person")
+
+
+class Cutting(_Frozen):
+    """Shop habits that the machine's stiffness decides."""
+
+    chip_load: Literal["industrial", "light"] = Field(description="which column of the chip-load tables")
+    direction: Literal["climb", "conventional"] = Field(
+        description="climb on stiff machines; conventional: roughing conventional, then a light climb finish"
+    )
+    finish_allowance: float = Field(ge=0, description="left by roughing for the finish pass, mm; 0 for none")
+    deflection_max: float = Field(gt=0, description="mm at the tool's tip")
+    ramp_deg: float = Field(gt=0, le=20)
+    tab_width: float = Field(gt=0)
+    tab_height: float = Field(gt=0, description="real height over the sheet's underside at the thinnest reading")
+    tab_spacing: float = Field(gt=0, description="largest distance between tabs along a rim")
+
+
+class Dialect(_Frozen):
+    """How its control reads a program."""
+
+    unit: Literal["mm", "inch"]
+    decimals: int = Field(ge=3, le=6)
+    arcs: bool
+    line_max: int = Field(ge=40, le=256)
+    percent_lines: bool
+    work_offset: Literal["G54", "G55", "G56", "G57", "G58", "G59"] | None
+    zero_in_g92: bool = Field(description="whether the operator's zero lives in G92 (then never cleared)")
+    path_words: str = Field(pattern=r"^(G61|G61\.1|G64)( P\d+(\.\d+)?)?$|^$", description="as this control reads it")
+    path_mode: Literal["exact", "blend"]
+    blend_tolerance: float = Field(0.0, ge=0)
+    dwell_unit: Literal["s", "ms"]
+    tool_change: Literal["changer", "stop", "file"] = Field(
+        description="changer: T M6; stop: pause in one file; file: a program a tool"
+    )
+    length_offsets: bool = Field(description="whether G43 H is used after a change (changer with measured tools)")
+    end_word: Literal["M2", "M30"]
+
+
+class Machine(_Frozen):
+    """One machine: everything that the maker and the witness must respect."""
+
+    name: str = Field(pattern=r"^[a-z0-9][a-z0-9-]{0,40}$")
+    title: str = Field(min_length=1, max_length=100)
+    travel: Travel
+    table: Table
+    spindle: Spindle
+    motion: Motion
+    cutting: Cutting
+    dialect: Dialect
+    tool: tuple[Tool, ...] = Field(min_length=1)
+
+    @property
+    def sheet_turned(self) -> bool:
+        """Whether the sheet's long side lies along machine Y: program (x, y) = (sheet width - y, x)."""
+        return self.travel.y[1] - self.travel.y[0] > self.travel.x[1] - self.travel.x[0]
+
+    @model_validator(mode="after")
+    def _consistent(self) -> "Machine":
+        for axis in "xyz":
+            low, high = getattr(self.travel, axis)
+            if not low < high:
+                raise ValueError(f"travel.{axis}: lowest {low:g} is not below highest {high:g}")
+        if self.spindle.rpm_min > self.spindle.rpm_max:
+            raise ValueError("spindle.rpm_min is above spindle.rpm_max")
+        numbers = [tool.number for tool in self.tool]
+        if len(set(numbers)) != len(numbers):
+            raise ValueError("two tools have one number")
+        return self

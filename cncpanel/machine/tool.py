@@ -1,0 +1,51 @@
+"""A cutter or drill of the machine's rack."""
+
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+ToolKind = Literal["up-cut", "down-cut", "straight", "compression", "ball", "v-bit", "drill", "round-over"]
+FLAT_KINDS = ("up-cut", "down-cut", "straight", "compression")
+
+
+class Tool(BaseModel):
+    """One tool. Lengths in mm as measured from the tip."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+    number: int = Field(ge=1, le=99, description="its place in the rack or changer; T word")
+    name: str = Field(min_length=1, max_length=40)
+    kind: ToolKind
+    diameter: float = Field(gt=0, le=120, description="nominal cutting diameter")
+    measured_diameter: float | None = Field(None, gt=0, le=120, description="by caliper; rules the path")
+    flutes: int = Field(ge=1, le=6)
+    cutting_length: float = Field(gt=0, le=150, description="length of the flutes from the tip")
+    stick_out: float = Field(gt=0, le=200, description="from the collet nut to the tip")
+    shank_diameter: float = Field(gt=0, le=25)
+    nut_diameter: float = Field(30, gt=0, le=120, description="collet nut or holder, at the stick-out")
+    plunges: bool = Field(description="whether its end cuts over the centre, so that it may go straight down")
+    rpm_max: float | None = Field(None, gt=0, description="on the shank; none: the maker states none")
+    up_cut_length: float | None = Field(None, gt=0, description="compression only: the up-cut part at the tip")
+    tip_angle_deg: float | None = Field(None, gt=0, lt=180, description="v-bit and drill: included angle")
+    tip_radius: float | None = Field(None, ge=0, description="round-over: half the flat at the small end")
+    profile_radius: float | None = Field(None, gt=0, description="round-over: the radius it leaves")
+
+    @property
+    def cut_diameter(self) -> float:
+        """The diameter that rules paths: measured where it is known."""
+        return self.measured_diameter or self.diameter
+
+    @property
+    def radius(self) -> float:
+        """Half the ruling diameter."""
+        return self.cut_diameter / 2
+
+    @property
+    def is_flat(self) -> bool:
+        """Whether it leaves a flat floor and straight walls."""
+        return self.kind in FLAT_KINDS
+
+    @property
+    def reach(self) -> float:
+        """The deepest it may go below the face it enters: flutes and stick-out, whichever is shorter."""
+        return min(self.cutting_length, self.stick_out)
