@@ -1,0 +1,1 @@
+"""The job file: its schema, its formulas, its reading; every mistake gathered with file, line and key."""

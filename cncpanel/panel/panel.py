@@ -1,0 +1,96 @@
+"""A panel as it is to be: outline, what goes through, what goes part way, holes, marks. Panel frame, mm."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from cncpanel.errors import Place
+from cncpanel.geometry.contour import Contour, Path
+from cncpanel.geometry.point import Point
+from cncpanel.geometry.region import Region
+from cncpanel.job.model import Face, Stock
+
+RecessKind = Literal["recess", "groove", "rabbet", "counterbore"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opening:
+    """Cut right through inside the outline (grille cells that are slots are openings too)."""
+
+    name: str
+    contour: Contour
+    tool: str | None
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recess:
+    """One connected flat floor at `depth` below the cut face.
+
+    Recesses of a panel never overlap: equal depths were united, the deeper was cut out of the shallower. Parts
+    of the region's boundary may lie on or beyond the panel's outline (grooves that run out, rabbets): `open_region` is the
+    drawn region grown over the rim there by the run-out, for the tool to clear; `region` stays inside the outline.
+    """
+
+    name: str
+    kind: RecessKind
+    region: Region
+    open_region: Region
+    depth: float
+    tool: str | None
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hole:
+    """A round hole; `depth` None goes right through; `top` is the depth of the recess floor it starts from."""
+
+    name: str
+    centre: Point
+    diameter: float
+    depth: float | None
+    top: float
+    tool: str | None
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    """Single-stroke lettering, as paths."""
+
+    name: str
+    strokes: tuple[Path, ...]
+    depth: float
+    tool: str | None
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GrilleReport:
+    """How open a grille is: `open_share` of its boundary's area, cells counted whole."""
+
+    name: str
+    cells: int
+    open_area: float
+    open_share: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Panel:
+    """One panel of the job, seen from its show face, lower left of its outline at the origin."""
+
+    index: int
+    name: str
+    stock: Stock
+    face: Face
+    copies: int
+    mirrored: int
+    turn: Literal["any", "right-angles", "along", "across"]
+    outline: Contour
+    openings: tuple[Opening, ...]
+    recesses: tuple[Recess, ...]
+    holes: tuple[Hole, ...]
+    marks: tuple[Mark, ...]
+    grilles: tuple[GrilleReport, ...]
+    unmade: tuple[str, ...]
+    bench: tuple[str, ...]
+    place: Place
