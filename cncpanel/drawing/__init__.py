@@ -1,0 +1,1 @@
+"""What is drawn where: values for the writers of paper and DXF."""

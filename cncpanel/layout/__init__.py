@@ -1,0 +1,1 @@
+"""Panels onto sheets: where each part lies, and that nothing touches."""

@@ -1,0 +1,73 @@
+"""Where every part lies: plain numbers that the maker and the witness each read their own way. Sheet frame, mm."""
+
+from dataclasses import dataclass
+
+from cncpanel.geometry.placement import Placement
+from cncpanel.job.model import Stock
+from cncpanel.panel.panel import Panel
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """One copy of a panel on a sheet.
+
+    The panel, mirrored where `handed_over` says, turned by `angle_deg`, lies with the lower left corner of its box
+    at (x, y). A panel cut from its back lies mirrored on the sheet; a mirrored copy is mirrored once more.
+    """
+
+    panel: int
+    name: str
+    copy: int
+    mirrored_copy: bool
+    x: float
+    y: float
+    angle_deg: float
+
+    @property
+    def label(self) -> str:
+        """The part's name, told apart from its other copies."""
+        tail = " mirrored" if self.mirrored_copy else ""
+        return f"{self.name} {self.copy}{tail}" if self.copy > 1 or tail else self.name
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """One board with its parts; number counts from 1 through the whole job."""
+
+    number: int
+    stock: Stock
+    parts: tuple[Part, ...]
+
+    @property
+    def length(self) -> float:
+        """Along the sheet's X."""
+        return self.stock.sheet[0]
+
+    @property
+    def width(self) -> float:
+        """Along the sheet's Y."""
+        return self.stock.sheet[1]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layout:
+    """All sheets of a job and the gap that was kept between parts."""
+
+    sheets: tuple[Sheet, ...]
+    gap: float
+
+
+def handed_over(panel: Panel, *, mirrored_copy: bool) -> bool:
+    """Whether the panel lies mirrored on the sheet, seen from above."""
+    return (panel.face == "back") != mirrored_copy
+
+
+def placement(panel: Panel, part: Part) -> Placement:
+    """The placement that puts `part` where its numbers say."""
+    turned = Placement(
+        angle_deg=part.angle_deg, mirrored=handed_over(panel, mirrored_copy=part.mirrored_copy)
+    )
+    left, low, _, _ = turned.contour(panel.outline).bounds
+    return Placement(
+        x=part.x - left, y=part.y - low, angle_deg=turned.angle_deg, mirrored=turned.mirrored
+    )

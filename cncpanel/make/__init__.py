@@ -1,0 +1,1 @@
+"""The whole flow from job file to a proven folder."""

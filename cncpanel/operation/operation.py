@@ -1,0 +1,125 @@
+"""What is to be machined. Contours and regions in the panel's frame until `placed` puts them on a sheet.
+
+Depths are measured down from the sheet's top; `depth` None means right through (the passes add the machine's
+cut-through to the thickest reading).
+"""
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from cncpanel.errors import Place
+from cncpanel.geometry.contour import Contour, Path
+from cncpanel.geometry.placement import Placement
+from cncpanel.geometry.point import Point
+from cncpanel.geometry.region import Region
+from cncpanel.machine.tool import Tool
+from cncpanel.panel.panel import Panel
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Profile:
+    """Cut along the finished wall: round a part's outline, or inside an opening whose slug is held by tabs."""
+
+    panel: str
+    feature: str
+    side: Literal["outside", "inside"]
+    contour: Contour
+    tool: Tool
+
+    def placed(self, placement: Placement) -> "Profile":
+        """The operation on the sheet."""
+        return replace(self, contour=placement.contour(self.contour))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clear:
+    """Take everything out of `region` down to `depth` (None: through, no slug is left).
+
+    `region` must be reached to its walls; the tool's swept area may go into `open_region` (run-out over a rim).
+    """
+
+    panel: str
+    feature: str
+    region: Region
+    open_region: Region
+    depth: float | None
+    tool: Tool
+
+    def placed(self, placement: Placement) -> "Clear":
+        """The operation on the sheet."""
+        return replace(
+            self, region=self.region.placed(placement), open_region=self.open_region.placed(placement)
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bore:
+    """A round hole by helix with a flat tool; nothing stays in its middle. `top`: depth where material begins."""
+
+    panel: str
+    feature: str
+    centre: Point
+    diameter: float
+    top: float
+    depth: float | None
+    tool: Tool
+
+    def placed(self, placement: Placement) -> "Bore":
+        """The operation on the sheet."""
+        return replace(self, centre=placement.point(self.centre))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drill:
+    """A round hole by a drill of its diameter."""
+
+    panel: str
+    feature: str
+    centre: Point
+    diameter: float
+    top: float
+    depth: float | None
+    tool: Tool
+
+    def placed(self, placement: Placement) -> "Drill":
+        """The operation on the sheet."""
+        return replace(self, centre=placement.point(self.centre))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Engrave:
+    """Follow strokes at a shallow depth."""
+
+    panel: str
+    feature: str
+    strokes: tuple[Path, ...]
+    depth: float
+    tool: Tool
+
+    def placed(self, placement: Placement) -> "Engrave":
+        """The operation on the sheet."""
+        return replace(self, strokes=tuple(map(placement.path, self.strokes)))
+
+
+Operation = Profile | Clear | Bore | Drill | Engrave
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spot:
+    """Where the tool cannot reach: the material left there, `size` across (largest side of its box), panel frame."""
+
+    panel: str
+    feature: str
+    at: Point
+    size: float
+    region: Region
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PanelPlan:
+    """All operations of one panel, inside work before the outline, and the spots left for the bench."""
+
+    panel: Panel
+    operations: tuple[Operation, ...]
+    spots: tuple[Spot, ...]

@@ -1,0 +1,65 @@
+"""A run: one uninterrupted stay of a tool in the material. Sheet frame, Z 0 at the sheet's top, mm and mm/min."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from cncpanel.geometry.point import Point
+from cncpanel.machine.tool import Tool
+
+RunKind = Literal["mark", "recess", "hole", "opening", "outline"]
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A cutting move to (x, y, z): straight (bulge 0) or an arc in XY with Z changing evenly; feed in mm/min."""
+
+    x: float
+    y: float
+    z: float
+    feed: float
+    bulge: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """The tool comes down by rapid over `start` to `approach` (above material there), cuts `steps`, then lifts.
+
+    `approach` is a height at which no material is: a little over the sheet's top, or over a floor already cleared by
+    an earlier pass of the same run's operation. The first step leaves (start, approach).
+    """
+
+    kind: RunKind
+    part: str
+    feature: str
+    tool: Tool
+    rpm: float
+    start: Point
+    approach: float
+    steps: tuple[Step, ...]
+    frees: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tab:
+    """A bridge left across a kerf: centre on the finished wall, `along` the wall's unit direction, sheet frame.
+
+    Its material is at least `width` long along the wall; its top lies `top` (negative) below the sheet's top, so that the
+    bridge is `height` high over the underside at the thinnest reading.
+    """
+
+    part: str
+    feature: str
+    centre: Point
+    along: Point
+    width: float
+    top: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetRuns:
+    """All runs of one sheet, in no order yet, and the tabs that hold its pieces."""
+
+    sheet: int
+    runs: tuple[Run, ...]
+    tabs: tuple[Tab, ...]

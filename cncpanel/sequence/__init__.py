@@ -1,0 +1,1 @@
+"""The order of work on a sheet: tools, runs, links, retracts, stops."""
