@@ -1,4 +1,4 @@
-"""Where every part lies: plain numbers that the maker and the witness each read their own way. Sheet frame, mm."""
+"""Where every part lies: plain numbers that maker and witness each read their own way. Sheet frame, mm."""
 
 from dataclasses import dataclass
 
@@ -11,8 +11,8 @@ from cncpanel.panel.panel import Panel
 class Part:
     """One copy of a panel on a sheet.
 
-    The panel, mirrored where `handed_over` says, turned by `angle_deg`, lies with the lower left corner of its box
-    at (x, y). A panel cut from its back lies mirrored on the sheet; a mirrored copy is mirrored once more.
+    The panel, mirrored where `handed_over` says, turned by `angle_deg`, lies with the lower left corner of
+    its box at (x, y). A panel cut from its back lies mirrored on the sheet; a mirrored copy once more.
     """
 
     panel: int
@@ -26,8 +26,8 @@ class Part:
     @property
     def label(self) -> str:
         """The part's name, told apart from its other copies."""
-        tail = " mirrored" if self.mirrored_copy else ""
-        return f"{self.name} {self.copy}{tail}" if self.copy > 1 or tail else self.name
+        count = f" {self.copy}" if self.copy > 1 else ""
+        return f"{self.name}{' mirrored' if self.mirrored_copy else ''}{count}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +68,4 @@ def placement(panel: Panel, part: Part) -> Placement:
         angle_deg=part.angle_deg, mirrored=handed_over(panel, mirrored_copy=part.mirrored_copy)
     )
     left, low, _, _ = turned.contour(panel.outline).bounds
-    return Placement(
-        x=part.x - left, y=part.y - low, angle_deg=turned.angle_deg, mirrored=turned.mirrored
-    )
+    return Placement(x=part.x - left, y=part.y - low, angle_deg=turned.angle_deg, mirrored=turned.mirrored)
