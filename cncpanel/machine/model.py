@@ -1,14 +1,16 @@
 """A machine's limits, habits and dialect, in mm, mm/min, mm/s2, rpm, W, s.
 
-Machine coordinates are the control's own (travel). The work zero is the sheet's corner nearest the machine's
-origin, so a program's X runs 0..sheet length along the machine's longer axis when that is X; when the longer axis is
-Y the sheet lies turned a quarter (see `sheet_turned`). Z zero is the sheet's top or the spoilboard's surface.
+Machine coordinates are the control's own (travel). The work zero is the sheet's corner nearest the
+machine's origin, so a program's X runs 0..sheet length when the machine's longer axis is X; when it is Y, the sheet lies
+turned a quarter (see `sheet_turned`). Z zero is the sheet's top or the spoilboard's surface.
 """
 
-from typing import Literal
+from typing import Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from cncpanel.machine import rules
+from cncpanel.machine.contradiction import refuse
 from cncpanel.machine.tool import Tool
 
 Span = tuple[float, float]
@@ -23,7 +25,14 @@ class Travel(_Frozen):
 
     x: Span
     y: Span
-    z: Span = Field(description="lowest and highest height of a racked tool's tip over the spoilboard's surface")
+    z: Span = Field(
+        description="lowest and highest height of a racked tool's tip over the spoilboard's surface"
+    )
+
+    @model_validator(mode="after")
+    def _agrees(self) -> Self:
+        refuse(rules.travel_rules(self))
+        return self
 
 
 class Table(_Frozen):
@@ -33,12 +42,23 @@ class Table(_Frozen):
     zero_y: float = Field(description="machine Y of the work zero")
     spoilboard: float = Field(gt=0, description="thickness of the sacrificial board; below it is the table")
     flatness: float = Field(ge=0, description="how far the spoilboard's surface is out of flat, mm")
-    z_zero: Literal["top", "table"] = Field(description="where Z zero is set: sheet's top or spoilboard's surface")
+    z_zero: Literal["top", "table"] = Field(
+        description="where Z zero is set: sheet's top or spoilboard's surface"
+    )
     z_error: float = Field(ge=0, description="how far a touch-off is out")
-    thickness_spread: float = Field(ge=0, description="how much the stock's thickness varies beyond its readings")
+    thickness_spread: float = Field(
+        ge=0, description="how much the stock's thickness varies beyond its readings"
+    )
     cut_through: float = Field(ge=0, description="how far below the sheet's underside a through cut goes")
     hold: Literal["clamps", "screws", "vacuum"]
-    clamp_height: float = Field(ge=0, description="tallest clamp or screw head over the sheet's top; 0 for vacuum")
+    clamp_height: float = Field(
+        ge=0, description="tallest clamp or screw head over the sheet's top; 0 for vacuum"
+    )
+
+    @model_validator(mode="after")
+    def _agrees(self) -> Self:
+        refuse(rules.table_rules(self))
+        return self
 
 
 class Spindle(_Frozen):
@@ -49,12 +69,27 @@ class Spindle(_Frozen):
     rpm_max: float = Field(gt=0)
     dial: dict[str, float] = Field(default_factory=dict, description="dial setting -> rpm; hand control only")
     power: float = Field(gt=0, description="W at the cutter, continuous")
+    rpm_rated: float | None = Field(
+        None,
+        gt=0,
+        description="rpm from which the power is there, below it fades in proportion; none: everywhere",
+    )
     spin_up_s: float = Field(ge=0, description="dwell from M3 until the first plunge")
+    spin_down_s: float = Field(ge=0, description="time from M5 until it stands still")
 
     @property
     def is_fixed(self) -> bool:
         """Whether it turns at one speed only."""
         return self.rpm_min == self.rpm_max
+
+    def power_at(self, rpm: float) -> float:
+        """W at the cutter at this speed: the torque stays the same below the rated speed."""
+        return self.power * min(1.0, rpm / self.rpm_rated) if self.rpm_rated else self.power
+
+    @model_validator(mode="after")
+    def _agrees(self) -> Self:
+        refuse(rules.spindle_rules(self))
+        return self
 
 
 class Motion(_Frozen):
@@ -69,7 +104,17 @@ class Motion(_Frozen):
     rapid_path: Literal["straight", "dog-leg"]
     homes: bool = Field(description="whether the machine knows its own coordinates (G53 may be used)")
     home_z: float = Field(0.0, description="machine Z of the highest safe position, for G53")
-    park: tuple[float, float] = Field(description="work XY (program coordinates) where the tool waits for a person")
+    park: tuple[float, float] = Field(
+        description="work XY (program coordinates) where the tool waits for a person"
+    )
+    tool_change_s: float = Field(
+        ge=0, description="one change of tool, touch-off included, for the time estimate"
+    )
+
+    @model_validator(mode="after")
+    def _agrees(self) -> Self:
+        refuse(rules.motion_rules(self))
+        return self
 
 
 class Cutting(_Frozen):
@@ -79,12 +124,22 @@ class Cutting(_Frozen):
     direction: Literal["climb", "conventional"] = Field(
         description="climb on stiff machines; conventional: roughing conventional, then a light climb finish"
     )
+    step_down_max: float = Field(
+        gt=0, le=3, description="deepest step of a full-width cut, in tool diameters"
+    )
     finish_allowance: float = Field(ge=0, description="left by roughing for the finish pass, mm; 0 for none")
     deflection_max: float = Field(gt=0, description="mm at the tool's tip")
     ramp_deg: float = Field(gt=0, le=20)
     tab_width: float = Field(gt=0)
-    tab_height: float = Field(gt=0, description="real height over the sheet's underside at the thinnest reading")
+    tab_height: float = Field(
+        gt=0, description="real height over the sheet's underside at the thinnest reading"
+    )
     tab_spacing: float = Field(gt=0, description="largest distance between tabs along a rim")
+
+    @model_validator(mode="after")
+    def _agrees(self) -> Self:
+        refuse(rules.cutting_rules(self))
+        return self
 
 
 class Dialect(_Frozen):
@@ -97,15 +152,24 @@ class Dialect(_Frozen):
     percent_lines: bool
     work_offset: Literal["G54", "G55", "G56", "G57", "G58", "G59"] | None
     zero_in_g92: bool = Field(description="whether the operator's zero lives in G92 (then never cleared)")
-    path_words: str = Field(pattern=r"^(G61|G61\.1|G64)( P\d+(\.\d+)?)?$|^$", description="as this control reads it")
+    path_words: str = Field(
+        pattern=r"^(G61|G61\.1|G64)( P\d+(\.\d+)?)?$|^$", description="as this control reads it"
+    )
     path_mode: Literal["exact", "blend"]
     blend_tolerance: float = Field(0.0, ge=0)
     dwell_unit: Literal["s", "ms"]
     tool_change: Literal["changer", "stop", "file"] = Field(
         description="changer: T M6; stop: pause in one file; file: a program a tool"
     )
-    length_offsets: bool = Field(description="whether G43 H is used after a change (changer with measured tools)")
+    length_offsets: bool = Field(
+        description="whether G43 H is used after a change (changer with measured tools)"
+    )
     end_word: Literal["M2", "M30"]
+
+    @model_validator(mode="after")
+    def _agrees(self) -> Self:
+        refuse(rules.dialect_rules(self))
+        return self
 
 
 class Machine(_Frozen):
@@ -127,14 +191,6 @@ class Machine(_Frozen):
         return self.travel.y[1] - self.travel.y[0] > self.travel.x[1] - self.travel.x[0]
 
     @model_validator(mode="after")
-    def _consistent(self) -> "Machine":
-        for axis in "xyz":
-            low, high = getattr(self.travel, axis)
-            if not low < high:
-                raise ValueError(f"travel.{axis}: lowest {low:g} is not below highest {high:g}")
-        if self.spindle.rpm_min > self.spindle.rpm_max:
-            raise ValueError("spindle.rpm_min is above spindle.rpm_max")
-        numbers = [tool.number for tool in self.tool]
-        if len(set(numbers)) != len(numbers):
-            raise ValueError("two tools have one number")
+    def _agrees(self) -> Self:
+        refuse(rules.machine_rules(self))
         return self

@@ -1,8 +1,11 @@
 """A cutter or drill of the machine's rack."""
 
-from typing import Literal
+from typing import Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from cncpanel.machine import tool_rules
+from cncpanel.machine.contradiction import refuse
 
 ToolKind = Literal["up-cut", "down-cut", "straight", "compression", "ball", "v-bit", "drill", "round-over"]
 FLAT_KINDS = ("up-cut", "down-cut", "straight", "compression")
@@ -25,7 +28,9 @@ class Tool(BaseModel):
     nut_diameter: float = Field(30, gt=0, le=120, description="collet nut or holder, at the stick-out")
     plunges: bool = Field(description="whether its end cuts over the centre, so that it may go straight down")
     rpm_max: float | None = Field(None, gt=0, description="on the shank; none: the maker states none")
-    up_cut_length: float | None = Field(None, gt=0, description="compression only: the up-cut part at the tip")
+    up_cut_length: float | None = Field(
+        None, gt=0, description="compression only: the up-cut part at the tip"
+    )
     tip_angle_deg: float | None = Field(None, gt=0, lt=180, description="v-bit and drill: included angle")
     tip_radius: float | None = Field(None, ge=0, description="round-over: half the flat at the small end")
     profile_radius: float | None = Field(None, gt=0, description="round-over: the radius it leaves")
@@ -49,3 +54,8 @@ class Tool(BaseModel):
     def reach(self) -> float:
         """The deepest it may go below the face it enters: flutes and stick-out, whichever is shorter."""
         return min(self.cutting_length, self.stick_out)
+
+    @model_validator(mode="after")
+    def _agrees(self) -> Self:
+        refuse(tool_rules.tool_rules(self))
+        return self
