@@ -1,0 +1,249 @@
+"""Exact lines and arcs given back to the polygons that come out of a kernel that knows only chords.
+
+Edges in a row that lie on the same primitive are one run; neighbouring runs meet where their exact primitives
+cross. What no primitive explains stays a chain of chords.
+"""
+
+from collections.abc import Sequence
+from math import atan2, hypot, pi, tan
+from typing import NamedTuple
+
+import numpy as np
+
+from cncpanel.geometry.carrier import Carriers, Floats
+from cncpanel.geometry.contour import Contour, Vertex, circle
+from cncpanel.geometry.crossing import Circle, Line, Place, Primitive, crossing, foot, off, sine
+from cncpanel.geometry.label import ON_LINE, Labels, labels_of, turns_of
+from cncpanel.geometry.tolerance import PATH, SAME_POINT
+
+CRUMB = 0.01  # mm; an unexplained edge this short is noise between two neighbours that meet
+SHRED = 0.05  # mm; a run this short that turns out reversed has vanished; a longer one keeps its chords
+STRAIGHT = 1e-4  # mm; chords that leave a common line by less are one line
+HALF_TURN = pi + 1e-9
+
+
+class Run(NamedTuple):
+    """A stretch on one primitive: the vertices `first` to `last`, turning by `sweep` about its centre."""
+
+    primitive: Primitive | None
+    first: int
+    last: int
+    sweep: float
+
+
+def recover(rings: Sequence[Floats], carriers: Carriers) -> list[Contour]:
+    """The contour of lines and arcs for each ring (rows x, y; not closed); turned the way the ring turns."""
+    if not rings:
+        return []
+    points = np.concatenate(rings)
+    following = np.concatenate([np.roll(ring, -1, axis=0) for ring in rings])
+    labels = labels_of(points, following, carriers)
+    turns = np.concatenate(([0.0], np.cumsum(turns_of(points, following, labels, carriers))))
+    primitives = _primitives(carriers)
+    contours, begin = [], 0
+    for ring in rings:
+        end = begin + len(ring)
+        runs = _runs(labels[begin:end], turns[begin : end + 1], primitives)
+        contours.append(_contour(ring, runs))
+        begin = end
+    return contours
+
+
+def _primitives(carriers: Carriers) -> list[Primitive]:
+    lines: list[Primitive] = [Line(*row) for row in carriers.lines[:, :3].tolist()]
+    return lines + [Circle(*row) for row in carriers.circles[:, :3].tolist()]
+
+
+def _runs(labels: Labels, turns: Floats, primitives: list[Primitive]) -> list[Run]:
+    """Stretches of one label; the last may end past the ring's end, in the vertex where the first begins."""
+    count = len(labels)
+    changes = np.flatnonzero(labels != np.roll(labels, 1)).tolist() or [0]
+    whole, values = float(turns[-1] - turns[0]), labels[changes].tolist()
+    at = turns[changes].tolist()
+    at.append(at[0] + whole)
+    runs = []
+    for i, (first, last) in enumerate(zip(changes, [*changes[1:], changes[0] + count], strict=True)):
+        primitive = primitives[values[i]] if values[i] >= 0 else None
+        runs.append(Run(primitive, first, last, at[i + 1] - at[i]))
+    return runs
+
+
+def _contour(ring: Floats, runs: list[Run]) -> Contour:
+    points: list[Place] = [(x, y) for x, y in ring.tolist()]
+    runs = _merged(_without_crumbs(runs, points), points)
+    while True:
+        if len(runs) == 1:
+            return _from_one(runs[0], points)
+        ends, starts = _joints(runs, points)
+        settled = [_settled(run, starts[i], ends[i], points) for i, run in enumerate(runs)]
+        if settled == runs:
+            return _same_area(_begun(_written(runs, starts, ends, points)), points)
+        runs = _merged([run for run in settled if run], points) or [Run(None, 0, len(points), 0.0)]
+
+
+def _stretch(run: Run, points: list[Place]) -> float:
+    (x, y), (x2, y2) = points[run.first % len(points)], points[run.last % len(points)]
+    return hypot(x2 - x, y2 - y)
+
+
+def _without_crumbs(runs: list[Run], points: list[Place]) -> list[Run]:
+    kept = [run for run in runs if run.primitive or run.last - run.first > 3 or _stretch(run, points) > CRUMB]
+    return kept or runs
+
+
+def _merged(runs: list[Run], points: list[Place]) -> list[Run]:
+    """Neighbours on the same primitive as one."""
+    merged: list[Run] = []
+    for run in runs:
+        if merged and _same(merged[-1], run, points):
+            merged[-1] = _joined(merged[-1], run)
+        else:
+            merged.append(run)
+    if len(merged) > 1 and _same(merged[-1], merged[0], points):
+        first, count = merged.pop(0), len(points)
+        merged[-1] = _joined(merged[-1], first._replace(first=first.first + count, last=first.last + count))
+    return merged
+
+
+def _joined(a: Run, b: Run) -> Run:
+    return Run(a.primitive, a.first, b.last, a.sweep + b.sweep)
+
+
+def _same(a: Run, b: Run, points: list[Place]) -> bool:
+    p, q = a.primitive, b.primitive
+    if p is q:
+        return True
+    if isinstance(p, Circle) and isinstance(q, Circle):
+        return max(abs(p.x - q.x), abs(p.y - q.y), abs(p.radius - q.radius)) < SAME_POINT
+    if isinstance(p, Line) and isinstance(q, Line):
+        return _both_on(p, b, points) and _both_on(q, a, points)
+    return False
+
+
+def _both_on(line: Line, run: Run, points: list[Place]) -> bool:
+    return all(off(line, *points[i % len(points)]) <= ON_LINE for i in (run.first, run.last))
+
+
+def _joints(runs: list[Run], points: list[Place]) -> tuple[list[Place], list[Place]]:
+    """The exact end and start of every run; one place where it meets its neighbour."""
+    joints = [_joint(run, runs[(i + 1) % len(runs)], points) for i, run in enumerate(runs)]
+    return [end for end, _ in joints], [joints[i - 1][1] for i in range(len(runs))]
+
+
+def _joint(a: Run, b: Run, points: list[Place]) -> tuple[Place, Place]:
+    before, after = points[a.last % len(points)], points[b.first % len(points)]
+    if a.primitive is None or b.primitive is None:
+        end = foot(a.primitive, *before) if a.primitive else after if b.primitive is None else None
+        start = foot(b.primitive, *after) if b.primitive else before if a.primitive is None else None
+        return end or start or before, start or end or after
+    x, y = (before[0] + after[0]) / 2, (before[1] + after[1]) / 2
+    met = crossing(a.primitive, b.primitive, x, y)
+    if met:
+        slack = 2 * PATH + hypot(after[0] - before[0], after[1] - before[1])
+        if hypot(met[0] - x, met[1] - y) * sine(a.primitive, b.primitive, *met) <= slack:
+            return met, met
+    return foot(a.primitive, *before), foot(b.primitive, *after)
+
+
+def _settled(run: Run, start: Place, end: Place, points: list[Place]) -> Run | None:
+    """The run itself where it agrees with its chords, else its chords, or nothing if it has vanished."""
+    if run.primitive is None or _agrees(run, run.primitive, start, end, points):
+        return run
+    if _stretch(run, points) < SHRED and abs(run.sweep) < pi:
+        return None
+    return Run(None, run.first, run.last, 0.0)
+
+
+def _agrees(run: Run, primitive: Primitive, start: Place, end: Place, points: list[Place]) -> bool:
+    if isinstance(primitive, Line):
+        (x, y), (x2, y2) = points[run.first % len(points)], points[run.last % len(points)]
+        along = (end[0] - start[0]) * (x2 - x) + (end[1] - start[1]) * (y2 - y)
+        return along > SAME_POINT * hypot(x2 - x, y2 - y)
+    sweep = _sweep(primitive, start, end, run.sweep)
+    return sweep * run.sweep > 0 and abs(sweep) * primitive.radius > SAME_POINT and abs(sweep) < 2 * pi
+
+
+def _sweep(about: Circle, start: Place, end: Place, near: float) -> float:
+    """The angle from start to end about the circle's centre, of all its turns the one nearest to `near`."""
+    ax, ay, bx, by = start[0] - about.x, start[1] - about.y, end[0] - about.x, end[1] - about.y
+    angle = atan2(ax * by - ay * bx, ax * bx + ay * by)
+    return angle + 2 * pi * round((near - angle) / (2 * pi))
+
+
+def _from_one(run: Run, points: list[Place]) -> Contour:
+    if isinstance(run.primitive, Circle):
+        whole = circle((run.primitive.x, run.primitive.y), run.primitive.radius)
+        return whole if run.sweep > 0 else whole.reversed()
+    return _polygon(points)
+
+
+def _polygon(points: list[Place]) -> Contour:
+    corner = min(range(len(points)), key=points.__getitem__)
+    chain = points[corner:] + points[: corner + 1]
+    return Contour(tuple(Vertex(x, y) for x, y in _straightened(chain)[:-1]))
+
+
+def _written(runs: list[Run], starts: list[Place], ends: list[Place], points: list[Place]) -> Contour:
+    vertices: list[Vertex] = []
+    for i, run in enumerate(runs):
+        start, end = starts[i], ends[i]
+        if isinstance(run.primitive, Circle):
+            vertices.extend(_arcs(run.primitive, start, end, run.sweep))
+        elif run.primitive is None:
+            inner = [points[k % len(points)] for k in range(run.first + 1, run.last)]
+            vertices.extend(Vertex(x, y) for x, y in _straightened([start, *inner, end])[:-1])
+        else:
+            vertices.append(Vertex(*start))
+        following = starts[(i + 1) % len(runs)]
+        if hypot(following[0] - end[0], following[1] - end[1]) > SAME_POINT:
+            vertices.append(Vertex(*end))
+    return Contour(tuple(vertices))
+
+
+def _begun(contour: Contour) -> Contour:
+    """The loop begun at its leftmost vertex (of several the lowest), whatever order a kernel gave."""
+    places = [(round(vertex.x, 5), round(vertex.y, 5)) for vertex in contour.vertices]
+    return contour.started_at(places.index(min(places)))
+
+
+def _arcs(about: Circle, start: Place, end: Place, near: float) -> list[Vertex]:
+    """One arc, or two where it turns by more than half a circle."""
+    sweep = _sweep(about, start, end, near)
+    if abs(sweep) <= HALF_TURN:
+        return [Vertex(*start, tan(sweep / 4))]
+    ax, ay = start[0] - about.x, start[1] - about.y
+    c, s = np.cos(sweep / 2), np.sin(sweep / 2)
+    middle = float(about.x + ax * c - ay * s), float(about.y + ax * s + ay * c)
+    return [Vertex(*start, tan(sweep / 8)), Vertex(*middle, tan(sweep / 8))]
+
+
+def _straightened(chain: list[Place]) -> list[Place]:
+    """The chain without points that lie on the line between those kept."""
+    kept, waiting = [chain[0]], list[Place]()
+    for point in chain[1:]:
+        if waiting and not _on_chord(kept[-1], point, waiting):
+            kept.append(waiting[-1])
+            waiting = []
+        waiting.append(point)
+    return [*kept, chain[-1]]
+
+
+def _on_chord(start: Place, end: Place, between: list[Place]) -> bool:
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    length = hypot(dx, dy)
+    if length < SAME_POINT:
+        return False
+    along = [((x - start[0]) * dx + (y - start[1]) * dy) / length for x, y in between]
+    aside = [abs((x - start[0]) * dy - (y - start[1]) * dx) / length for x, y in between]
+    return max(aside) <= STRAIGHT and min(along) >= 0 and max(along) <= length
+
+
+def _same_area(contour: Contour, points: list[Place]) -> Contour:
+    """The contour; or the plain polygon, should the areas differ by more than tolerance allows."""
+    area = length = 0.0
+    x, y = points[-1]
+    for x2, y2 in points:
+        area += (x * y2 - x2 * y) / 2
+        length += hypot(x2 - x, y2 - y)
+        x, y = x2, y2
+    return contour if abs(contour.area - area) <= PATH * length + PATH * PATH else _polygon(points)
