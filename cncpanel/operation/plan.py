@@ -1,0 +1,145 @@
+"""Every feature of every panel becomes an operation; tools are chosen over all panels of a stock together."""
+
+from collections.abc import Callable, Iterable, Sequence
+
+from cncpanel.errors import Gathering, Place
+from cncpanel.job.model import Settings, Stock
+from cncpanel.machine.model import Machine
+from cncpanel.machine.tool import Tool
+from cncpanel.operation.choose import choose
+from cncpanel.operation.operation import PanelPlan, Profile, Spot
+from cncpanel.operation.rack import Bench
+from cncpanel.operation.way import ORDER, Need, Refusal, Way
+from cncpanel.operation.ways import centre_of, hole_way, mark_way, opening_way, outline_way, recess_way
+from cncpanel.panel.panel import Panel
+
+TOLD = 6  # spots listed in one warning; all of them are in the plan
+Try = Callable[[Tool], Way | Refusal]
+
+
+def plan(
+    panels: Sequence[Panel], machine: Machine, settings: Settings, gathering: Gathering
+) -> tuple[PanelPlan, ...]:
+    """Operations for each panel, in the panels' order; a feature that no tool makes is a Problem."""
+    plans: dict[int, PanelPlan] = {}
+    for stock in dict.fromkeys(panel.stock for panel in panels):
+        plans |= _stock_plans([p for p in panels if p.stock == stock], stock, machine, settings, gathering)
+    return tuple(plans[panel.index] for panel in panels)
+
+
+def _stock_plans(
+    panels: Sequence[Panel], stock: Stock, machine: Machine, settings: Settings, gathering: Gathering
+) -> dict[int, PanelPlan]:
+    bench = Bench(machine=machine, stock=stock, settings=settings)
+    needs = [(panel, need) for panel in panels for need in _needs(panel, bench)]
+    met = [(panel, need) for panel, need in needs if _told_if_unmet(need, gathering)]
+    chosen = choose([need for _, need in met])
+    made = [(panel, need, way) for (panel, need), way in zip(met, chosen, strict=True)]
+    return {
+        panel.index: _panel_plan(panel, [m for m in made if m[0] is panel], gathering) for panel in panels
+    }
+
+
+def _needs(panel: Panel, bench: Bench) -> Iterable[Need]:
+    def need(feature: str, kind: str, place: Place, asked: str | None, attempt: Try) -> Need:
+        return _need(panel, feature, kind, place, asked, attempt, bench.machine.tool)
+
+    for mark in panel.marks:
+        yield need(mark.name, "mark", mark.place, mark.tool, lambda t, m=mark: mark_way(panel, m, t, bench))
+    for recess in panel.recesses:
+        yield need(
+            recess.name,
+            "recess",
+            recess.place,
+            recess.tool,
+            lambda t, r=recess: recess_way(panel, r, t, bench),
+        )
+    for hole in panel.holes:
+        yield need(hole.name, "hole", hole.place, hole.tool, lambda t, h=hole: hole_way(panel, h, t, bench))
+    for opening in panel.openings:
+        yield need(
+            opening.name,
+            "opening",
+            opening.place,
+            opening.tool,
+            lambda t, o=opening: opening_way(panel, o, t, bench),
+        )
+    yield need("outline", "outline", panel.place, None, lambda t: outline_way(panel, t, bench))
+
+
+def _need(
+    panel: Panel, feature: str, kind: str, place: Place, asked: str | None, attempt: Try, rack: Sequence[Tool]
+) -> Need:
+    tried = [attempt(tool) for tool in rack if asked in (None, tool.name)]
+    return Need(
+        panel=panel.name,
+        feature=feature,
+        order=ORDER[kind],
+        place=place,
+        asked=asked,
+        ways=tuple(t for t in tried if isinstance(t, Way)),
+        refusals=tuple(t for t in tried if isinstance(t, Refusal)),
+    )
+
+
+def _told_if_unmet(need: Need, gathering: Gathering) -> bool:
+    if need.ways:
+        return True
+    who = f"panel {need.panel}: {need.feature}"
+    if need.asked is not None and not need.refusals:
+        gathering.problem(need.place, f"{who}: tool {need.asked!r} is not in the machine's rack")
+        return False
+    reasons = "; ".join(map(str, need.refusals))
+    gathering.problem(need.place, f"{who}: no tool fits", reasons)
+    return False
+
+
+def _panel_plan(panel: Panel, made: Sequence[tuple[Panel, Need, Way]], gathering: Gathering) -> PanelPlan:
+    ordered = sorted(made, key=lambda m: m[1].order)
+    spots = [spot for _, need, way in ordered for spot in _spots(need, way)]
+    for _, need, way in ordered:
+        _tell_spots(need, way, gathering)
+    return PanelPlan(
+        panel=panel, operations=tuple(way.operation for _, _, way in ordered), spots=tuple(spots)
+    )
+
+
+def _spots(need: Need, way: Way) -> list[Spot]:
+    return [
+        Spot(
+            panel=need.panel,
+            feature=need.feature,
+            at=centre_of(region),
+            size=max(region.bounds[2] - region.bounds[0], region.bounds[3] - region.bounds[1]),
+            region=region,
+            place=need.place,
+        )
+        for region in way.missed
+    ]
+
+
+def _tell_spots(need: Need, way: Way, gathering: Gathering) -> None:
+    spots = _spots(need, way)
+    if not spots:
+        return
+    where = ", ".join(f"({s.at.x:.1f}, {s.at.y:.1f}) {s.size:.2f} mm" for s in spots[:TOLD])
+    more = f" and {len(spots) - TOLD} more" if len(spots) > TOLD else ""
+    gathering.warn(
+        need.place,
+        f"panel {need.panel}: {need.feature}: T{way.tool.number} {way.tool.name} cannot reach {len(spots)} "
+        f"spot{'s' if len(spots) > 1 else ''}: {where}{more}",
+        "a round tool leaves its radius in inside corners: finish by hand or draw a radius",
+    )
+
+
+def tool_reach(plans: Iterable[PanelPlan]) -> float:
+    """The farthest that any tool of the plans goes past a finished outline."""
+    return max(
+        (
+            operation.tool.cut_diameter
+            for plan in plans
+            for operation in plan.operations
+            if isinstance(operation, Profile) and operation.side == "outside"
+        ),
+        default=0.0,
+    )

@@ -1,0 +1,93 @@
+"""What a round tool can reach of a region, and what it must leave: inside corners and necks."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from cncpanel.geometry.combine import difference
+from cncpanel.geometry.contour import Contour
+from cncpanel.geometry.offset import offset
+from cncpanel.geometry.placement import Placement
+from cncpanel.geometry.point import Point
+from cncpanel.geometry.region import Region
+
+LEAST_SPOT = 0.02  # mm across; thinner than this is a rounding of the kernel, not a spot
+AT_CORNER = 0.01  # mm; a spot that touches a corner drawn sharp this closely belongs to it
+
+
+@dataclass(frozen=True, slots=True)
+class Reached:
+    """`shrunk` is where the tool's centre may go; `missed` what of the region it never touches."""
+
+    shrunk: tuple[Region, ...]
+    missed: tuple[Region, ...]
+
+
+def inside(region: Region, room: Region, radius: float) -> Reached:
+    """For a tool that stays inside `room` (which holds `region`) and must clear `region`."""
+    left, low, _, _ = room.bounds
+    home, back = Placement(x=-left, y=-low), Placement(x=left, y=low)
+    at_origin = _inside(_rounded(region.placed(home)), _rounded(room.placed(home)), round(radius, 9))
+    return Reached(
+        tuple(r.placed(back) for r in at_origin.shrunk), tuple(r.placed(back) for r in at_origin.missed)
+    )
+
+
+def outside(outline: Contour, radius: float) -> tuple[Region, ...]:
+    """What a tool that goes round `outline` leaves standing in its inside corners."""
+    drawn = (Region(outline.counter_clockwise),)
+    grown = offset(drawn, radius)
+    closed = offset(tuple(Region(piece.outer) for piece in grown), -radius)
+    return _spots(difference(closed, drawn))
+
+
+@lru_cache(maxsize=4096)
+def _inside(region: Region, room: Region, radius: float) -> Reached:
+    shrunk = offset((room,), -radius)
+    if not shrunk:
+        return Reached((), (region,))
+    return Reached(shrunk, _spots(difference((region,), offset(shrunk, radius))))
+
+
+def _spots(regions: Sequence[Region]) -> tuple[Region, ...]:
+    return tuple(region for region in regions if _across(region) > LEAST_SPOT)
+
+
+def _across(region: Region) -> float:
+    """About the width of a thin region: twice its area over its rim."""
+    return 2 * region.area / max(region.outer.length, 1e-12)
+
+
+def _rounded(region: Region) -> Region:
+    """Equal shapes at different places become equal keys."""
+    contours = [
+        Contour(
+            tuple(v._replace(x=round(v.x, 9), y=round(v.y, 9), bulge=round(v.bulge, 12)) for v in c.vertices)
+        )
+        for c in region.contours
+    ]
+    return Region(contours[0], tuple(contours[1:]))
+
+
+def sharp_corners(contours: Sequence[Contour]) -> list[Point]:
+    """Corners where the direction jumps: drawn without a radius."""
+    found = []
+    for contour in contours:
+        segments = contour.segments
+        for before, after in zip(segments[-1:] + segments[:-1], segments, strict=True):
+            if before.end_direction.dot(after.start_direction) < 1 - 1e-6:
+                found.append(after.start)
+    return found
+
+
+def avoidable_area(missed: Sequence[Region], corners: Sequence[Point]) -> float:
+    """The area of the spots that no sharp corner explains."""
+    return sum(region.area for region in missed if not _touches(region, corners))
+
+
+def _touches(region: Region, corners: Sequence[Point]) -> bool:
+    left, low, right, high = region.bounds
+    return any(
+        left - AT_CORNER <= c.x <= right + AT_CORNER and low - AT_CORNER <= c.y <= high + AT_CORNER
+        for c in corners
+    )

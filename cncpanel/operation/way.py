@@ -1,0 +1,50 @@
+"""One way to make a feature: its operation with a tool, what stays unreached, about how long it takes."""
+
+from dataclasses import dataclass
+
+from cncpanel.errors import Place
+from cncpanel.geometry.region import Region
+from cncpanel.machine.tool import Tool
+from cncpanel.operation.operation import Operation
+
+ORDER = {"mark": 0, "recess": 1, "hole": 2, "opening": 3, "outline": 4}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """A feature made with one tool.
+
+    `missed` is what the tool cannot reach; `avoidable` the part of that area (mm2) that a smaller tool would reach:
+    corners drawn sharp are left out.
+    """
+
+    tool: Tool
+    operation: Operation
+    missed: tuple[Region, ...]
+    avoidable: float
+    time_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """Why a tool cannot make a feature: the end of a sentence that begins with the tool."""
+
+    tool: Tool
+    reason: str
+
+    def __str__(self) -> str:
+        """`T1 6 mm up-cut: too wide ...`."""
+        return f"T{self.tool.number} {self.tool.name}: {self.reason}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Need:
+    """A feature and every way the rack offers to make it."""
+
+    panel: str
+    feature: str
+    order: int
+    place: Place
+    asked: str | None
+    ways: tuple[Way, ...]
+    refusals: tuple[Refusal, ...]

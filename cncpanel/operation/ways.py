@@ -1,0 +1,222 @@
+"""Every way to make each kind of feature with a given tool: a `Way`, or the `Refusal` that says why not."""
+
+from cncpanel.geometry.combine import intersection, union
+from cncpanel.geometry.contour import Contour, circle
+from cncpanel.geometry.offset import offset
+from cncpanel.geometry.point import Point
+from cncpanel.geometry.region import Region, region_of
+from cncpanel.machine.tool import Tool
+from cncpanel.operation.operation import Bore, Clear, Drill, Engrave, Operation, Profile
+from cncpanel.operation.rack import Bench
+from cncpanel.operation.reach import avoidable_area, inside, outside, sharp_corners
+from cncpanel.operation.way import Refusal, Way
+from cncpanel.panel.panel import Hole, Mark, Opening, Panel, Recess
+
+BORE_FROM = 1.2  # tool diameters; below, the helix is too tight to clear its chips (common practice)
+BORE_TO = 4.0  # tool diameters; wider holes are openings with a slug, or cleared
+DRILL_MATCH = 0.05  # mm; a drill this near the drawn diameter makes the hole
+SLUG_SIDE = 25.0  # mm; a slug narrower than this cannot be tabbed and is cut away whole (common practice)
+SLUG_AREA = 2000.0  # mm2; so is a smaller one
+RUN_OUT = 0.1  # mm; the tool's rim goes this far past a panel's edge where a recess runs out
+
+
+def outline_way(panel: Panel, tool: Tool, bench: Bench) -> Way | Refusal:
+    """Round the outside; inside corners smaller than the tool stay standing."""
+    refused = _flat_refused(tool, None, bench)
+    if refused:
+        return Refusal(tool, refused)
+    gap = bench.settings.gap
+    if gap is not None and tool.cut_diameter > gap + 1e-6:
+        return Refusal(tool, f"{tool.cut_diameter:g} mm wide, the gap between parts is {gap:g}")
+    missed = outside(panel.outline, tool.radius)
+    operation = Profile(panel=panel.name, feature="outline", side="outside", contour=panel.outline, tool=tool)
+    time = bench.time_s(tool, panel.outline.length, None, "profile")
+    corners = sharp_corners([panel.outline])
+    return Way(
+        tool=tool, operation=operation, missed=missed, avoidable=avoidable_area(missed, corners), time_s=time
+    )
+
+
+def opening_way(panel: Panel, opening: Opening, tool: Tool, bench: Bench) -> Way | Refusal:
+    """Inside an opening: a slug held by tabs, or cleared whole where the slug would be too small to hold."""
+    return _through_way(panel, opening.name, opening.contour, tool, bench)
+
+
+def _through_way(panel: Panel, feature: str, contour: Contour, tool: Tool, bench: Bench) -> Way | Refusal:
+    refused = _flat_refused(tool, None, bench)
+    if refused:
+        return Refusal(tool, refused)
+    region = region_of(contour)
+    reached = inside(region, region, tool.radius)
+    if not reached.shrunk:
+        return Refusal(tool, _too_wide(tool, region))
+    slugs = offset((region,), -tool.cut_diameter)
+    whole = all(_too_small_to_hold(slug) for slug in slugs)
+    operation: Operation = (
+        Clear(panel=panel.name, feature=feature, region=region, open_region=region, depth=None, tool=tool)
+        if whole
+        else Profile(panel=panel.name, feature=feature, side="inside", contour=contour, tool=tool)
+    )
+    length = region.area / (0.45 * tool.cut_diameter) if whole else contour.length
+    return Way(
+        tool=tool,
+        operation=operation,
+        missed=reached.missed,
+        avoidable=avoidable_area(reached.missed, sharp_corners([contour])),
+        time_s=bench.time_s(tool, length, None, "clear" if whole else "profile"),
+    )
+
+
+def recess_way(panel: Panel, recess: Recess, tool: Tool, bench: Bench) -> Way | Refusal:
+    """Clear a flat floor, running out over the rim and over deeper floors beside it."""
+    refused = _flat_refused(tool, recess.depth, bench)
+    if refused:
+        return Refusal(tool, refused)
+    room = recess_room(panel, recess, tool.radius)
+    reached = inside(recess.region, room, tool.radius)
+    if not reached.shrunk:
+        return Refusal(tool, _too_wide(tool, recess.region))
+    operation = Clear(
+        panel=panel.name,
+        feature=recess.name,
+        region=recess.region,
+        open_region=room,
+        depth=recess.depth,
+        tool=tool,
+    )
+    corners = sharp_corners(room.contours)
+    return Way(
+        tool=tool,
+        operation=operation,
+        missed=reached.missed,
+        avoidable=avoidable_area(reached.missed, corners),
+        time_s=bench.time_s(tool, recess.region.area / (0.45 * tool.cut_diameter), recess.depth, "clear"),
+    )
+
+
+def recess_room(panel: Panel, recess: Recess, radius: float) -> Region:
+    """Where a tool of `radius` may be while it clears the recess: its region, what lies deeper beside it, and
+    as much beyond the rim as brings the tool's widest part over it."""
+    deeper = [other.region for other in panel.recesses if other.depth > recess.depth]
+    rooms = union([recess.region, recess.open_region, *deeper]) if deeper else (recess.open_region,)
+    if recess.open_region != recess.region or deeper:
+        limit = offset((Region(panel.outline),), radius + RUN_OUT)
+        rooms = intersection(rooms, limit)
+    return max(rooms, key=lambda room: _shared(room, recess.region))
+
+
+def _shared(room: Region, region: Region) -> float:
+    return sum(piece.area for piece in intersection((room,), (region,)))
+
+
+def hole_way(panel: Panel, hole: Hole, tool: Tool, bench: Bench) -> Way | Refusal:
+    """Drilled where the spindle is slow enough, else bored by helix; wide ones are openings or recesses."""
+    if tool.kind == "drill":
+        return _drill_way(panel, hole, tool, bench)
+    refused = _flat_refused(tool, hole.depth, bench)
+    if refused:
+        return Refusal(tool, refused)
+    if hole.diameter < BORE_FROM * tool.cut_diameter - 1e-9:
+        least = BORE_FROM * tool.cut_diameter
+        return Refusal(tool, f"too wide, it bores holes from {least:.2f} mm, this one is {hole.diameter:g}")
+    if hole.diameter > BORE_TO * tool.cut_diameter:
+        return _wide_hole_way(panel, hole, tool, bench)
+    operation = Bore(
+        panel=panel.name,
+        feature=hole.name,
+        centre=hole.centre,
+        diameter=hole.diameter,
+        top=hole.top,
+        depth=hole.depth,
+        tool=tool,
+    )
+    turn = 3.1416 * hole.diameter
+    return Way(
+        tool=tool,
+        operation=operation,
+        missed=(),
+        avoidable=0.0,
+        time_s=bench.time_s(tool, turn * 2, hole.depth, "bore"),
+    )
+
+
+def _wide_hole_way(panel: Panel, hole: Hole, tool: Tool, bench: Bench) -> Way | Refusal:
+    contour = circle(hole.centre, hole.diameter / 2)
+    if hole.depth is None:
+        return _through_way(panel, hole.name, contour, tool, bench)
+    region = region_of(contour)
+    operation = Clear(
+        panel=panel.name, feature=hole.name, region=region, open_region=region, depth=hole.depth, tool=tool
+    )
+    length = region.area / (0.45 * tool.cut_diameter)
+    return Way(
+        tool=tool,
+        operation=operation,
+        missed=(),
+        avoidable=0.0,
+        time_s=bench.time_s(tool, length, hole.depth, "clear"),
+    )
+
+
+def _drill_way(panel: Panel, hole: Hole, tool: Tool, bench: Bench) -> Way | Refusal:
+    refused = bench.drill_refused(tool) or bench.too_short(tool, hole.depth)
+    if refused:
+        return Refusal(tool, refused)
+    if abs(tool.cut_diameter - hole.diameter) > DRILL_MATCH:
+        return Refusal(tool, f"drills {tool.cut_diameter:g} mm, this hole is {hole.diameter:g}")
+    operation = Drill(
+        panel=panel.name,
+        feature=hole.name,
+        centre=hole.centre,
+        diameter=hole.diameter,
+        top=hole.top,
+        depth=hole.depth,
+        tool=tool,
+    )
+    return Way(tool=tool, operation=operation, missed=(), avoidable=0.0, time_s=3.0)
+
+
+def mark_way(panel: Panel, mark: Mark, tool: Tool, bench: Bench) -> Way | Refusal:
+    """Follow the strokes; a v-bit or ball for choice, else a thin flat tool."""
+    if tool.kind not in ("v-bit", "ball") and not (tool.is_flat and tool.cut_diameter <= 3.2):
+        return Refusal(tool, "too wide or of the wrong form for lettering")
+    if not tool.plunges:
+        return Refusal(tool, "its end does not cut, it cannot start a stroke")
+    refused = bench.too_short(tool, mark.depth)
+    if refused:
+        return Refusal(tool, refused)
+    operation = Engrave(
+        panel=panel.name, feature=mark.name, strokes=mark.strokes, depth=mark.depth, tool=tool
+    )
+    length = sum(stroke.length for stroke in mark.strokes)
+    coarse = 0.0 if tool.kind in ("v-bit", "ball") else tool.cut_diameter
+    return Way(
+        tool=tool,
+        operation=operation,
+        missed=(),
+        avoidable=0.0,
+        time_s=bench.time_s(tool, length, mark.depth, "mark") + coarse,
+    )
+
+
+def _flat_refused(tool: Tool, depth: float | None, bench: Bench) -> str | None:
+    if not tool.is_flat:
+        return f"a {tool.kind} leaves no straight wall and flat floor"
+    return bench.too_short(tool, depth) or bench.overloaded(tool, depth, "slot")
+
+
+def _too_small_to_hold(slug: Region) -> bool:
+    left, low, right, high = slug.bounds
+    return min(right - left, high - low) < SLUG_SIDE or slug.area < SLUG_AREA
+
+
+def _too_wide(tool: Tool, region: Region) -> str:
+    left, low, right, high = region.bounds
+    across = min(right - left, high - low)
+    return f"{tool.cut_diameter:g} mm does not go into {across:.2f} mm"
+
+
+def centre_of(region: Region) -> Point:
+    """The middle of a region's box."""
+    left, low, right, high = region.bounds
+    return Point((left + right) / 2, (low + high) / 2)
