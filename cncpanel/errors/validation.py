@@ -49,11 +49,20 @@ def problems_from_validation(
     """
     told: dict[tuple[KeyPath, str], Problem] = {}
     for details in _best_branches(error.errors(), file.data):
-        if details["type"] != ALREADY_TOLD:
-            path, _ = _walk(details, file.data)
+        path, _ = _walk(details, file.data)
+        if details["type"] != ALREADY_TOLD and not _is_echo(details, file.value(path)):
             text, allowed = _sentence(path, details, file, model)
             told.setdefault((path, text), Problem(file.place(path), text, allowed))
     return sorted(told.values())
+
+
+def _is_echo(details: ErrorDetails, written: Any) -> bool:
+    """Whether it only says again that entries of a list are wrong: pydantic counts the good ones."""
+    return (
+        details["type"] == "too_short"
+        and isinstance(written, list)
+        and len(written) >= details["ctx"]["min_length"]
+    )
 
 
 def _best_branches(errors: Iterable[ErrorDetails], data: Any) -> list[ErrorDetails]:
@@ -68,7 +77,8 @@ def _best_branches(errors: Iterable[ErrorDetails], data: Any) -> list[ErrorDetai
         else:
             forks.setdefault(loc[:fork], {}).setdefault(loc[fork], []).append(details)
     for branches in forks.values():
-        chosen += max(branches.values(), key=_fit)
+        best: list[ErrorDetails] = max(branches.values(), key=_fit)
+        chosen += best
     return chosen
 
 
@@ -109,7 +119,7 @@ def _sentence(
     if kind == "literal_error":
         return f"{quoted(written)} is not known", ", ".join(re.findall(r"'([^']*)'", context["expected"]))
     if kind in ("value_error", "assertion_error"):
-        return _split(str(context["error"]))
+        return split_allowed(str(context["error"]))
     if kind.startswith(("too_", "string_too_")):
         return _amount(kind, context, written)
     return _other(kind, details, written)
@@ -128,7 +138,7 @@ def _other(kind: str, details: ErrorDetails, written: Any) -> tuple[str, str]:
     if needed and kind.endswith(("_type", "_parsing", "_parsing_size")):
         got = quoted(written) if kind.endswith("_parsing") else kind_of(written)
         return f"{needed} is needed, not {got}", ""
-    return _split(details["msg"][:1].lower() + details["msg"][1:])
+    return split_allowed(details["msg"][:1].lower() + details["msg"][1:])
 
 
 def _amount(kind: str, context: dict[str, Any], written: Any) -> tuple[str, str]:
@@ -179,10 +189,10 @@ def kind_of(written: Any) -> str:
     return next((name for kind, name in _KINDS if isinstance(written, kind)), "a date or time")
 
 
-def _split(text: str) -> tuple[str, str]:
+def split_allowed(text: str) -> tuple[str, str]:
     """`wrong (allowed)` as its two parts."""
     if text.endswith(")") and " (" in text:
-        wrong, _, allowed = text[:-1].partition(" (")
+        wrong, _, allowed = text[:-1].rpartition(" (")
         return wrong, allowed
     return text, ""
 

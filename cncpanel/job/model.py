@@ -1,16 +1,33 @@
 """What a job file says, in millimetres once read.
 
-`Length` is a plain number in the job's unit, a length as written in a workshop ("3/4 in", "10-7/8in", "2.5 cm") or
-arithmetic over [values] ("width - 2 * board"); the reader turns all three into millimetres before these models see them.
+`Length` is a plain number in the job's unit, a length as workshops write it ("3/4 in", "10-7/8in", "2.5 cm")
+or arithmetic over [values] ("width - 2 * board"); the reader's context turns all three into millimetres.
 All positions on a panel are seen from its SHOW face, origin at the lower left of its outline.
 """
 
-from typing import Annotated, Literal
+from collections.abc import Iterator, Mapping
+from typing import Annotated, Any, Literal, Self, get_args
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo, model_validator
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Discriminator,
+    Field,
+    ModelWrapValidatorHandler,
+    Tag,
+    ValidationError,
+    ValidationInfo,
+    model_validator,
+)
+from pydantic_core import ErrorDetails, InitErrorDetails, PydanticCustomError
+from pydantic_core.core_schema import ErrorType
 
 Face = Literal["show", "back"]
 Side = Literal["bottom", "right", "top", "left"]
+End = Literal["square", "round", "open"]
+
+_KNOWN_ERRORS = set(get_args(ErrorType))
 
 
 def _as_millimetres(value: object, info: ValidationInfo) -> object:
@@ -18,28 +35,75 @@ def _as_millimetres(value: object, info: ValidationInfo) -> object:
     return convert(value) if convert else value
 
 
-def _as_angle(value: object, info: ValidationInfo) -> object:
+def _as_number(value: object, info: ValidationInfo) -> object:
     convert = (info.context or {}).get("number")
     return convert(value) if convert else value
 
 
-_LENGTH_SCHEMA = {
-    "anyOf": [{"type": "number"}, {"type": "string"}],
-    "description": 'a number in the job\'s unit, "3/4 in", "2.5 cm", or arithmetic over [values]',
-}
-Length = Annotated[
-    float,
-    BeforeValidator(_as_millimetres, json_schema_input_type=float | str),
-    Field(json_schema_extra={"description": _LENGTH_SCHEMA["description"]}),
-]
-Number = Annotated[float, BeforeValidator(_as_angle, json_schema_input_type=float | str)]
-Whole = Annotated[int, BeforeValidator(_as_angle, json_schema_input_type=int | str)]
+Length = Annotated[float, BeforeValidator(_as_millimetres, json_schema_input_type=float | str)]
+Number = Annotated[float, BeforeValidator(_as_number, json_schema_input_type=float | str)]
+Whole = Annotated[int, BeforeValidator(_as_number, json_schema_input_type=int | str)]
+Positive = Annotated[Length, Field(gt=0)]
 Pair = tuple[Length, Length]
+PositivePair = tuple[Positive, Positive]
 Name = Annotated[str, Field(min_length=1, max_length=60)]
+Flag = Annotated[bool, Field(strict=True)]
+
+
+def _list_or_one(value: object) -> str:
+    return "<list>" if isinstance(value, list | tuple) else "<one>"
+
+
+def _point_or_corner(value: object) -> str | None:
+    if isinstance(value, list | tuple):
+        return "<point>"
+    return "<corner>" if isinstance(value, Corner | Mapping) else None
 
 
 class _Frozen(BaseModel):
+    """A table of the job file, its rules between keys told beside the keys' own mistakes."""
+
     model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+    @classmethod
+    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
+        """What is wrong with the keys given together: `wrong (allowed)`."""
+        yield from ()
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _whole_table(cls, data: Any, handler: ModelWrapValidatorHandler[Self]) -> Self:
+        broken = list(cls.broken(_given(data))) if isinstance(data, Mapping) else []
+        if not broken:
+            return handler(data)
+        told = [InitErrorDetails(type=_custom("rule", text), loc=(), input=data) for text in broken]
+        try:
+            handler(data)
+        except ValidationError as error:
+            told += [_told_again(details) for details in error.errors()]
+        raise ValidationError.from_exception_data(cls.__name__, told)
+
+
+def _given(table: Mapping[str, Any]) -> dict[str, Any]:
+    return {key: value for key, value in table.items() if value is not None}
+
+
+def _custom(kind: str, text: str) -> PydanticCustomError:
+    return PydanticCustomError(kind, "{text}", {"text": text})
+
+
+def _told_again(details: ErrorDetails) -> InitErrorDetails:
+    kind = details["type"]
+    told = kind if kind in _KNOWN_ERRORS else _custom(kind, details["msg"])
+    return InitErrorDetails(type=told, loc=details["loc"], input=details["input"], ctx=details.get("ctx", {}))
+
+
+def _one_of(table: Mapping[str, Any], *keys: str) -> Iterator[str]:
+    """The sentence where not exactly one of `keys` is given."""
+    given = [key for key in keys if key in table]
+    if len(given) != 1:
+        said = f"{' and '.join(given)} are given" if given else "a key is missing"
+        yield f"{said} (exactly one of {', '.join(keys)})"
 
 
 class Stock(_Frozen):
@@ -48,8 +112,10 @@ class Stock(_Frozen):
     name: Name
     material: Literal["mdf", "particleboard", "plywood", "softwood", "hardwood", "acrylic"]
     thickness: Length = Field(gt=0, le=100)
-    measured: tuple[Length, ...] = Field((), description="caliper readings; largest rules depths, smallest rules webs and tabs")
-    sheet: Pair = Field(description="length, width of a whole sheet")
+    measured: tuple[Positive, ...] = Field(
+        (), max_length=100, description="caliper readings; largest rules depths, smallest rules webs and tabs"
+    )
+    sheet: PositivePair = Field(description="length, width of a whole sheet")
     count: Whole = Field(ge=0, le=1000, description="sheets at hand")
     margin: Length = Field(10, ge=0, description="kept free along the sheet's edges")
     grain: Literal["none", "long"] = "none"
@@ -66,7 +132,7 @@ class Stock(_Frozen):
 
 
 class Corner(_Frozen):
-    """A corner of an outline; `through` makes the stretch from the corner before an arc through that point."""
+    """A corner of an outline; with `through` the stretch that ends here is an arc through that point."""
 
     to: Pair
     radius: Length = Field(0, ge=0, description="rounds this corner")
@@ -82,31 +148,54 @@ class DxfOutline(_Frozen):
     tolerance: Length = Field(0.05, gt=0, le=1)
 
 
+Spot = Annotated[
+    Annotated[Pair, Tag("<point>")] | Annotated[Corner, Tag("<corner>")],
+    Discriminator(
+        _point_or_corner,
+        custom_error_type="not_a_spot",
+        custom_error_message="a point is needed ([x, y] or a table with to)",
+    ),
+]
+Radius = Annotated[
+    Annotated[Length, Field(ge=0), Tag("<one>")]
+    | Annotated[tuple[Length, Length, Length, Length], Tag("<list>")],
+    Discriminator(_list_or_one),
+]
+Ends = Annotated[
+    Annotated[End, Tag("<one>")] | Annotated[tuple[End, End], Tag("<list>")], Discriminator(_list_or_one)
+]
+
+
+def _radius_of_rectangle(table: Mapping[str, Any]) -> Iterator[str]:
+    if "radius" in table and table.keys() & {"diameter", "outline", "dxf"}:
+        yield "radius is given beside another shape than size (an outline's corners have each their own)"
+
+
 class Shape(_Frozen):
     """A closed shape on a panel: exactly one of size, diameter, outline or dxf."""
 
-    size: Pair | None = Field(None, description="rectangle: width, height")
-    radius: Length | tuple[Length, Length, Length, Length] = Field(
+    size: PositivePair | None = Field(None, description="rectangle: width, height")
+    radius: Radius = Field(
         0, description="rectangle's corner radii; four: lower left, lower right, upper right, upper left"
     )
     diameter: Length | None = Field(None, gt=0)
-    outline: tuple[Pair | Corner, ...] | None = Field(None, min_length=3, max_length=20000)
+    outline: tuple[Spot, ...] | None = Field(None, min_length=3, max_length=20000)
     dxf: DxfOutline | None = None
     at: Pair | None = Field(None, description="where the shape's own lower left (of its box) goes")
     centre: Pair | None = Field(None, description="where the middle of its box goes")
-    turn_deg: Number = Field(0, description="turned about the middle of its box, counter-clockwise, before it is put there")
+    turn_deg: Number = Field(
+        0, description="turned about the middle of its box, counter-clockwise, before it is put there"
+    )
 
-    @model_validator(mode="after")
-    def _one_shape(self) -> "Shape":
-        given = [n for n in ("size", "diameter", "outline", "dxf") if getattr(self, n) is not None]
-        if len(given) != 1:
-            said = " and ".join(given) or "none"
-            raise ValueError(f"{said} given (exactly one of size, diameter, outline, dxf)")
-        if self.at is not None and self.centre is not None:
-            raise ValueError("at and centre both given (one of them)")
-        if self.at is None and self.centre is None and given[0] in ("size", "diameter"):
-            raise ValueError("no position (at or centre)")
-        return self
+    @classmethod
+    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
+        """One shape, one position; radius belongs to a rectangle."""
+        yield from _one_of(table, "size", "diameter", "outline", "dxf")
+        if "at" in table and "centre" in table:
+            yield "at and centre are given (one of them)"
+        if not table.keys() & {"at", "centre", "outline", "dxf"}:
+            yield "no position is given (at or centre)"
+        yield from _radius_of_rectangle(table)
 
 
 class _Feature(Shape):
@@ -140,25 +229,26 @@ class _Narrow(_Frozen):
 
 
 class Groove(_Narrow):
-    """A housing along a path: `path` of points (Corner with through for arcs), width or the stock it houses."""
+    """A housing along a path of points (corners with through for arcs); its width, or the stock it houses."""
 
-    path: tuple[Pair | Corner, ...] = Field(min_length=2, max_length=2000)
+    path: tuple[Spot, ...] = Field(min_length=2, max_length=2000)
     width: Length | None = Field(None, gt=0)
-    houses: str | None = Field(None, description="name of the stock that goes in: its thickest reading + clearance")
+    houses: str | None = Field(
+        None, description="name of the stock that goes in: its thickest reading + clearance"
+    )
     clearance: Length = Field(0.2, ge=0)
     depth: Length = Field(gt=0)
     wall: Literal["centre", "left", "right"] = Field(
         "centre", description="centre: the path is the middle; left: the groove lies to the left of the path"
     )
-    ends: Literal["square", "round", "open"] | tuple[Literal["square", "round", "open"], Literal["square", "round", "open"]] = Field(
+    ends: Ends = Field(
         "square", description="round: half circles inside the path's length; open: runs out over the rim"
     )
 
-    @model_validator(mode="after")
-    def _one_width(self) -> "Groove":
-        if (self.width is None) == (self.houses is None):
-            raise ValueError("width and houses: exactly one of them is needed")
-        return self
+    @classmethod
+    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
+        """One width."""
+        yield from _one_of(table, "width", "houses")
 
 
 class Rabbet(_Narrow):
@@ -171,11 +261,10 @@ class Rabbet(_Narrow):
     start: Length = Field(0, ge=0, description="distance from the edge's beginning (counter-clockwise)")
     stop: Length | None = Field(None, gt=0)
 
-    @model_validator(mode="after")
-    def _one_edge(self) -> "Rabbet":
-        if (self.side is None) == (self.edge is None):
-            raise ValueError("side and edge: exactly one of them is needed")
-        return self
+    @classmethod
+    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
+        """One place."""
+        yield from _one_of(table, "side", "edge")
 
 
 class Counterbore(_Frozen):
@@ -190,7 +279,7 @@ class Grid(_Frozen):
 
     columns: Whole = Field(ge=1, le=200)
     rows: Whole = Field(ge=1, le=200)
-    pitch: Pair
+    pitch: PositivePair
 
 
 class Ring(_Frozen):
@@ -220,11 +309,12 @@ class Hole(_Narrow):
     ring: Ring | None = None
     row: Row | None = None
 
-    @model_validator(mode="after")
-    def _one_pattern(self) -> "Hole":
-        if sum(p is not None for p in (self.grid, self.ring, self.row)) > 1:
-            raise ValueError("more than one of grid, ring, row (at most one)")
-        return self
+    @classmethod
+    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
+        """One pattern at most."""
+        given = [key for key in ("grid", "ring", "row") if key in table]
+        if len(given) > 1:
+            yield f"{' and '.join(given)} are given (at most one of grid, ring, row)"
 
 
 class RoundCells(_Frozen):
@@ -236,11 +326,11 @@ class RoundCells(_Frozen):
 
 
 class SlotCells(_Frozen):
-    """Slots with round ends in a grille: size is length along x, width along y before turn_deg of the cells."""
+    """Slots with round ends in a grille: length along x, width along y before the cells are turned."""
 
     length: Length = Field(gt=0)
     width: Length = Field(gt=0)
-    pitch: Pair = Field(description="along the length, across it")
+    pitch: PositivePair = Field(description="along the length, across it")
     turn_deg: Number = 0
 
 
@@ -250,11 +340,11 @@ class Grille(_Feature):
     holes: RoundCells | None = None
     slots: SlotCells | None = None
 
-    @model_validator(mode="after")
-    def _one_cell(self) -> "Grille":
-        if (self.holes is None) == (self.slots is None):
-            raise ValueError("holes and slots: exactly one of them is needed")
-        return self
+    @classmethod
+    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
+        """One kind of cells in one shape."""
+        yield from super().broken(table)
+        yield from _one_of(table, "holes", "slots")
 
 
 class Mark(_Narrow):
@@ -274,13 +364,12 @@ class Edge(_Frozen):
     round: Length | None = Field(None, gt=0)
     bevel_deg: Number | None = Field(None, gt=0, lt=90)
     faces: Literal["show", "back", "both"] = "show"
-    bench: bool = False
+    bench: Flag = False
 
-    @model_validator(mode="after")
-    def _one_form(self) -> "Edge":
-        if (self.round is None) == (self.bevel_deg is None):
-            raise ValueError("round and bevel_deg: exactly one of them is needed")
-        return self
+    @classmethod
+    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
+        """One form."""
+        yield from _one_of(table, "round", "bevel_deg")
 
 
 class Panel(_Frozen):
@@ -288,15 +377,16 @@ class Panel(_Frozen):
 
     name: Name
     stock: Name
-    size: Pair | None = None
-    radius: Length | tuple[Length, Length, Length, Length] = 0
-    outline: tuple[Pair | Corner, ...] | None = Field(None, min_length=3, max_length=20000)
+    size: PositivePair | None = Field(None, description="a rectangle: width, height")
+    radius: Radius = Field(0, description="rectangle's corner radii, as in a shape")
+    outline: tuple[Spot, ...] | None = Field(None, min_length=3, max_length=20000)
     dxf: DxfOutline | None = Field(None, description="one outline with holes; holes become openings")
     copies: Whole = Field(1, ge=0, le=200)
     mirrored: Whole = Field(0, ge=0, le=200, description="how many mirrored copies besides")
     face: Face = Field("show", description="the face it is cut from: the one that lies up")
     turn: Literal["any", "right-angles", "along", "across"] = Field(
-        "right-angles", description="how it may lie on the sheet; along/across: its x with or across the sheet's length"
+        "right-angles",
+        description="how it may lie on the sheet; along/across: its x with or across the sheet's length",
     )
     note: str = Field("", max_length=300)
     opening: tuple[Opening, ...] = ()
@@ -308,14 +398,13 @@ class Panel(_Frozen):
     mark: tuple[Mark, ...] = ()
     edge: tuple[Edge, ...] = ()
 
-    @model_validator(mode="after")
-    def _one_outline(self) -> "Panel":
-        given = [n for n in ("size", "outline", "dxf") if getattr(self, n) is not None]
-        if len(given) != 1:
-            raise ValueError(f"{' and '.join(given) or 'none'} given (exactly one of size, outline, dxf)")
-        if self.copies + self.mirrored == 0:
-            raise ValueError("copies and mirrored are both 0 (at least one part)")
-        return self
+    @classmethod
+    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
+        """One outline, at least one part."""
+        yield from _one_of(table, "size", "outline", "dxf")
+        yield from _radius_of_rectangle(table)
+        if table.get("copies", 1) == 0 and table.get("mirrored", 0) == 0:
+            yield "copies and mirrored are both 0 (at least one part)"
 
 
 class Settings(_Frozen):
@@ -335,7 +424,9 @@ class JobHead(_Frozen):
 
     name: Name
     units: Literal["mm", "inch"] = "mm"
-    machine: str = Field(min_length=1, max_length=200, description="a shipped machine's name, or a file beside the job")
+    machine: str = Field(
+        min_length=1, max_length=200, description="a shipped machine's name, or a file beside the job"
+    )
     revision: str = Field("A", max_length=20)
     date: str = Field("", max_length=20, description="as it is to be printed; never the clock's")
     note: str = Field("", max_length=500)
@@ -345,7 +436,9 @@ class Job(_Frozen):
     """A whole job file."""
 
     job: JobHead
-    values: dict[str, Number] = Field(default_factory=dict, description="named values for the arithmetic")
+    values: dict[str, Number] = Field(
+        default_factory=dict, description="named values for the arithmetic, in the job's unit"
+    )
     settings: Settings = Settings()
     stock: tuple[Stock, ...] = Field(min_length=1, max_length=50)
     panel: tuple[Panel, ...] = Field(min_length=1, max_length=2000)

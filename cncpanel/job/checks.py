@@ -1,0 +1,119 @@
+"""Mistakes that no single key shows: names that clash, stocks that do not exist, readings that cannot be.
+
+They look at the file's data as it stands, not at the models, so that a mistake elsewhere hides none of them.
+"""
+
+from collections.abc import Iterator
+from typing import Any
+
+from cncpanel.errors import Gathering
+from cncpanel.errors.lines import KeyPath
+from cncpanel.errors.toml import TomlFile
+from cncpanel.errors.validation import nearest, quoted
+from cncpanel.job.program_name import program_name
+from cncpanel.job.values import Values
+from cncpanel.units import shown
+
+FAR_OFF = 0.12  # of the nominal thickness; 12 mm plywood sold at 11.5 is 4 %, 3/4 in sold at 18.2 is 4.5 %
+
+
+def check_job(file: TomlFile, values: Values, gathering: Gathering) -> None:
+    """Tell of every such mistake in `file`."""
+    for kind in ("stock", "panel"):
+        _check_names(kind, file, gathering)
+    _check_stock_names(file, gathering)
+    for index, stock in tables(file.data, "stock"):
+        _check_readings(("stock", index), stock, file, values, gathering)
+        _check_margin(("stock", index), stock, file, values, gathering)
+
+
+def tables(table: dict[str, Any], key: str) -> Iterator[tuple[int, dict[str, Any]]]:
+    """The tables of the array of tables `key`, with their index; what is no table is passed over."""
+    found = table.get(key)
+    for index, entry in enumerate(found if isinstance(found, list) else ()):
+        if isinstance(entry, dict):
+            yield index, entry
+
+
+def _check_names(kind: str, file: TomlFile, gathering: Gathering) -> None:
+    """No name twice, also not once reduced to what a program may hold."""
+    seen: dict[str, tuple[str, int]] = {}
+    for index, table in tables(file.data, kind):
+        name = table.get("name")
+        if not isinstance(name, str) or not name:
+            continue
+        place = file.place((kind, index, "name"))
+        reduced = program_name(name)
+        if not reduced:
+            gathering.problem(
+                place, f"{quoted(name)} has nothing that a program can show", "letters A-Z or digits"
+            )
+        elif reduced in seen:
+            first, line = seen[reduced]
+            if first == name:
+                gathering.problem(place, f"{quoted(name)} is the name of another {kind} (line {line})")
+            else:
+                said = f"{quoted(name)} and {quoted(first)} (line {line}) are both {reduced} in a program"
+                gathering.problem(place, said)
+        else:
+            seen[reduced] = (name, place.line)
+
+
+def _check_stock_names(file: TomlFile, gathering: Gathering) -> None:
+    names = [stock["name"] for _, stock in tables(file.data, "stock") if isinstance(stock.get("name"), str)]
+    used = set()
+    for key_path, name in _stock_references(file.data):
+        used.add(name)
+        if name not in names:
+            place = file.place(key_path)
+            gathering.problem(place, f"no stock is named {quoted(name)}", nearest(name, dict.fromkeys(names)))
+    for index, stock in tables(file.data, "stock"):
+        if isinstance(stock.get("name"), str) and stock["name"] not in used:
+            gathering.warn(file.place(("stock", index)), f"no panel is made of {quoted(stock['name'])}")
+
+
+def _stock_references(data: dict[str, Any]) -> Iterator[tuple[KeyPath, str]]:
+    for index, panel in tables(data, "panel"):
+        if isinstance(panel.get("stock"), str):
+            yield ("panel", index, "stock"), panel["stock"]
+        for number, groove in tables(panel, "groove"):
+            if isinstance(groove.get("houses"), str):
+                yield ("panel", index, "groove", number, "houses"), groove["houses"]
+
+
+def _check_readings(
+    key_path: KeyPath, stock: dict[str, Any], file: TomlFile, values: Values, gathering: Gathering
+) -> None:
+    nominal = millimetres(stock.get("thickness"), values)
+    readings = stock.get("measured")
+    for index, written in enumerate(readings if isinstance(readings, list) else ()):
+        reading = millimetres(written, values)
+        if nominal and reading and abs(reading - nominal) > FAR_OFF * nominal:
+            gathering.warn(
+                file.place((*key_path, "measured", index)),
+                f"a reading of {shown(reading, values.unit)} on stock of {shown(nominal, values.unit)}",
+                "measure again, or correct the thickness",
+            )
+
+
+def _check_margin(
+    key_path: KeyPath, stock: dict[str, Any], file: TomlFile, values: Values, gathering: Gathering
+) -> None:
+    margin = millimetres(stock.get("margin"), values)
+    sheet = stock.get("sheet")
+    sides = [millimetres(side, values) for side in sheet] if isinstance(sheet, list) else []
+    shortest = min((side for side in sides if side is not None), default=None)
+    if margin is not None and shortest is not None and 0 < shortest <= 2 * margin:
+        place = file.place((*key_path, "margin"))
+        gathering.problem(
+            place, "leaves nothing of the sheet", f"less than {shown(shortest / 2, values.unit)}"
+        )
+
+
+def millimetres(written: object, values: Values) -> float | None:
+    """A length that may be wrong; None where it is (its mistake is told with its key)."""
+    try:
+        found = values.length(written)
+    except ValueError:
+        return None
+    return found if isinstance(found, float) else None
