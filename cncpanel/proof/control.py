@@ -1,0 +1,18 @@
+"""What the reader must know of the control; the rest of the machine is none of its business."""
+
+from dataclasses import dataclass
+
+from cncpanel.proof.motion import Point3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Control:
+    """Where the zero lies and how words are read.
+
+    `machine_zero`: machine coordinates of the work zero, for G53 (None: not known). `work_system`: the code
+    times ten whose zero that is (None: whichever the program names first). `path_p`: G64 takes P here.
+    """
+
+    machine_zero: Point3 | None = None
+    work_system: int | None = None
+    path_p: bool = False

@@ -1,0 +1,42 @@
+"""The reader's modal state: the only thing in the witness that changes while a program is read."""
+
+from dataclasses import dataclass, field
+from math import nan
+
+from cncpanel.proof.motion import Point3
+
+UNKNOWN: Point3 = (nan, nan, nan)
+PREAMBLE = ("units", "plane", "distance", "feed mode")  # to be stated before the first motion (checklist P6)
+
+
+@dataclass(slots=True)
+class Modes:
+    """What is in force. Positions are base coordinates (the first work system, without G92), mm."""
+
+    position: Point3 = UNKNOWN
+    shift: Point3 = (0.0, 0.0, 0.0)  # G92: base = programmed + shift
+    kept_shift: Point3 = (0.0, 0.0, 0.0)  # for G92.3
+    motion: int | None = None
+    plane: str = "xy"
+    incremental: bool = False
+    inverse_time: bool = False
+    inch: bool = False
+    feed: float = 0.0  # as written: units a minute, or 1/min with G93
+    rpm: float = 0.0
+    spindle_on: bool = False
+    clockwise: bool = True
+    tool: int = 0
+    selected: int = 0
+    length_offset: int = 0
+    cutter_radius: bool = False
+    work_system: int | None = None
+    to_old_z: bool = True  # G98
+    cycle: int | None = None
+    sticky: dict[str, float] = field(default_factory=dict)
+    stated: set[str] = field(default_factory=set)
+    moved: bool = False
+
+    @property
+    def scale(self) -> float:
+        """mm of one programmed unit."""
+        return 25.4 if self.inch else 1.0

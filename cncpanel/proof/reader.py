@@ -1,0 +1,121 @@
+"""RS-274/NGC read back: text to moves, events and findings.
+
+Reading never stops at a mistake: the line's findings are told and the next line is read.
+"""
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+from cncpanel.proof.control import Control
+from cncpanel.proof.execute import Executor
+from cncpanel.proof.finding import Finding
+from cncpanel.proof.motion import Event, Move, Point3
+from cncpanel.proof.rules import judge
+from cncpanel.proof.words import Block, read_block
+
+_TOOL_NAMED = re.compile(r"\s*TOOL T(\d{1,2})\b", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A whole program read."""
+
+    moves: tuple[Move, ...]
+    events: tuple[Event, ...]
+    findings: tuple[Finding, ...]
+
+
+def read(text: str, control: Control | None = None, start: Point3 | None = None) -> Reading:
+    """The whole program at once."""
+    moves: list[Move] = []
+    events: list[Event] = []
+    findings: list[Finding] = []
+    for item in walk(text.splitlines(), control, start):
+        if isinstance(item, Move):
+            moves.append(item)
+        elif isinstance(item, Event):
+            events.append(item)
+        else:
+            findings.append(item)
+    return Reading(tuple(moves), tuple(events), tuple(findings))
+
+
+def walk(
+    lines: Iterable[str], control: Control | None = None, start: Point3 | None = None
+) -> Iterator[Move | Event | Finding]:
+    """What the lines do, one thing after another, in memory that does not grow with the program."""
+    reader = _Reader(Executor(control or Control()))
+    if start is not None:
+        reader.run.modes.position = start
+    for number, text in enumerate(lines, 1):
+        reader.line(number, text)
+        yield from reader.told()
+    reader.finish()
+    yield from reader.told()
+
+
+@dataclass(slots=True)
+class _Reader:
+    run: Executor
+    parameters: dict[int, float] = field(default_factory=dict)
+    begun: bool = False
+    opened: bool = False
+    closed: bool = False
+    told_after_end: bool = False
+
+    def told(self) -> list[Move | Event | Finding]:
+        out, self.run.out = self.run.out, []
+        return out
+
+    def line(self, number: int, text: str) -> None:
+        self.run.at_line = number
+        if self.closed or not text.strip():
+            return
+        block = read_block(text, number, self.parameters)
+        if block.percent:
+            self.percent(block)
+        elif self.run.ended:
+            self.after_end()
+        else:
+            self.begun = True
+            self.block(block)
+
+    def percent(self, block: Block) -> None:
+        if not self.begun:
+            self.begun = self.opened = True
+        elif self.opened:
+            self.closed = True
+        else:
+            self.run.find("percent", "a percent line that opens nothing")
+
+    def after_end(self) -> None:
+        if not self.told_after_end:
+            self.told_after_end = True
+            self.run.find("after-end", "lines after the program's end are never run")
+
+    def finish(self) -> None:
+        self.run.at_line = 0
+        if self.opened and not self.closed:
+            self.run.find("percent", "the file ends without its closing percent line")
+        elif not self.run.ended and not self.closed:
+            self.run.find("no-end", "the file ends without M2, M30 or percent lines", severity="safety")
+
+    def block(self, block: Block) -> None:
+        if not block.faults:
+            judge(block, self.run.modes.motion, path_p=self.run.control.path_p)
+        for fault in block.faults:
+            self.run.find(fault.kind, fault.text, column=fault.column)
+        if block.comment:
+            self.comment(block.comment)
+        if block.deletable and not block.is_empty:
+            self.run.find("block-delete", "whether this line runs depends on a switch", column=1)
+        if not block.faults:
+            self.run.carry_out(block)
+            self.parameters.update(block.settings)
+
+    def comment(self, text: str) -> None:
+        if named := _TOOL_NAMED.match(text):
+            self.run.modes.tool = int(named.group(1))
+            self.run.event("tool named", self.run.modes.tool, text)
+        self.run.event("comment", text=text)

@@ -1,0 +1,49 @@
+"""The witness's answer on the programs of one sheet."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from cncpanel.proof.finding import Finding
+
+Verdict = Literal["pass", "pass with remarks", "fail"]
+MOST_PER_KIND = 50  # findings of one kind kept; beyond, a program is wrong throughout and the count says so
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Report:
+    """Findings in the order of programs and lines, the number left out, and what was measured.
+
+    `numbers` holds plain figures such as moves, cut_mm (feed travel), rapid_mm, loose_pieces.
+    """
+
+    findings: tuple[Finding, ...]
+    dropped: int
+    numbers: dict[str, float]
+
+    @property
+    def verdict(self) -> Verdict:
+        """Fail on any safety finding or error; remarks alone pass."""
+        if any(finding.severity != "remark" for finding in self.findings):
+            return "fail"
+        return "pass with remarks" if self.findings else "pass"
+
+    @property
+    def passed(self) -> bool:
+        """Whether the programs may be handed out."""
+        return self.verdict != "fail"
+
+
+def report_of(findings: Iterable[Finding], numbers: dict[str, float]) -> Report:
+    """The report, each kind of finding capped for each program."""
+    kept: list[Finding] = []
+    counts: dict[tuple[str, str], int] = {}
+    dropped = 0
+    for finding in findings:
+        key = finding.program, finding.kind
+        counts[key] = counts.get(key, 0) + 1
+        if counts[key] <= MOST_PER_KIND:
+            kept.append(finding)
+        else:
+            dropped += 1
+    return Report(findings=tuple(kept), dropped=dropped, numbers=numbers)
