@@ -18,7 +18,7 @@ from cncpanel.panel.panel import Panel
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Profile:
-    """Cut along the finished wall: round a part's outline, or inside an opening whose slug is held by tabs."""
+    """Cut along the finished wall: round a part's outline, or inside an opening whose slug has tabs."""
 
     panel: str
     feature: str
@@ -35,7 +35,7 @@ class Profile:
 class Clear:
     """Take everything out of `region` down to `depth` (None: through, no slug is left).
 
-    `region` must be reached to its walls; the tool's swept area may go into `open_region` (run-out over a rim).
+    `region` must be reached to its walls; the tool may sweep `open_region` too (run-out over a rim).
     """
 
     panel: str
@@ -54,7 +54,7 @@ class Clear:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bore:
-    """A round hole by helix with a flat tool; nothing stays in its middle. `top`: depth where material begins."""
+    """A round hole by helix with a flat tool; nothing stays in its middle. `top`: where material begins."""
 
     panel: str
     feature: str
@@ -106,7 +106,7 @@ Operation = Profile | Clear | Bore | Drill | Engrave
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spot:
-    """Where the tool cannot reach: the material left there, `size` across (largest side of its box), panel frame."""
+    """Where the tool cannot reach: the material left, `size` across (its box's longer side), panel frame."""
 
     panel: str
     feature: str

@@ -1,8 +1,9 @@
 """Every feature of every panel becomes an operation; tools are chosen over all panels of a stock together."""
 
 from collections.abc import Callable, Iterable, Sequence
+from functools import partial
 
-from cncpanel.errors import Gathering, Place
+from cncpanel.errors import Gathering
 from cncpanel.job.model import Settings, Stock
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
@@ -11,9 +12,10 @@ from cncpanel.operation.operation import PanelPlan, Profile, Spot
 from cncpanel.operation.rack import Bench
 from cncpanel.operation.way import ORDER, Need, Refusal, Way
 from cncpanel.operation.ways import centre_of, hole_way, mark_way, opening_way, outline_way, recess_way
-from cncpanel.panel.panel import Panel
+from cncpanel.panel.panel import Hole, Mark, Opening, Panel, Recess
 
 TOLD = 6  # spots listed in one warning; all of them are in the plan
+Feature = Mark | Recess | Hole | Opening
 Try = Callable[[Tool], Way | Refusal]
 
 
@@ -41,41 +43,25 @@ def _stock_plans(
 
 
 def _needs(panel: Panel, bench: Bench) -> Iterable[Need]:
-    def need(feature: str, kind: str, place: Place, asked: str | None, attempt: Try) -> Need:
-        return _need(panel, feature, kind, place, asked, attempt, bench.machine.tool)
-
     for mark in panel.marks:
-        yield need(mark.name, "mark", mark.place, mark.tool, lambda t, m=mark: mark_way(panel, m, t, bench))
+        yield _need(panel, mark, "mark", partial(mark_way, panel, mark, bench), bench)
     for recess in panel.recesses:
-        yield need(
-            recess.name,
-            "recess",
-            recess.place,
-            recess.tool,
-            lambda t, r=recess: recess_way(panel, r, t, bench),
-        )
+        yield _need(panel, recess, "recess", partial(recess_way, panel, recess, bench), bench)
     for hole in panel.holes:
-        yield need(hole.name, "hole", hole.place, hole.tool, lambda t, h=hole: hole_way(panel, h, t, bench))
+        yield _need(panel, hole, "hole", partial(hole_way, panel, hole, bench), bench)
     for opening in panel.openings:
-        yield need(
-            opening.name,
-            "opening",
-            opening.place,
-            opening.tool,
-            lambda t, o=opening: opening_way(panel, o, t, bench),
-        )
-    yield need("outline", "outline", panel.place, None, lambda t: outline_way(panel, t, bench))
+        yield _need(panel, opening, "opening", partial(opening_way, panel, opening, bench), bench)
+    yield _need(panel, None, "outline", partial(outline_way, panel, bench), bench)
 
 
-def _need(
-    panel: Panel, feature: str, kind: str, place: Place, asked: str | None, attempt: Try, rack: Sequence[Tool]
-) -> Need:
-    tried = [attempt(tool) for tool in rack if asked in (None, tool.name)]
+def _need(panel: Panel, feature: Feature | None, kind: str, attempt: Try, bench: Bench) -> Need:
+    asked = feature.tool if feature else None
+    tried = [attempt(tool) for tool in bench.machine.tool if asked in (None, tool.name)]
     return Need(
         panel=panel.name,
-        feature=feature,
+        feature=feature.name if feature else "outline",
         order=ORDER[kind],
-        place=place,
+        place=feature.place if feature else panel.place,
         asked=asked,
         ways=tuple(t for t in tried if isinstance(t, Way)),
         refusals=tuple(t for t in tried if isinstance(t, Refusal)),

@@ -5,9 +5,11 @@ from dataclasses import dataclass
 from cncpanel.job.model import Settings, Stock
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
-from cncpanel.tooling.drilling import drill_may_turn
-from cncpanel.tooling.feeds import CutKind, cutting_data
-from cncpanel.tooling.materials import material
+from cncpanel.tooling.cut import Kind
+from cncpanel.tooling.drilling import can_drill
+from cncpanel.tooling.feeds import CuttingData, cutting_data
+from cncpanel.tooling.materials import MATERIALS
+from cncpanel.tooling.spindle_speed import usable_speeds
 from cncpanel.tooling.step_down import step_downs
 
 NUT_CLEAR = 2.0  # mm; the collet nut stays this far above the sheet's top
@@ -26,51 +28,45 @@ class Bench:
         """How deep a through cut goes below the top."""
         return self.stock.thickest + self.machine.table.cut_through
 
-    def too_short(self, tool: Tool, depth: float | None) -> str | None:
-        """Why the tool cannot go to `depth` (None: through), or None when it can."""
+    def refused(self, tool: Tool, depth: float | None) -> str | None:
+        """Why the tool cannot cut down to `depth` (None: through), or None when it can."""
         deep = self.through if depth is None else depth
         if tool.cutting_length < deep - 1e-6:
             return f"its flutes are {tool.cutting_length:g} mm long, the cut is {deep:.2f} mm deep"
         if tool.stick_out < deep + NUT_CLEAR - 1e-6:
             return f"it sticks out {tool.stick_out:g} mm, {deep + NUT_CLEAR:.2f} mm are needed"
+        if usable_speeds(tool, self.machine) is None:
+            slowest = self.machine.spindle.rpm_min
+            return f"it turns at most {tool.rpm_max or 0:g} rpm, the spindle no slower than {slowest:g}"
         return None
 
-    def overloaded(self, tool: Tool, depth: float | None, kind: CutKind) -> str | None:
+    def overloaded(self, tool: Tool, depth: float | None, kind: Kind) -> str | None:
         """Why the cut is beyond the spindle's power or the tool's stiffness even at its slowest, or None."""
-        deep = self.through if depth is None else depth
-        steps = step_downs(deep, tool, material(self.stock.material), self.machine, kind)
-        data = cutting_data(
-            tool,
-            material(self.stock.material),
-            self.machine,
-            depth=steps[0] if steps else deep,
-            width=tool.cut_diameter,
-            kind=kind,
-        )
-        if data.power_w > self.machine.spindle.power:
-            return f"it needs {data.power_w:.0f} W of the spindle's {self.machine.spindle.power:g}"
+        data, _ = self.cutting(tool, depth, kind)
+        if data.power_w > data.power_available_w * 1.001:
+            return f"it needs {data.power_w:.0f} W, the spindle gives {data.power_available_w:.0f}"
         if data.deflection_mm > self.machine.cutting.deflection_max * 1.001:
             return f"it would bend {data.deflection_mm:.3f} mm"
         return None
 
-    def time_s(self, tool: Tool, length: float, depth: float | None, kind: CutKind) -> float:
+    def time_s(self, tool: Tool, length: float, depth: float | None, kind: Kind) -> float:
         """About how long a cut of `length` takes in all its passes down to `depth`."""
+        data, passes = self.cutting(tool, depth, kind)
+        return 60.0 * length * passes / data.feed
+
+    def cutting(self, tool: Tool, depth: float | None, kind: Kind) -> tuple[CuttingData, int]:
+        """Cutting data of the deepest step down to `depth`, and the number of steps."""
         deep = self.through if depth is None else depth
-        steps = step_downs(deep, tool, material(self.stock.material), self.machine, kind)
-        data = cutting_data(
-            tool,
-            material(self.stock.material),
-            self.machine,
-            depth=deep / max(len(steps), 1),
-            width=tool.cut_diameter,
-            kind=kind,
-        )
-        return 60.0 * length * max(len(steps), 1) / data.feed
+        material = MATERIALS[self.stock.material]
+        width = 1.5 * tool.cut_diameter if kind == "bore" else tool.cut_diameter
+        steps = step_downs(deep, tool, material, self.machine, kind)
+        deepest = max(low - high for high, low in zip((0.0, *steps[:-1]), steps, strict=True))
+        data = cutting_data(tool, material, self.machine, depth=deepest, width=width, kind=kind)
+        return data, len(steps)
 
     def drill_refused(self, tool: Tool) -> str | None:
         """Why a drill may not be used on this spindle, or None."""
-        if drill_may_turn(tool, self.machine):
+        if can_drill(tool, self.machine):
             return None
-        return (
-            f"turns at most {tool.rpm_max:g} rpm, the spindle no slower than {self.machine.spindle.rpm_min:g}"
-        )
+        slowest = self.machine.spindle.rpm_min
+        return f"a drill for at most {tool.rpm_max or 0:g} rpm, the spindle turns no slower than {slowest:g}"

@@ -14,8 +14,8 @@ ORDER = {"mark": 0, "recess": 1, "hole": 2, "opening": 3, "outline": 4}
 class Way:
     """A feature made with one tool.
 
-    `missed` is what the tool cannot reach; `avoidable` the part of that area (mm2) that a smaller tool would reach:
-    corners drawn sharp are left out.
+    `missed` is what the tool cannot reach; `avoidable` the part of that area (mm2) that a smaller tool
+    would reach: corners drawn sharp are left out.
     """
 
     tool: Tool

@@ -11,8 +11,8 @@ from cncpanel.operation.rack import Bench
 from cncpanel.operation.reach import avoidable_area, inside, outside, sharp_corners
 from cncpanel.operation.way import Refusal, Way
 from cncpanel.panel.panel import Hole, Mark, Opening, Panel, Recess
+from cncpanel.tooling.drilling import BORE_RATIO, BORE_RATIO_NO_CENTRE
 
-BORE_FROM = 1.2  # tool diameters; below, the helix is too tight to clear its chips (common practice)
 BORE_TO = 4.0  # tool diameters; wider holes are openings with a slug, or cleared
 DRILL_MATCH = 0.05  # mm; a drill this near the drawn diameter makes the hole
 SLUG_SIDE = 25.0  # mm; a slug narrower than this cannot be tabbed and is cut away whole (common practice)
@@ -20,7 +20,7 @@ SLUG_AREA = 2000.0  # mm2; so is a smaller one
 RUN_OUT = 0.1  # mm; the tool's rim goes this far past a panel's edge where a recess runs out
 
 
-def outline_way(panel: Panel, tool: Tool, bench: Bench) -> Way | Refusal:
+def outline_way(panel: Panel, bench: Bench, tool: Tool) -> Way | Refusal:
     """Round the outside; inside corners smaller than the tool stay standing."""
     refused = _flat_refused(tool, None, bench)
     if refused:
@@ -37,12 +37,12 @@ def outline_way(panel: Panel, tool: Tool, bench: Bench) -> Way | Refusal:
     )
 
 
-def opening_way(panel: Panel, opening: Opening, tool: Tool, bench: Bench) -> Way | Refusal:
+def opening_way(panel: Panel, opening: Opening, bench: Bench, tool: Tool) -> Way | Refusal:
     """Inside an opening: a slug held by tabs, or cleared whole where the slug would be too small to hold."""
-    return _through_way(panel, opening.name, opening.contour, tool, bench)
+    return _through_way(panel, opening.name, opening.contour, bench, tool)
 
 
-def _through_way(panel: Panel, feature: str, contour: Contour, tool: Tool, bench: Bench) -> Way | Refusal:
+def _through_way(panel: Panel, feature: str, contour: Contour, bench: Bench, tool: Tool) -> Way | Refusal:
     refused = _flat_refused(tool, None, bench)
     if refused:
         return Refusal(tool, refused)
@@ -67,7 +67,7 @@ def _through_way(panel: Panel, feature: str, contour: Contour, tool: Tool, bench
     )
 
 
-def recess_way(panel: Panel, recess: Recess, tool: Tool, bench: Bench) -> Way | Refusal:
+def recess_way(panel: Panel, recess: Recess, bench: Bench, tool: Tool) -> Way | Refusal:
     """Clear a flat floor, running out over the rim and over deeper floors beside it."""
     refused = _flat_refused(tool, recess.depth, bench)
     if refused:
@@ -109,15 +109,15 @@ def _shared(room: Region, region: Region) -> float:
     return sum(piece.area for piece in intersection((room,), (region,)))
 
 
-def hole_way(panel: Panel, hole: Hole, tool: Tool, bench: Bench) -> Way | Refusal:
+def hole_way(panel: Panel, hole: Hole, bench: Bench, tool: Tool) -> Way | Refusal:
     """Drilled where the spindle is slow enough, else bored by helix; wide ones are openings or recesses."""
     if tool.kind == "drill":
         return _drill_way(panel, hole, tool, bench)
     refused = _flat_refused(tool, hole.depth, bench)
     if refused:
         return Refusal(tool, refused)
-    if hole.diameter < BORE_FROM * tool.cut_diameter - 1e-9:
-        least = BORE_FROM * tool.cut_diameter
+    least = (BORE_RATIO if tool.plunges else BORE_RATIO_NO_CENTRE) * tool.cut_diameter
+    if hole.diameter < least - 1e-9:
         return Refusal(tool, f"too wide, it bores holes from {least:.2f} mm, this one is {hole.diameter:g}")
     if hole.diameter > BORE_TO * tool.cut_diameter:
         return _wide_hole_way(panel, hole, tool, bench)
@@ -143,7 +143,7 @@ def hole_way(panel: Panel, hole: Hole, tool: Tool, bench: Bench) -> Way | Refusa
 def _wide_hole_way(panel: Panel, hole: Hole, tool: Tool, bench: Bench) -> Way | Refusal:
     contour = circle(hole.centre, hole.diameter / 2)
     if hole.depth is None:
-        return _through_way(panel, hole.name, contour, tool, bench)
+        return _through_way(panel, hole.name, contour, bench, tool)
     region = region_of(contour)
     operation = Clear(
         panel=panel.name, feature=hole.name, region=region, open_region=region, depth=hole.depth, tool=tool
@@ -159,7 +159,7 @@ def _wide_hole_way(panel: Panel, hole: Hole, tool: Tool, bench: Bench) -> Way | 
 
 
 def _drill_way(panel: Panel, hole: Hole, tool: Tool, bench: Bench) -> Way | Refusal:
-    refused = bench.drill_refused(tool) or bench.too_short(tool, hole.depth)
+    refused = bench.drill_refused(tool) or bench.refused(tool, hole.depth)
     if refused:
         return Refusal(tool, refused)
     if abs(tool.cut_diameter - hole.diameter) > DRILL_MATCH:
@@ -176,13 +176,13 @@ def _drill_way(panel: Panel, hole: Hole, tool: Tool, bench: Bench) -> Way | Refu
     return Way(tool=tool, operation=operation, missed=(), avoidable=0.0, time_s=3.0)
 
 
-def mark_way(panel: Panel, mark: Mark, tool: Tool, bench: Bench) -> Way | Refusal:
+def mark_way(panel: Panel, mark: Mark, bench: Bench, tool: Tool) -> Way | Refusal:
     """Follow the strokes; a v-bit or ball for choice, else a thin flat tool."""
     if tool.kind not in ("v-bit", "ball") and not (tool.is_flat and tool.cut_diameter <= 3.2):
         return Refusal(tool, "too wide or of the wrong form for lettering")
     if not tool.plunges:
         return Refusal(tool, "its end does not cut, it cannot start a stroke")
-    refused = bench.too_short(tool, mark.depth)
+    refused = bench.refused(tool, mark.depth)
     if refused:
         return Refusal(tool, refused)
     operation = Engrave(
@@ -202,7 +202,7 @@ def mark_way(panel: Panel, mark: Mark, tool: Tool, bench: Bench) -> Way | Refusa
 def _flat_refused(tool: Tool, depth: float | None, bench: Bench) -> str | None:
     if not tool.is_flat:
         return f"a {tool.kind} leaves no straight wall and flat floor"
-    return bench.too_short(tool, depth) or bench.overloaded(tool, depth, "slot")
+    return bench.refused(tool, depth) or bench.overloaded(tool, depth, "slot")
 
 
 def _too_small_to_hold(slug: Region) -> bool:

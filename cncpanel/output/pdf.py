@@ -1,0 +1,218 @@
+"""Documents to PDF: reportlab sets the type and breaks the pages; the same bytes for the same document."""
+
+import io
+from collections.abc import Callable
+from functools import singledispatch
+from typing import Any
+
+from reportlab.lib import colors, pagesizes
+from reportlab.lib.enums import TA_RIGHT
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.lib.units import mm
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import (
+    BaseDocTemplate,
+    CondPageBreak,
+    Flowable,
+    Frame,
+    ListFlowable,
+    PageBreak,
+    PageTemplate,
+    Paragraph,
+    Spacer,
+    Table,
+    TableStyle,
+)
+
+from cncpanel.drawing import paper
+from cncpanel.drawing.paper import MARGIN, Document
+
+PAGES = {"A4": pagesizes.A4, "Letter": pagesizes.LETTER}
+CAPS = 0.72  # a capital's height as a share of the type size (Helvetica)
+BODY = ParagraphStyle("body", fontName="Helvetica", fontSize=9, leading=11.5)
+CELL = ParagraphStyle("cell", parent=BODY, fontSize=8, leading=9.5)
+FIGURE = ParagraphStyle("figure", parent=CELL, alignment=TA_RIGHT)
+HEAD = ParagraphStyle("head", parent=CELL, fontName="Helvetica-Bold")
+TITLES = {
+    1: ParagraphStyle(
+        "title1", parent=BODY, fontName="Helvetica-Bold", fontSize=15, leading=19, spaceAfter=4
+    ),
+    2: ParagraphStyle(
+        "title2", parent=BODY, fontName="Helvetica-Bold", fontSize=11, leading=14, spaceBefore=7
+    ),
+}
+CAUTION = ParagraphStyle("caution", parent=BODY, fontName="Helvetica-Bold", fontSize=9, leading=11.5)
+
+
+def pdf(document: Document) -> bytes:
+    """The document as PDF bytes, pages numbered 'x of y', a bookmark for every heading of level 1."""
+    stream = io.BytesIO()
+    size = PAGES[document.paper]
+    template = BaseDocTemplate(
+        stream,
+        pagesize=size,
+        title=plain(document.title),
+        author="",
+        creator="cncpanel",
+        producer="cncpanel",
+        invariant=1,
+    )
+    inner = (MARGIN * mm, (MARGIN + 5) * mm, size[0] - 2 * MARGIN * mm, size[1] - (2 * MARGIN + 5) * mm)
+    frame = Frame(*inner, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)
+    template.addPageTemplates([PageTemplate(frames=[frame])])
+    flow = [
+        flowable for piece in document.pieces for flowable in _flowables(piece, document.frame_width * mm)
+    ]
+    template.build(
+        flow[1:] if flow and isinstance(flow[0], PageBreak) else flow, canvasmaker=_counting(document)
+    )
+    return stream.getvalue()
+
+
+def plain(text: str) -> str:
+    """The text in the characters that the standard fonts have; others become '?'."""
+    return text.encode("cp1252", "replace").decode("cp1252")
+
+
+def _markup(text: str) -> str:
+    return plain(text).replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+
+
+def _counting(document: Document) -> Callable[..., Canvas]:
+    """A canvas that knows how many pages there are before it writes the first foot."""
+
+    class Counting(Canvas):  # type: ignore[misc]  # reportlab ships no types
+        def __init__(self, *args: Any, **kwargs: Any) -> None:
+            super().__init__(*args, **kwargs)
+            self.kept: list[dict[str, Any]] = []
+
+        def showPage(self) -> None:  # noqa: N802  # reportlab's name
+            self.kept.append(dict(self.__dict__))
+            self._startPage()
+
+        def save(self) -> None:
+            for number, state in enumerate(self.kept, start=1):
+                self.__dict__.update(state)
+                self.setFont("Helvetica", 7.5)
+                self.drawString(MARGIN * mm, MARGIN * mm, plain(document.foot))
+                page = f"page {number} of {len(self.kept)}"
+                self.drawRightString(PAGES[document.paper][0] - MARGIN * mm, MARGIN * mm, page)
+                super().showPage()
+            super().save()
+
+    return Counting
+
+
+class _Bookmark(Flowable):  # type: ignore[misc]  # reportlab ships no types
+    """Nothing on paper; an entry in the reader's outline."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.text = text
+
+    def wrap(self, _width: float, _height: float) -> tuple[float, float]:
+        return 0, 0
+
+    def draw(self) -> None:
+        key = f"part{self.canv.getPageNumber()}-{self.text}"
+        self.canv.bookmarkPage(key)
+        self.canv.addOutlineEntry(plain(self.text), key, 0, False)
+
+
+class _Drawing(Flowable):  # type: ignore[misc]  # reportlab ships no types
+    """A picture's strokes and labels on the canvas."""
+
+    def __init__(self, picture: paper.Picture) -> None:
+        super().__init__()
+        self.picture = picture
+
+    def wrap(self, _width: float, _height: float) -> tuple[float, float]:
+        return self.picture.width * mm, self.picture.height * mm
+
+    def draw(self) -> None:
+        for item in self.picture.items:
+            _draw_stroke(self.canv, item) if isinstance(item, paper.Stroke) else _draw_label(self.canv, item)
+
+
+def _draw_stroke(canvas: Canvas, stroke: paper.Stroke) -> None:
+    path = canvas.beginPath()
+    path.moveTo(stroke.points[0][0] * mm, stroke.points[0][1] * mm)
+    for x, y in stroke.points[1:]:
+        path.lineTo(x * mm, y * mm)
+    if stroke.closed:
+        path.close()
+    canvas.setLineWidth(stroke.width * mm)
+    canvas.setDash([stroke.dash * mm] if stroke.dash else [])
+    if stroke.shade is not None:
+        canvas.setFillGray(stroke.shade)
+    canvas.drawPath(path, stroke=int(stroke.width > 0), fill=int(stroke.shade is not None))
+    canvas.setFillGray(0)
+
+
+def _draw_label(canvas: Canvas, label: paper.Label) -> None:
+    canvas.saveState()
+    canvas.translate(label.x * mm, label.y * mm)
+    canvas.rotate(label.turn_deg)
+    canvas.setFont("Helvetica-Bold" if label.bold else "Helvetica", label.size * mm / CAPS)
+    write = {"left": canvas.drawString, "middle": canvas.drawCentredString, "right": canvas.drawRightString}
+    write[label.anchor](0, 0, plain(label.text))
+    canvas.restoreState()
+
+
+@singledispatch
+def _flowables(piece: object, width: float) -> list[Flowable]:
+    raise TypeError(f"no way to set {type(piece).__name__} on paper")
+
+
+@_flowables.register
+def _(piece: paper.Heading, width: float) -> list[Flowable]:
+    title = Paragraph(_markup(piece.text), TITLES[piece.level])
+    if piece.level == 1:
+        return [PageBreak(), _Bookmark(piece.text), title]
+    return [CondPageBreak(25 * mm), title]
+
+
+@_flowables.register
+def _(piece: paper.Sentence, width: float) -> list[Flowable]:
+    return [Paragraph(_markup(piece.text), BODY), Spacer(0, 1.5 * mm)]
+
+
+@_flowables.register
+def _(piece: paper.Bullets, width: float) -> list[Flowable]:
+    points = [Paragraph(_markup(point), BODY) for point in piece.points]
+    return [ListFlowable(points, bulletType="bullet", start="-", leftIndent=4 * mm), Spacer(0, 1.5 * mm)]
+
+
+@_flowables.register
+def _(piece: paper.Cautions, width: float) -> list[Flowable]:
+    rows = [[Paragraph(_markup(point), CAUTION)] for point in piece.points]
+    box = TableStyle([("BOX", (0, 0), (-1, -1), 1.2, colors.black), ("BOTTOMPADDING", (0, 0), (-1, -1), 2)])
+    return [Spacer(0, 1.5 * mm), Table(rows, colWidths=[width], style=box), Spacer(0, 1.5 * mm)]
+
+
+@_flowables.register
+def _(piece: paper.Table, width: float) -> list[Flowable]:
+    head = [Paragraph(_markup(text), HEAD) for text in piece.head]
+    rows = [[Paragraph(_markup(text), _cell_style(text)) for text in row] for row in piece.rows]
+    widths = [width * share / sum(piece.shares) for share in piece.shares]
+    style = TableStyle(
+        [
+            ("LINEBELOW", (0, 0), (-1, 0), 0.8, colors.black),
+            ("LINEBELOW", (0, 1), (-1, -1), 0.2, colors.grey),
+            ("VALIGN", (0, 0), (-1, -1), "TOP"),
+            ("LEFTPADDING", (0, 0), (-1, -1), 2),
+            ("RIGHTPADDING", (0, 0), (-1, -1), 3),
+            ("TOPPADDING", (0, 0), (-1, -1), 1.5),
+            ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5),
+        ]
+    )
+    return [Table([head, *rows], colWidths=widths, style=style, repeatRows=1), Spacer(0, 2 * mm)]
+
+
+def _cell_style(text: str) -> ParagraphStyle:
+    return FIGURE if text.replace(".", "").replace(",", "").replace("-", "").isdigit() else CELL
+
+
+@_flowables.register
+def _(piece: paper.Picture, width: float) -> list[Flowable]:
+    return [_Drawing(piece), Spacer(0, 2 * mm)]
