@@ -1,0 +1,27 @@
+"""Comments that every control reads: ASCII capitals in one pair of brackets, none and no percent inside."""
+
+import re
+import textwrap
+import unicodedata
+
+MESSAGE = "MSG,"  # NISTIR 6556 section 3.3.4: such a comment is shown to the operator
+BRACKETS = 2
+
+
+def comment_lines(text: str, longest: int, *, is_message: bool = False) -> tuple[str, ...]:
+    """The text as comment lines of at most `longest` characters; only a Stop's lines are messages."""
+    head = MESSAGE if is_message else ""
+    room = longest - BRACKETS - len(head)
+    plain = _plain(text)
+    pieces = textwrap.wrap(plain, room, break_on_hyphens=False) or [""]
+    return tuple(f"({head}{_unlike_message(piece)[:room]})" for piece in pieces)
+
+
+def _plain(text: str) -> str:
+    bare = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().upper()
+    return re.sub(r"[^ -~]|[()%;]", " ", bare)
+
+
+def _unlike_message(piece: str) -> str:
+    """Where a split brings MSG to the front, it must not become a message."""
+    return f"_{piece}" if re.match(r"\s*M\s*S\s*G", piece) else piece

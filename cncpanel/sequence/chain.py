@@ -1,0 +1,102 @@
+"""Runs that belong together: one goes over what the other left, so they follow one another as made."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from cncpanel.geometry.contour import joined_bounds
+from cncpanel.geometry.point import Point
+from cncpanel.geometry.segment import Bounds
+from cncpanel.passes.run import Run
+from cncpanel.sequence.frame import centre_box, end_of, grown
+
+STAGES = ("mark", "recess", "hole", "opening", "outline")
+OUTLINE = STAGES.index("outline")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chain:
+    """Runs of one feature, tool and speed that touch; `box` is what they sweep, seen from above."""
+
+    runs: tuple[Run, ...]
+    box: Bounds
+
+    @property
+    def stage(self) -> int:
+        """Its place among STAGES."""
+        return STAGES.index(self.runs[0].kind)
+
+    @property
+    def part(self) -> str:
+        """The part it is cut in."""
+        return self.runs[0].part
+
+    @property
+    def tool(self) -> int:
+        """The tool's number."""
+        return self.runs[0].tool.number
+
+    @property
+    def rpm(self) -> float:
+        """The spindle's speed."""
+        return self.runs[0].rpm
+
+    @property
+    def start(self) -> Point:
+        """Where the tool comes down first."""
+        return self.runs[0].start
+
+    @property
+    def end(self) -> Point:
+        """Where it lifts off last."""
+        return end_of(self.runs[-1])
+
+
+def swept_box(run: Run) -> Bounds:
+    """The box of what the tool touches."""
+    return grown(centre_box(run), run.tool.radius)
+
+
+def overlap(one: Bounds, other: Bounds) -> bool:
+    """Whether two boxes share a place."""
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
+
+
+def chains(runs: Iterable[Run]) -> tuple[Chain, ...]:
+    """The runs in chains, sorted by stage and otherwise as given: an order in which all could be cut."""
+    found: list[Chain] = []
+    for run in runs:
+        box = swept_box(run)
+        if found and _continues(found[-1], run, box):
+            last = found.pop()
+            found.append(Chain(runs=(*last.runs, run), box=joined_bounds((last.box, box))))
+        else:
+            found.append(Chain(runs=(run,), box=box))
+    return tuple(sorted(found, key=lambda chain: chain.stage))
+
+
+def _continues(chain: Chain, run: Run, box: Bounds) -> bool:
+    last = chain.runs[-1]
+    same = (last.kind, last.part, last.feature, last.tool.number, last.rpm)
+    return same == (run.kind, run.part, run.feature, run.tool.number, run.rpm) and overlap(chain.box, box)
+
+
+def forerunners(work: Sequence[Chain]) -> tuple[int, ...]:
+    """For each chain the chains that must be cut before it, as bits of a number.
+
+    In one part: whatever comes earlier in `work` and shares a place with it; for an outline all inside work.
+    """
+    boxes = np.array([chain.box for chain in work]).reshape(len(work), 4)
+    parts = np.array([chain.part for chain in work])
+    inside = np.array([chain.stage < OUTLINE for chain in work], dtype=bool)
+    found = []
+    for index, chain in enumerate(work):
+        earlier = boxes[:index]
+        shares = (earlier[:, 0] < chain.box[2]) & (chain.box[0] < earlier[:, 2])
+        shares &= (earlier[:, 1] < chain.box[3]) & (chain.box[1] < earlier[:, 3])
+        if chain.stage == OUTLINE:
+            shares |= inside[:index]
+        shares &= parts[:index] == chain.part
+        found.append(sum(1 << int(bit) for bit in np.flatnonzero(shares)))
+    return tuple(found)

@@ -1,0 +1,71 @@
+"""From the sheet's frame to the program's: a quarter turn where the machine asks for it, Z from its zero."""
+
+from dataclasses import replace
+
+from cncpanel.geometry.contour import joined_bounds
+from cncpanel.geometry.point import Point
+from cncpanel.geometry.segment import Bounds, Segment
+from cncpanel.job.model import Stock
+from cncpanel.layout.layout import Sheet
+from cncpanel.machine.model import Machine
+from cncpanel.passes.run import Run, Step
+
+CLEARANCE = 5.0  # mm over the tallest clamp or, without any, over the sheet: common practice, no source
+
+
+def top_of_sheet(stock: Stock, machine: Machine) -> float:
+    """Program Z of the sheet's top at its thickest reading."""
+    return stock.thickest if machine.table.z_zero == "table" else 0.0
+
+
+def clearance_height(stock: Stock, machine: Machine) -> float:
+    """Program Z at which the tool may travel over everything that lies on the table."""
+    return top_of_sheet(stock, machine) + machine.table.clamp_height + CLEARANCE
+
+
+def programmed_size(sheet: Sheet, machine: Machine) -> tuple[float, float]:
+    """How far the sheet reaches along program X and Y."""
+    return (sheet.width, sheet.length) if machine.sheet_turned else (sheet.length, sheet.width)
+
+
+def programmed(run: Run, sheet: Sheet, machine: Machine) -> Run:
+    """The run in program coordinates; a quarter turn keeps the arcs' sense."""
+    rise = top_of_sheet(sheet.stock, machine)
+    steps = tuple(_turned(step, rise, sheet.width, machine) for step in run.steps)
+    start = _point(run.start, sheet.width, machine)
+    return replace(run, start=start, approach=run.approach + rise, steps=steps)
+
+
+def _turned(step: Step, rise: float, width: float, machine: Machine) -> Step:
+    x, y = _point(Point(step.x, step.y), width, machine)
+    return replace(step, x=x, y=y, z=step.z + rise)
+
+
+def _point(point: Point, width: float, machine: Machine) -> Point:
+    return Point(width - point.y, point.x) if machine.sheet_turned else point
+
+
+def end_of(run: Run) -> Point:
+    """Where the run lifts off."""
+    return Point(run.steps[-1].x, run.steps[-1].y) if run.steps else run.start
+
+
+def segments_of(run: Run) -> tuple[Segment, ...]:
+    """Its moves seen from above, straight down ones as segments of no length."""
+    here, found = run.start, []
+    for step in run.steps:
+        there = Point(step.x, step.y)
+        found.append(Segment(here, there, step.bulge if there != here else 0.0))
+        here = there
+    return tuple(found)
+
+
+def centre_box(run: Run) -> Bounds:
+    """The box of the tool's centre."""
+    here = (*run.start, *run.start)
+    return joined_bounds((here, *(segment.bounds for segment in segments_of(run))))
+
+
+def grown(box: Bounds, by: float) -> Bounds:
+    """The box, larger on every side."""
+    return box[0] - by, box[1] - by, box[2] + by, box[3] + by

@@ -1,0 +1,66 @@
+"""The comments at a program's head: what an operator checks before pressing start."""
+
+from cncpanel.machine.tool import Tool
+from cncpanel.sequence.program import Comment
+from cncpanel.sequence.setting import Setting
+from cncpanel.sequence.wording import plain_name, said, said_plainly, said_tool
+
+
+def header(setting: Setting, tools: tuple[Tool, ...], *, run: int, of: int) -> tuple[Comment, ...]:
+    """Job, sheet, run, units, stock, zeros and tools."""
+    lines = (
+        *_order(setting),
+        f"{_sheet(setting)}, RUN {run} OF {of}",
+        *_place(setting),
+        *(f"TOOL {', '.join(said_tool(tool, setting.machine))}" for tool in tools),
+    )
+    return tuple(map(Comment, lines))
+
+
+def trace_header(setting: Setting) -> tuple[Comment, ...]:
+    """The same for the program that only shows where the sheet's cuts lie."""
+    lines = (
+        *_order(setting),
+        f"{_sheet(setting)}, FRAME TRACE",
+        "THE TOOL'S CENTRE GOES ROUND ALL CUTS OF THIS SHEET",
+        "SPINDLE OFF, NOTHING IS CUT",
+        f"HEIGHT Z {said(setting.clearance, setting.machine)}, ABOVE SHEET AND CLAMPS",
+        *_place(setting),
+    )
+    return tuple(map(Comment, lines))
+
+
+def _order(setting: Setting) -> tuple[str, ...]:
+    job = setting.job
+    date = f", {plain_name(job.date)}" if job.date else ""
+    revision = f", REVISION {plain_name(job.revision)}" if job.revision else ""
+    return f"JOB {plain_name(job.name)}{revision}{date}", f"MACHINE {plain_name(setting.machine.name)}"
+
+
+def _sheet(setting: Setting) -> str:
+    count = f" OF {setting.sheets}" if setting.sheets else ""
+    return f"SHEET {setting.sheet.number}{count}"
+
+
+def _place(setting: Setting) -> tuple[str, ...]:
+    sheet, machine, stock = setting.sheet, setting.machine, setting.sheet.stock
+    unit = "INCH" if machine.dialect.unit == "inch" else "MM"
+    measured = "AS MEASURED" if stock.measured else "NOT MEASURED"
+    lies = "Y" if machine.sheet_turned else "X"
+    size = f"{said_plainly(sheet.length, machine)} X {said(sheet.width, machine)}"
+    return (
+        f"UNITS {unit}",
+        f"STOCK {plain_name(stock.name)}, {size}, THICKNESS {said(stock.thickest, machine)} {measured}",
+        f"X0 Y0 THE SHEET'S CORNER NEAREST THE MACHINE'S ZERO, LONG SIDE ALONG {lies}",
+        z_zero(setting),
+    )
+
+
+def z_zero(setting: Setting) -> str:
+    """Where Z is set, in words: `Z0 ...`."""
+    if setting.machine.table.z_zero == "table":
+        return "Z0 THE SPOILBOARD'S SURFACE, SET BESIDE THE SHEET"
+    if setting.spot is None:
+        return "Z0 THE SHEET'S TOP, SET BEFORE THE FIRST CUT AND KEPT, NO UNCUT SPOT IS LEFT"
+    x, y = (said_plainly(value, setting.machine) for value in setting.spot)
+    return f"Z0 THE SHEET'S TOP, SET AT X{x} Y{y} WHERE NO PROGRAM CUTS"

@@ -1,0 +1,103 @@
+"""A sheet's runs become its programs: one, or one for each stay of a tool, as the machine changes tools."""
+
+from collections.abc import Sequence
+
+from cncpanel.errors import Gathering
+from cncpanel.geometry.point import Point
+from cncpanel.job.model import JobHead
+from cncpanel.layout.layout import Sheet
+from cncpanel.machine.model import Machine
+from cncpanel.passes.run import Run, SheetRuns
+from cncpanel.sequence.attend import changed, ended, spun_up, started
+from cncpanel.sequence.envelope import check_envelope
+from cncpanel.sequence.frame import programmed, programmed_size, top_of_sheet
+from cncpanel.sequence.header import header
+from cncpanel.sequence.order import ordered
+from cncpanel.sequence.program import Block, Comment, Cut, Program, Rapid
+from cncpanel.sequence.setting import Setting
+from cncpanel.sequence.spot import touch_off_spot
+from cncpanel.sequence.wording import file_stem, plain_name
+
+SKIM = 1.0  # mm over the sheet's top: rapids go no lower; from here down at the machine's Z feed
+
+Group = tuple[Run, ...]
+
+
+def sheet_programs(
+    sheet: Sheet,
+    runs: SheetRuns,
+    machine: Machine,
+    job: JobHead,
+    gathering: Gathering,
+    *,
+    sheets: int | None = None,
+) -> tuple[Program, ...]:
+    """The programs of one sheet in the order they are run; none for a sheet without runs.
+
+    `sheets` is how many the job has, for the header. What the machine does not reach is gathered as Problems.
+    """
+    placed = tuple(programmed(run, sheet, machine) for run in runs.runs if run.steps)
+    check_envelope(sheet, placed, machine, gathering)
+    setting = setting_of(sheet, placed, machine, job, sheets=sheets)
+    groups = ordered(placed, Point(0.0, 0.0))
+    files = [(group,) for group in groups] if machine.dialect.tool_change == "file" else [groups]
+    return tuple(
+        _program(setting, file, number, len(files)) for number, file in enumerate(files, start=1) if file
+    )
+
+
+def setting_of(
+    sheet: Sheet, placed: Sequence[Run], machine: Machine, job: JobHead, *, sheets: int | None
+) -> Setting:
+    """What the sheet's programs share; `placed` are its runs in program coordinates."""
+    spot = touch_off_spot(placed, programmed_size(sheet, machine)) if machine.table.z_zero == "top" else None
+    return Setting(sheet=sheet, machine=machine, job=job, sheets=sheets, spot=spot)
+
+
+def _program(setting: Setting, groups: Sequence[Group], run: int, of: int) -> Program:
+    tools = tuple(dict.fromkeys(group[0].tool for group in groups))
+    blocks: list[Block] = [*header(setting, tools, run=run, of=of)]
+    for index, group in enumerate(groups):
+        tool = group[0].tool
+        blocks += changed(setting, tool) if index else started(setting, tool)
+        blocks += _cut_group(setting, group)
+    blocks += ended(setting)
+    tail = f"-t{tools[0].number}" if setting.machine.dialect.tool_change == "file" else ""
+    return Program(
+        name=f"{file_stem(setting.job.name)}-sheet{setting.sheet.number}-run{run}of{of}{tail}",
+        sheet=setting.sheet.number,
+        run=run,
+        of=of,
+        tools=tools,
+        blocks=tuple(blocks),
+    )
+
+
+def _cut_group(setting: Setting, group: Group) -> list[Block]:
+    blocks: list[Block] = []
+    rpm, about = 0.0, ""
+    for run in group:
+        if run.rpm != rpm:
+            blocks += spun_up(setting, run.rpm)
+        if _title(run) != about:
+            blocks.append(Comment(_title(run)))
+        rpm, about = run.rpm, _title(run)
+        blocks += _cut(setting, run)
+    return blocks
+
+
+def _title(run: Run) -> str:
+    feature = plain_name(run.feature) if run.feature else run.kind.upper()
+    return f"PART {plain_name(run.part)}, {feature}, T{run.tool.number}"
+
+
+def _cut(setting: Setting, run: Run) -> list[Block]:
+    """Over the start at clearance, down, the cuts, straight up to clearance again."""
+    skim = top_of_sheet(setting.sheet.stock, setting.machine) + SKIM
+    down = max(run.approach, skim)
+    blocks: list[Block] = [Rapid(x=run.start.x, y=run.start.y), Rapid(z=setting.clearance), Rapid(z=down)]
+    if run.approach < down:
+        feed = setting.machine.motion.feed_z_max
+        blocks.append(Cut(x=run.start.x, y=run.start.y, z=run.approach, feed=feed))
+    blocks += [Cut(x=s.x, y=s.y, z=s.z, feed=s.feed, bulge=s.bulge) for s in run.steps]
+    return [*blocks, Rapid(z=setting.clearance)]

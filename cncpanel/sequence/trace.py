@@ -1,0 +1,58 @@
+"""A program that shows where a sheet's cuts lie before anything is cut."""
+
+from cncpanel.geometry.contour import joined_bounds
+from cncpanel.geometry.point import Point
+from cncpanel.geometry.segment import Bounds
+from cncpanel.job.model import JobHead
+from cncpanel.layout.layout import Sheet
+from cncpanel.machine.model import Machine
+from cncpanel.passes.run import SheetRuns
+from cncpanel.sequence.attend import parked, started
+from cncpanel.sequence.frame import centre_box, programmed
+from cncpanel.sequence.header import trace_header
+from cncpanel.sequence.order import ordered
+from cncpanel.sequence.program import Block, Cut, End, Program, Rapid
+from cncpanel.sequence.setting import Setting
+from cncpanel.sequence.sheet import setting_of
+from cncpanel.sequence.wording import file_stem
+
+PACE = 3000.0  # mm/min; slow enough to follow by eye: common practice, no source
+
+
+def frame_trace(
+    sheet: Sheet, runs: SheetRuns, machine: Machine, job: JobHead, *, sheets: int | None = None
+) -> Program | None:
+    """Once round all tool centres at clearance height, spindle off; None for a sheet without runs."""
+    placed = tuple(programmed(run, sheet, machine) for run in runs.runs if run.steps)
+    if not placed:
+        return None
+    setting = setting_of(sheet, placed, machine, job, sheets=sheets)
+    tool = ordered(placed, Point(0.0, 0.0))[0][0].tool
+    blocks = (
+        *trace_header(setting),
+        *started(setting, tool),
+        *_round(setting, joined_bounds(map(centre_box, placed))),
+        *parked(setting),
+        End(),
+    )
+    return Program(
+        name=f"{file_stem(job.name)}-sheet{sheet.number}-frame",
+        purpose="trace",
+        sheet=sheet.number,
+        run=1,
+        of=1,
+        tools=(tool,),
+        blocks=blocks,
+    )
+
+
+def _round(setting: Setting, box: Bounds) -> tuple[Block, ...]:
+    left, low, right, high = box
+    feed = min(PACE, setting.machine.motion.feed_xy_max)
+    corners = ((right, low), (right, high), (left, high), (left, low))
+    z = setting.clearance
+    return (
+        Rapid(x=left, y=low),
+        Rapid(z=z),
+        *(Cut(x=x, y=y, z=z, feed=feed) for x, y in corners),
+    )

@@ -1,0 +1,45 @@
+"""How a program speaks to its operator: names made plain, lengths in the machine's own unit, capitals."""
+
+import re
+import unicodedata
+
+from cncpanel.machine.model import Machine
+from cncpanel.machine.tool import Tool
+from cncpanel.units import in_millimetres
+
+
+def plain_name(name: str) -> str:
+    """A name from a job as A-Z 0-9 - _ and space: accents dropped, the rest a dash, never a leading MSG."""
+    bare = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().upper()
+    plain = re.sub(r"\s+", " ", re.sub(r"[^A-Z0-9_ -]+", "-", re.sub(r"\s", " ", bare))).strip()
+    return f"_{plain}" if plain.startswith("MSG") else plain or "-"
+
+
+def file_stem(name: str) -> str:
+    """A name as part of a file's: a-z 0-9 and single dashes."""
+    return re.sub(r"[^a-z0-9]+", "-", plain_name(name).lower()).strip("-") or "job"
+
+
+def said(length: float, machine: Machine) -> str:
+    """A length with its unit as the machine reads it: `6.35 MM`, `0.25 IN`."""
+    inch = machine.dialect.unit == "inch"
+    number = f"{length / in_millimetres('inch'):.3f}" if inch else f"{length:.2f}"
+    return f"{_trimmed(number)} {'IN' if inch else 'MM'}"
+
+
+def said_plainly(length: float, machine: Machine) -> str:
+    """The same without its unit."""
+    return said(length, machine).split()[0]
+
+
+def _trimmed(number: str) -> str:
+    short = number.rstrip("0").rstrip(".")
+    return "0" if short in ("-0", "") else short
+
+
+def said_tool(tool: Tool, machine: Machine) -> tuple[str, str]:
+    """What an operator checks of a tool: number and name; diameter as measured and length out of the nut."""
+    measured = tool.measured_diameter
+    diameter = f"MEASURED {said(measured, machine)}" if measured else "NOT MEASURED"
+    sizes = f"DIAMETER {said(tool.diameter, machine)} {diameter}, STICK-OUT {said(tool.stick_out, machine)}"
+    return f"T{tool.number} {plain_name(tool.name)}", sizes
