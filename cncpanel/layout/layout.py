@@ -64,8 +64,6 @@ def handed_over(panel: Panel, *, mirrored_copy: bool) -> bool:
 
 def placement(panel: Panel, part: Part) -> Placement:
     """The placement that puts `part` where its numbers say."""
-    turned = Placement(
-        angle_deg=part.angle_deg, mirrored=handed_over(panel, mirrored_copy=part.mirrored_copy)
-    )
+    turned = Placement(angle_deg=part.angle_deg, mirrored=handed_over(panel, mirrored_copy=part.mirrored_copy))
     left, low, _, _ = turned.contour(panel.outline).bounds
     return Placement(x=part.x - left, y=part.y - low, angle_deg=turned.angle_deg, mirrored=turned.mirrored)

@@ -83,10 +83,7 @@ def lay_out(panels: Sequence[Panel], gap: float, gathering: Gathering) -> Layout
 def _items(panel: Panel) -> list[_Item]:
     kinds = [(n + 1, False) for n in range(panel.copies)] + [(n + 1, True) for n in range(panel.mirrored)]
     turns = {mirrored: _turns(panel, mirrored) for mirrored in {m for _, m in kinds}}
-    return [
-        _Item(panel=panel, copy=copy, mirrored_copy=mirrored, turns=turns[mirrored])
-        for copy, mirrored in kinds
-    ]
+    return [_Item(panel=panel, copy=copy, mirrored_copy=mirrored, turns=turns[mirrored]) for copy, mirrored in kinds]
 
 
 def _turns(panel: Panel, mirrored_copy: bool) -> tuple[_Turned, ...]:
@@ -181,8 +178,7 @@ def _spots(turned: _Turned, board: _Board, stock: Stock) -> list[_Spot]:
         return []
     free = free_positions(room, board.safe if turned.curved else board.near, turned.shape)
     return [
-        ((round(x + turned.width, 6), round(y + turned.height, 6), turned.angle_deg), x, y, turned)
-        for x, y in free
+        ((round(x + turned.width, 6), round(y + turned.height, 6), turned.angle_deg), x, y, turned) for x, y in free
     ]
 
 

@@ -66,9 +66,7 @@ def _refuse_foreign(out: Path) -> None:
         raise ProblemsFound([Problem(Place(str(out)), "is not a folder", "a folder of its own for --out")])
     ours = _recorded(out)
     strange = sorted(
-        str(path.relative_to(out).as_posix())
-        for path in out.rglob("*")
-        if not path.is_dir() or path.is_symlink()
+        str(path.relative_to(out).as_posix()) for path in out.rglob("*") if not path.is_dir() or path.is_symlink()
     )
     foreign = [name for name in strange if name not in ours]
     if foreign:

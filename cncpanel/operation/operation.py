@@ -47,9 +47,7 @@ class Clear:
 
     def placed(self, placement: Placement) -> "Clear":
         """The operation on the sheet."""
-        return replace(
-            self, region=self.region.placed(placement), open_region=self.open_region.placed(placement)
-        )
+        return replace(self, region=self.region.placed(placement), open_region=self.open_region.placed(placement))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

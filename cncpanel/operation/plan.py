@@ -19,9 +19,7 @@ Feature = Mark | Recess | Hole | Opening
 Try = Callable[[Tool], Way | Refusal]
 
 
-def plan(
-    panels: Sequence[Panel], machine: Machine, settings: Settings, gathering: Gathering
-) -> tuple[PanelPlan, ...]:
+def plan(panels: Sequence[Panel], machine: Machine, settings: Settings, gathering: Gathering) -> tuple[PanelPlan, ...]:
     """Operations for each panel, in the panels' order; a feature that no tool makes is a Problem."""
     plans: dict[int, PanelPlan] = {}
     for stock in dict.fromkeys(panel.stock for panel in panels):
@@ -37,9 +35,7 @@ def _stock_plans(
     met = [(panel, need) for panel, need in needs if _told_if_unmet(need, gathering)]
     chosen = choose([need for _, need in met])
     made = [(panel, need, way) for (panel, need), way in zip(met, chosen, strict=True)]
-    return {
-        panel.index: _panel_plan(panel, [m for m in made if m[0] is panel], gathering) for panel in panels
-    }
+    return {panel.index: _panel_plan(panel, [m for m in made if m[0] is panel], gathering) for panel in panels}
 
 
 def _needs(panel: Panel, bench: Bench) -> Iterable[Need]:
@@ -85,9 +81,7 @@ def _panel_plan(panel: Panel, made: Sequence[tuple[Panel, Need, Way]], gathering
     spots = [spot for _, need, way in ordered for spot in _spots(need, way)]
     for _, need, way in ordered:
         _tell_spots(need, way, gathering)
-    return PanelPlan(
-        panel=panel, operations=tuple(way.operation for _, _, way in ordered), spots=tuple(spots)
-    )
+    return PanelPlan(panel=panel, operations=tuple(way.operation for _, _, way in ordered), spots=tuple(spots))
 
 
 def _spots(need: Need, way: Way) -> list[Spot]:

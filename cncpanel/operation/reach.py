@@ -28,9 +28,7 @@ def inside(region: Region, room: Region, radius: float) -> Reached:
     left, low, _, _ = room.bounds
     home, back = Placement(x=-left, y=-low), Placement(x=left, y=low)
     at_origin = _inside(_rounded(region.placed(home)), _rounded(room.placed(home)), round(radius, 9))
-    return Reached(
-        tuple(r.placed(back) for r in at_origin.shrunk), tuple(r.placed(back) for r in at_origin.missed)
-    )
+    return Reached(tuple(r.placed(back) for r in at_origin.shrunk), tuple(r.placed(back) for r in at_origin.missed))
 
 
 def outside(outline: Contour, radius: float) -> tuple[Region, ...]:
@@ -61,9 +59,7 @@ def _across(region: Region) -> float:
 def _rounded(region: Region) -> Region:
     """Equal shapes at different places become equal keys."""
     contours = [
-        Contour(
-            tuple(v._replace(x=round(v.x, 9), y=round(v.y, 9), bulge=round(v.bulge, 12)) for v in c.vertices)
-        )
+        Contour(tuple(v._replace(x=round(v.x, 9), y=round(v.y, 9), bulge=round(v.bulge, 12)) for v in c.vertices))
         for c in region.contours
     ]
     return Region(contours[0], tuple(contours[1:]))
@@ -88,6 +84,5 @@ def avoidable_area(missed: Sequence[Region], corners: Sequence[Point]) -> float:
 def _touches(region: Region, corners: Sequence[Point]) -> bool:
     left, low, right, high = region.bounds
     return any(
-        left - AT_CORNER <= c.x <= right + AT_CORNER and low - AT_CORNER <= c.y <= high + AT_CORNER
-        for c in corners
+        left - AT_CORNER <= c.x <= right + AT_CORNER and low - AT_CORNER <= c.y <= high + AT_CORNER for c in corners
     )

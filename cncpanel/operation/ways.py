@@ -32,9 +32,7 @@ def outline_way(panel: Panel, bench: Bench, tool: Tool) -> Way | Refusal:
     operation = Profile(panel=panel.name, feature="outline", side="outside", contour=panel.outline, tool=tool)
     time = bench.time_s(tool, panel.outline.length, None, "profile")
     corners = sharp_corners([panel.outline])
-    return Way(
-        tool=tool, operation=operation, missed=missed, avoidable=avoidable_area(missed, corners), time_s=time
-    )
+    return Way(tool=tool, operation=operation, missed=missed, avoidable=avoidable_area(missed, corners), time_s=time)
 
 
 def opening_way(panel: Panel, opening: Opening, bench: Bench, tool: Tool) -> Way | Refusal:
@@ -185,9 +183,7 @@ def mark_way(panel: Panel, mark: Mark, bench: Bench, tool: Tool) -> Way | Refusa
     refused = bench.refused(tool, mark.depth)
     if refused:
         return Refusal(tool, refused)
-    operation = Engrave(
-        panel=panel.name, feature=mark.name, strokes=mark.strokes, depth=mark.depth, tool=tool
-    )
+    operation = Engrave(panel=panel.name, feature=mark.name, strokes=mark.strokes, depth=mark.depth, tool=tool)
     length = sum(stroke.length for stroke in mark.strokes)
     coarse = 0.0 if tool.kind in ("v-bit", "ball") else tool.cut_diameter
     return Way(
