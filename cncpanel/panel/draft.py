@@ -1,0 +1,54 @@
+"""One panel on its way from the job's words to shapes."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Protocol, TypeVar
+
+from cncpanel.geometry.contour import Contour
+from cncpanel.geometry.region import Region
+from cncpanel.job import model
+from cncpanel.panel.outline import Outline
+from cncpanel.panel.subject import Subject
+
+
+class _Faced(Protocol):
+    @property
+    def name(self) -> str: ...
+    @property
+    def face(self) -> model.Face | None: ...
+
+
+Feature = TypeVar("Feature", bound=_Faced)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """What every feature of one panel needs to know; `unmade` collects sentences on what this cut face cannot have."""
+
+    panel: model.Panel
+    stock: model.Stock
+    stocks: Mapping[str, model.Stock]
+    settings: model.Settings
+    subject: Subject
+    outline: Outline
+    unmade: list[str]
+
+    @property
+    def contour(self) -> Contour:
+        """The outline."""
+        return self.outline.contour
+
+    @property
+    def whole(self) -> Region:
+        """The panel before anything is cut out of it."""
+        return Region(self.outline.contour)
+
+    def on_cut_face(self, kind: str, features: Sequence[Feature]) -> Iterator[tuple[Feature, Subject]]:
+        """The features that are cut from the panel's own face, each with its subject; the others become sentences."""
+        for number, feature in enumerate(features):
+            subject = self.subject.feature(kind, number, feature.name)
+            if feature.face in (None, self.panel.face):
+                yield feature, subject
+            else:
+                text = f"{subject.short}: it is cut from the {feature.face} face, the panel from its {self.panel.face} face"
+                self.unmade.append(text)

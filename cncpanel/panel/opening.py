@@ -1,0 +1,23 @@
+"""Openings: cut right through inside the outline."""
+
+from cncpanel.panel.draft import Draft
+from cncpanel.panel.panel import Opening
+from cncpanel.panel.shape import regions_of
+from cncpanel.panel.subject import Subject
+
+
+def openings(draft: Draft) -> tuple[tuple[Opening, Subject], ...]:
+    """The panel's openings, those that a DXF outline holds inside first, each with what to call it in messages."""
+    made = []
+    for number, contour in enumerate(draft.outline.inner):
+        subject = draft.subject.part("dxf")
+        name = f"dxf opening {number + 1}"
+        made.append((Opening(name=name, contour=contour, tool=None, place=subject.place), subject))
+    for feature, subject in draft.on_cut_face("opening", draft.panel.opening):
+        for region in regions_of(feature, subject):
+            if region.holes:
+                text = "a contour lies inside the opening's: the piece between them would come free"
+                subject.problem(text, "openings without islands", "dxf")
+            opening = Opening(name=subject.name, contour=region.outer, tool=feature.tool, place=subject.place)
+            made.append((opening, subject))
+    return tuple(made)

@@ -1,0 +1,126 @@
+"""From what a job says to panels as they are to be: shapes, floors and holes, with everything wrong told."""
+
+from collections.abc import Iterator, Sequence
+
+from cncpanel.errors import Gathering
+from cncpanel.geometry.nearness import Body
+from cncpanel.geometry.region import Region
+from cncpanel.job.read import ReadJob
+from cncpanel.panel.depths import judge_depths
+from cncpanel.panel.draft import Draft
+from cncpanel.panel.edges import edges
+from cncpanel.panel.floors import settled
+from cncpanel.panel.grille import Grid, grilles
+from cncpanel.panel.groove import grooves
+from cncpanel.panel.hand import judge_hand
+from cncpanel.panel.hole import Bored, holes
+from cncpanel.panel.judge import Cut, judge_cuts
+from cncpanel.panel.lettering import judge_marks, marks
+from cncpanel.panel.opening import openings
+from cncpanel.panel.outline import panel_outline
+from cncpanel.panel.panel import Hole, Mark, Opening, Panel, Recess
+from cncpanel.panel.pocket import Pocket
+from cncpanel.panel.rabbet import rabbets
+from cncpanel.panel.recess import recesses
+from cncpanel.panel.subject import Subject
+from cncpanel.panel.tops import topped
+
+
+def resolve(read: ReadJob, gathering: Gathering) -> tuple[Panel, ...]:
+    """All panels of the job in its order; problems and warnings of every one go to `gathering`.
+
+    Positions are the author's less the lower left of the panel's outline, so that it lies at the origin. A panel whose
+    outline cannot be made is left out; the caller stops where there are problems.
+    """
+    drafts = (draft_of(read, index, gathering) for index in range(len(read.job.panel)))
+    return tuple(resolve_panel(draft, index) for index, draft in enumerate(drafts) if draft is not None)
+
+
+def draft_of(read: ReadJob, index: int, gathering: Gathering) -> Draft | None:
+    """The panel with its outline and nothing else; None when that cannot be made."""
+    panel = read.job.panel[index]
+    subject = Subject(
+        read=read, gathering=gathering, keys=("panel", index), said=f'panel "{panel.name}"', name=panel.name
+    )
+    outline = panel_outline(panel, subject)
+    if outline is None:
+        return None
+    stocks = {stock.name: stock for stock in read.job.stock}
+    return Draft(
+        panel=panel,
+        stock=stocks[panel.stock],
+        stocks=stocks,
+        settings=read.job.settings,
+        subject=subject.moved(outline.shift),
+        outline=outline,
+        unmade=[],
+    )
+
+
+def resolve_panel(draft: Draft, index: int) -> Panel:
+    """One panel; what is wrong with it goes to the draft's gathering."""
+    opened, bored, grids, marked = openings(draft), holes(draft), grilles(draft), marks(draft)
+    pockets = _pockets(draft, bored)
+    judge_depths(pockets, draft)
+    cuts = list(_cuts(opened, bored, grids, pockets))
+    judge_cuts(cuts, draft)
+    judge_marks(marked, cuts, draft)
+    floors = settled(pockets, draft)
+    all_holes = [hole for found in bored for hole in found.holes]
+    all_holes += [hole for grid in grids for hole in grid.holes]
+    panel = _panel(draft, index, opened, grids, marked, floors, topped(all_holes, floors))
+    judge_hand(panel, draft)
+    return panel
+
+
+def _pockets(draft: Draft, bored: Sequence[Bored]) -> list[Pocket]:
+    sunk = [found.counterbore for found in bored if found.counterbore is not None]
+    return [*recesses(draft), *grooves(draft), *rabbets(draft), *sunk]
+
+
+def _cuts(
+    opened: Sequence[tuple[Opening, Subject]],
+    bored: Sequence[Bored],
+    grids: Sequence[Grid],
+    pockets: Sequence[Pocket],
+) -> Iterator[Cut]:
+    """Every cut as the judge sees it."""
+    for opening, subject in opened:
+        yield Cut(subject=subject, kind="through", bodies=(Body(Region(opening.contour)),))
+    for found in bored:
+        bodies = tuple(Body(hole.centre, hole.diameter / 2) for hole in found.holes)
+        yield Cut(subject=found.subject, kind="blind hole" if found.is_blind else "through", bodies=bodies)
+    for grid in grids:
+        yield Cut(subject=grid.subject, kind="through", bodies=grid.bodies)
+    for pocket in pockets:
+        yield Cut(subject=pocket.subject, kind="floor", bodies=tuple(map(Body, pocket.regions)))
+
+
+def _panel(
+    draft: Draft,
+    index: int,
+    opened: Sequence[tuple[Opening, Subject]],
+    grids: Sequence[Grid],
+    marked: Sequence[tuple[Mark, Subject]],
+    floors: tuple[Recess, ...],
+    all_holes: tuple[Hole, ...],
+) -> Panel:
+    bench = edges(draft)
+    return Panel(
+        index=index,
+        name=draft.panel.name,
+        stock=draft.stock,
+        face=draft.panel.face,
+        copies=draft.panel.copies,
+        mirrored=draft.panel.mirrored,
+        turn=draft.panel.turn,
+        outline=draft.contour,
+        openings=(*(opening for opening, _ in opened), *(slot for grid in grids for slot in grid.slots)),
+        recesses=floors,
+        holes=all_holes,
+        marks=tuple(mark for mark, _ in marked),
+        grilles=tuple(grid.report for grid in grids),
+        unmade=tuple(draft.unmade),
+        bench=bench,
+        place=draft.subject.place,
+    )

@@ -1,0 +1,35 @@
+"""Where holes begin: at the face, or at the floor of the recess that they are in."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from cncpanel.geometry.combine import overlap_area
+from cncpanel.geometry.contour import circle
+from cncpanel.geometry.nearness import Body, depths_inside
+from cncpanel.geometry.region import Region
+from cncpanel.geometry.tolerance import PATH
+from cncpanel.panel.panel import Hole, Recess
+
+WHOLE = 0.999  # of a hole's area: floors that cover this much leave only chords between them
+
+
+def topped(holes: Sequence[Hole], recesses: Sequence[Recess]) -> tuple[Hole, ...]:
+    """The holes with their tops: the shallowest floor below them, 0 where a part of the hole meets the face."""
+    bodies = [Body(hole.centre, hole.diameter / 2) for hole in holes]
+    floors: list[list[Recess]] = [[] for _ in holes]
+    for recess in recesses:
+        for number, (depth, _) in enumerate(depths_inside(bodies, recess.region)):
+            if depth > -2 * bodies[number].reach + PATH:
+                floors[number].append(recess)
+            if depth >= -PATH:
+                floors[number] = [recess]
+    return tuple(
+        replace(hole, top=_top(hole, below)) if below else hole
+        for hole, below in zip(holes, floors, strict=True)
+    )
+
+
+def _top(hole: Hole, floors: Sequence[Recess]) -> float:
+    disc = Region(circle(hole.centre, hole.diameter / 2))
+    covered = sum(overlap_area(disc, recess.region) for recess in floors)
+    return min(recess.depth for recess in floors) if covered >= WHOLE * disc.area else 0.0
