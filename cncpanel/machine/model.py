@@ -1,8 +1,8 @@
 """A machine's limits, habits and dialect, in mm, mm/min, mm/s2, rpm, W, s.
 
 Machine coordinates are the control's own (travel). The work zero is the sheet's corner nearest the
-machine's origin, so a program's X runs 0..sheet length when the machine's longer axis is X; when it is Y, the sheet lies
-turned a quarter (see `sheet_turned`). Z zero is the sheet's top or the spoilboard's surface.
+machine's origin, so a program's X runs 0..sheet length when the machine's longer axis is X; when it is Y, the
+sheet lies turned a quarter (see `sheet_turned`). Z zero is the sheet's top or the spoilboard's surface.
 """
 
 from typing import Literal, Self

@@ -1,0 +1,1 @@
+"""Tools in materials: chip loads, feeds and speeds, steps, drilling and boring, forces and power."""
