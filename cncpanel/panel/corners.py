@@ -10,9 +10,7 @@ from cncpanel.job.model import Corner
 from cncpanel.panel.fillet import SMOOTH, Fillet, fillet, turn
 from cncpanel.panel.subject import Key, Subject, mm, told
 
-FULLEST = (
-    1e3  # bulge; beyond it the arc is a full circle but for its 500th part: the points were meant otherwise
-)
+FULLEST = 1e3  # bulge; beyond it the arc is a full circle but for its 500th part: the points were meant otherwise
 
 Given = tuple[float, float] | Corner
 
@@ -22,9 +20,7 @@ def corners_of(given: Iterable[Given]) -> tuple[Corner, ...]:
     return tuple(c if isinstance(c, Corner) else Corner.model_construct(to=c) for c in given)
 
 
-def edges_of(
-    corners: Sequence[Corner], subject: Subject, key: Key, closed: bool
-) -> tuple[Segment, ...] | None:
+def edges_of(corners: Sequence[Corner], subject: Subject, key: Key, closed: bool) -> tuple[Segment, ...] | None:
     """The unrounded edges, number n from corner n to the next; None with problems told where that cannot be."""
     if not closed and corners[0].through is not None:
         subject.problem("the path's first point has a through point", "no stretch leads to it", key, 0)
@@ -32,8 +28,7 @@ def edges_of(
     ends = (*corners[1:], corners[0]) if closed else corners[1:]
     numbers = range(1, len(ends) + 1)
     made = [
-        _edge(a, b, subject, (key, number % len(corners)))
-        for a, b, number in zip(corners, ends, numbers, strict=False)
+        _edge(a, b, subject, (key, number % len(corners))) for a, b, number in zip(corners, ends, numbers, strict=False)
     ]
     edges = tuple(edge for edge in made if edge is not None)
     return edges if len(edges) == len(made) else None

@@ -19,9 +19,7 @@ def _judge(pocket: Pocket, draft: Draft) -> None:
     said = f"{'counterbore ' if pocket.kind == 'counterbore' else ''}depth {mm(pocket.depth)}"
     left = stock.thinnest - pocket.depth
     if left <= 0:
-        text = (
-            f"{said} is more than the stock has: {stock.name} is {mm(stock.thinnest)} at its thinnest reading"
-        )
+        text = f"{said} is more than the stock has: {stock.name} is {mm(stock.thinnest)} at its thinnest reading"
         pocket.subject.problem(text, f"at most {mm(max(stock.thinnest - least, 0))}", *keys)
     elif left < least - 1e-9:
         text = f"{said} leaves a floor of {mm(left)} at the thinnest reading of {stock.name}, {mm(stock.thinnest)}"

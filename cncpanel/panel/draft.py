@@ -50,5 +50,5 @@ class Draft:
             if feature.face in (None, self.panel.face):
                 yield feature, subject
             else:
-                text = f"{subject.short}: it is cut from the {feature.face} face, the panel from its {self.panel.face} face"
+                text = f"{subject.short} is cut from the {feature.face} face, the panel from its {self.panel.face} face"
                 self.unmade.append(text)

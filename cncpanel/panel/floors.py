@@ -61,20 +61,14 @@ def _one(pieces: Sequence[_Piece]) -> list[_Piece]:
     pockets = tuple({p.subject.keys: p for piece in pieces for p in piece.pockets}.values())
     named = dict.fromkeys(pocket.tool for pocket in pockets if pocket.tool)
     if len(named) > 1:
-        text = (
-            f"it and {pockets[-1].subject.short} are one floor and name different tools: {', '.join(named)}"
-        )
+        text = f"it and {pockets[-1].subject.short} are one floor and name different tools: {', '.join(named)}"
         pockets[0].subject.problem(text, "one tool")
     return [_Piece(region, pockets) for region in union([piece.region for piece in pieces])]
 
 
 def _recesses(piece: _Piece, pieces: Sequence[_Piece], draft: Draft) -> list[Recess]:
     """The piece less everything deeper; () when nothing of it is left."""
-    deeper = [
-        p.region
-        for p in pieces
-        if p.depth > piece.depth + SAME_POINT and overlap_area(p.region, piece.region)
-    ]
+    deeper = [p.region for p in pieces if p.depth > piece.depth + SAME_POINT and overlap_area(p.region, piece.region)]
     regions = difference((piece.region,), deeper) if deeper else (piece.region,)
     first = piece.pockets[0]
     if not regions:

@@ -1,7 +1,8 @@
 """Grilles: a field of holes or slots inside a boundary, whole cells only.
 
-The lattice stands about the middle of the boundary's box, in one of four phases: a cell in the middle, or the middle half a
-pitch from a cell along the rows, across them, or both. The phase with the most whole cells is taken, the first of equals.
+The lattice stands about the middle of the boundary's box, in one of four phases: a cell in the middle, or the middle
+half a pitch from a cell along the rows, across them, or both. The phase with the most whole cells is taken, the first
+of equals.
 """
 
 from collections.abc import Sequence
@@ -45,9 +46,7 @@ class Grid:
 
 def grilles(draft: Draft) -> list[Grid]:
     """The panel's grilles."""
-    made = [
-        _grille(grille, subject, draft) for grille, subject in draft.on_cut_face("grille", draft.panel.grille)
-    ]
+    made = [_grille(grille, subject, draft) for grille, subject in draft.on_cut_face("grille", draft.panel.grille)]
     return [grid for grid in made if grid is not None]
 
 
@@ -63,9 +62,7 @@ def _grille(grille: model.Grille, subject: Subject, draft: Draft) -> Grid | None
     return _grid(grille, subject, boundary, bodies)
 
 
-def _grid(
-    grille: model.Grille, subject: Subject, boundary: Sequence[Region], bodies: tuple[Body, ...]
-) -> Grid:
+def _grid(grille: model.Grille, subject: Subject, boundary: Sequence[Region], bodies: tuple[Body, ...]) -> Grid:
     holes = [b for b in bodies if isinstance(b.core, Point)]
     slots = [(b.core, b.reach) for b in bodies if isinstance(b.core, Segment)]
     name, tool, place = subject.name, grille.tool, subject.place
@@ -91,11 +88,7 @@ def _point(body: Body) -> Point:
 def lattice_of(grille: model.Grille) -> Lattice:
     """Where its cells may stand, apart from the phase."""
     if grille.holes is not None:
-        return (
-            staggered(grille.holes.pitch)
-            if grille.holes.arrangement == "staggered"
-            else square(grille.holes.pitch)
-        )
+        return staggered(grille.holes.pitch) if grille.holes.arrangement == "staggered" else square(grille.holes.pitch)
     assert grille.slots is not None
     return Lattice(*grille.slots.pitch, turn_deg=grille.slots.turn_deg)
 
@@ -145,12 +138,10 @@ def _sound(grille: model.Grille, boundary: Sequence[Region], subject: Subject) -
         return False
     lattice = lattice_of(grille)
     if min(lattice.along, lattice.across) <= 0 or (grille.holes and lattice.along <= length):
-        subject.problem(
-            "the pitch leaves nothing between the cells", "more than the cell's size", *_pitch_keys(grille)
-        )
+        subject.problem("the pitch leaves nothing between the cells", "more than the cell's size", *_pitch_keys(grille))
         return False
     if grille.slots and (lattice.along <= length or lattice.across <= width):
-        text = f"pitch {mm(lattice.along)}, {mm(lattice.across)} leaves nothing between slots {mm(length)} x {mm(width)}"
+        text = f"pitch {mm(lattice.along)}, {mm(lattice.across)} is too small for slots {mm(length)} x {mm(width)}"
         subject.problem(text, "more than the slot's size, along and across", *_pitch_keys(grille))
         return False
     count = sum(region.area for region in boundary) / (lattice.along * lattice.across)
@@ -168,7 +159,5 @@ def _warn_of_fingers(grille: model.Grille, subject: Subject, draft: Draft) -> No
     width = cell_size(grille)[1]
     if TRAP[0] <= width <= TRAP[1] and draft.stock.thickest > TRAP_DEPTH:
         text = f"{'holes' if grille.holes else 'slots'} {mm(width)} wide can hold a finger"
-        habit = (
-            "under 7 or over 12 where people touch it and it is deeper than 10: the probe rule of EN 581-1"
-        )
+        habit = "under 7 or over 12 where people touch it and it is deeper than 10: the probe rule of EN 581-1"
         subject.warn(text, habit)

@@ -28,9 +28,7 @@ _Ends = tuple[str, str]
 
 def grooves(draft: Draft) -> list[Pocket]:
     """The panel's grooves; open ends already run to the rim and stop there."""
-    made = [
-        _groove(groove, subject, draft) for groove, subject in draft.on_cut_face("groove", draft.panel.groove)
-    ]
+    made = [_groove(groove, subject, draft) for groove, subject in draft.on_cut_face("groove", draft.panel.groove)]
     return [pocket for pocket in made if pocket is not None]
 
 
@@ -64,9 +62,7 @@ def groove_width(groove: model.Groove, subject: Subject, draft: Draft) -> float:
     width = housed.thickest + groove.clearance
     play = width - housed.thinnest
     if play > LOOSE:
-        text = (
-            f"{mm(width)} wide, a board of the thinnest reading of {housed.name} sits {mm(play)} loose in it"
-        )
+        text = f"{mm(width)} wide, a board of the thinnest reading of {housed.name} sits {mm(play)} loose in it"
         subject.warn(text, f"at most {mm(LOOSE)}", "houses")
     return width
 
@@ -88,18 +84,14 @@ def _middle(groove: model.Groove, width: float, subject: Subject) -> tuple[Segme
     return middle
 
 
-def _shortened(
-    chain: Sequence[Segment], width: float, ends: _Ends, subject: Subject
-) -> tuple[Segment, ...] | None:
+def _shortened(chain: Sequence[Segment], width: float, ends: _Ends, subject: Subject) -> tuple[Segment, ...] | None:
     """The chain less half the width at each round end, so that the half circles lie inside the path's length."""
     first, last = chain[0], chain[-1]
     start, end = (width / 2 if kind == "round" else 0.0 for kind in ends)
     needed = {0: start, len(chain) - 1: end} if len(chain) > 1 else {0: start + end}
     for number, length in needed.items():
         if length > chain[number].length - PATH:
-            text = (
-                f"round ends {mm(width)} wide need {mm(length)} mm of an edge of {mm(chain[number].length)}"
-            )
+            text = f"round ends {mm(width)} wide need {mm(length)} mm of an edge of {mm(chain[number].length)}"
             subject.problem(text, "a longer path or square ends", "ends")
             return None
     if len(chain) == 1:
@@ -133,6 +125,4 @@ def _judge_closed_ends(middle: Sequence[Segment], ends: _Ends, subject: Subject,
     for kind, end in zip(ends, (middle[0].start, middle[-1].end), strict=True):
         (depth, _), *_ = depths_inside([Body(end)], whole)
         if kind != "open" and depth < -PATH:
-            subject.problem(
-                f"its {kind} end at {subject.at(end)} lies {mm(-depth)} outside the panel", "", "path"
-            )
+            subject.problem(f"its {kind} end at {subject.at(end)} lies {mm(-depth)} outside the panel", "", "path")

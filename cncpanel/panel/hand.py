@@ -21,10 +21,8 @@ def judge_hand(panel: Panel, draft: Draft) -> None:
         return
     wrong_face = list(_on_wrong_face(draft.panel))
     for feature in wrong_face:
-        text = f"{feature} is cut from the other face: a mirrored copy cut from the {panel.face} face is of the wrong hand"
-        draft.subject.problem(
-            text, "cut the panel from the face that bears its part-depth features", "mirrored"
-        )
+        text = f"{feature} is cut from the other face: mirrored copies cut from the {panel.face} face are wrong-handed"
+        draft.subject.problem(text, "cut the panel from the face that bears its part-depth features", "mirrored")
     if not wrong_face and is_symmetric(panel):
         draft.subject.warn("it is symmetric: mirrored copies are the same as plain ones", "", "mirrored")
 
@@ -68,9 +66,7 @@ def _agrees(panel: Panel, placement: Placement) -> bool:
     layers[-1.0] = [Region(opening.contour) for opening in panel.openings]
     for recess in panel.recesses:
         layers.setdefault(round(recess.depth, 3), []).append(recess.region)
-    return _same_holes(panel.holes, placement) and all(
-        _same_regions(found, placement) for found in layers.values()
-    )
+    return _same_holes(panel.holes, placement) and all(_same_regions(found, placement) for found in layers.values())
 
 
 def _same_regions(regions: Sequence[Region], placement: Placement) -> bool:
@@ -79,9 +75,7 @@ def _same_regions(regions: Sequence[Region], placement: Placement) -> bool:
 
 
 def _same(a: Region, b: Region) -> bool:
-    if max(abs(p - q) for p, q in zip(a.bounds, b.bounds, strict=True)) > SAME or abs(
-        a.area - b.area
-    ) > _film(a):
+    if max(abs(p - q) for p, q in zip(a.bounds, b.bounds, strict=True)) > SAME or abs(a.area - b.area) > _film(a):
         return False
     return a.area - overlap_area(a, b) <= _film(a)
 
@@ -94,9 +88,7 @@ def _same_holes(holes: Sequence[Hole], placement: Placement) -> bool:
     """Whether the holes fall on each other; places are compared to hundredths, and to the hundredths beside."""
     plain = {_key(hole, hole.centre, 0.0, 0.0) for hole in holes}
     nudges = [(x, y) for x in (0.0, SAME, -SAME) for y in (0.0, SAME, -SAME)]
-    return all(
-        any(_key(hole, placement.point(hole.centre), *nudge) in plain for nudge in nudges) for hole in holes
-    )
+    return all(any(_key(hole, placement.point(hole.centre), *nudge) in plain for nudge in nudges) for hole in holes)
 
 
 def _key(hole: Hole, centre: Point, x: float, y: float) -> Round:

@@ -40,9 +40,7 @@ def _bored(hole: model.Hole, subject: Subject, draft: Draft) -> Bored:
     return Bored(subject=subject, holes=made, counterbore=_counterbore(hole, centres, subject))
 
 
-def bored(
-    name: str, centre: Point, diameter: float, depth: float | None, tool: str | None, place: Place
-) -> Hole:
+def bored(name: str, centre: Point, diameter: float, depth: float | None, tool: str | None, place: Place) -> Hole:
     """A hole from the face; `tops.topped` puts it on a recess's floor later."""
     return Hole(name=name, centre=centre, diameter=diameter, depth=depth, top=0.0, tool=tool, place=place)
 
@@ -79,7 +77,7 @@ def _judge_depth(hole: model.Hole, subject: Subject, draft: Draft) -> None:
         return
     left = draft.stock.thinnest - hole.depth
     if left <= 0:
-        text = f"depth {mm(hole.depth)} comes through the thinnest reading of {draft.stock.name}, {mm(draft.stock.thinnest)}"
+        text = f"depth {mm(hole.depth)} comes through {draft.stock.name}, {mm(draft.stock.thinnest)} at its thinnest reading"
         subject.problem(text, "less, or no depth for a through hole", "depth")
     elif left < draft.settings.least_floor:
         text = f"depth {mm(hole.depth)} leaves {mm(left)} under the hole at the thinnest reading"

@@ -28,7 +28,7 @@ class Cut:
 
 
 def judge_cuts(cuts: Sequence[Cut], draft: Draft) -> None:
-    """Tell every cut outside the panel, every overlap, every web that is too thin; the narrowest of each two features."""
+    """Tell every cut outside the panel, every overlap, and of every two features the web that is too thin."""
     outside = [_judge_rim(cut, draft) for cut in cuts]
     kept = [cut for cut, out in zip(cuts, outside, strict=True) if not out]
     _judge_pairs(kept, draft)
@@ -41,9 +41,7 @@ def _judge_rim(cut: Cut, draft: Draft) -> bool:
     """Tell what is wrong with the cut at the outline; whether it reaches outside."""
     depths = depths_inside(cut.bodies, draft.whole)
     nearest = min(range(len(depths)), key=lambda n: depths[n][0])
-    beyond = [
-        b for b, (depth, _) in zip(cut.bodies, depths, strict=True) if _is_beyond(b, depth, draft.whole)
-    ]
+    beyond = [b for b, (depth, _) in zip(cut.bodies, depths, strict=True) if _is_beyond(b, depth, draft.whole)]
     if beyond:
         cut.subject.problem(_outside(cut, beyond, draft.whole), "every cut lies on its panel")
         return True

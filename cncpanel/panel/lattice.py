@@ -15,7 +15,7 @@ PHASES = (
 
 
 class Lattice(NamedTuple):
-    """Cells `along` apart in a row, rows `across` apart, odd rows moved by `stagger` of a pitch, all turned by `turn_deg`."""
+    """Cells `along` apart in a row, rows `across` apart, odd rows moved by `stagger` of a pitch, all turned."""
 
     along: float
     across: float

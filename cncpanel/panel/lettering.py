@@ -19,9 +19,7 @@ CHORD = 0.1  # mm; strokes are looked at this finely for what they run over
 def marks(draft: Draft) -> tuple[tuple[Mark, Subject], ...]:
     """The panel's marks; on a back face the letters are mirrored within the text's own box."""
     back = draft.panel.face == "back"
-    return tuple(
-        (_mark(mark, subject, back), subject) for mark, subject in draft.on_cut_face("mark", draft.panel.mark)
-    )
+    return tuple((_mark(mark, subject, back), subject) for mark, subject in draft.on_cut_face("mark", draft.panel.mark))
 
 
 def _mark(mark: model.Mark, subject: Subject, back: bool) -> Mark:
@@ -58,9 +56,7 @@ def judge_marks(marked: Sequence[tuple[Mark, Subject]], cuts: Sequence[Cut], dra
         depths = depths_inside([Body(point) for point in points], draft.whole)
         worst = min((depth for depth, _ in depths), default=0.0)
         if worst < -PATH:
-            subject.problem(
-                f"its text reaches {mm(-worst)} mm beyond the rim", "a smaller height, or moved inward"
-            )
+            subject.problem(f"its text reaches {mm(-worst)} mm beyond the rim", "a smaller height, or moved inward")
         for cut in cuts:
             if any(covered(points, cut.bodies)):
                 subject.warn(f"its text runs over {cut.subject.short}")

@@ -22,8 +22,8 @@ Radii = float | tuple[float, float, float, float]
 class Outline:
     """A panel's outline with its lower left at the origin, and what was subtracted to bring it there.
 
-    `edges` are the author's edges by number, before corners were rounded, run counter-clockwise; `inner` are the contours
-    that a DXF outline holds inside.
+    `edges` are the author's edges by number, before corners were rounded, run counter-clockwise; `inner` are the
+    contours that a DXF outline holds inside.
     """
 
     contour: Contour

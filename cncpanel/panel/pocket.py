@@ -11,8 +11,8 @@ from cncpanel.panel.subject import Subject
 class Pocket:
     """Regions of one depth, inside the panel.
 
-    `family` is the feature it belongs to: a recess and its steps are one family, a counterbore has its hole's; within a family
-    the deeper wins without a word.
+    `family` is the feature it belongs to: a recess and its steps are one family, within which the deeper wins without
+    a word.
     """
 
     kind: RecessKind

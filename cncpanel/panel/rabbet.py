@@ -16,9 +16,7 @@ _SIDES = ("bottom", "right", "top", "left")
 
 def rabbets(draft: Draft) -> list[Pocket]:
     """The panel's rabbets: all of the panel within `width` of the edge, square at start and stop."""
-    made = [
-        _rabbet(rabbet, subject, draft) for rabbet, subject in draft.on_cut_face("rabbet", draft.panel.rabbet)
-    ]
+    made = [_rabbet(rabbet, subject, draft) for rabbet, subject in draft.on_cut_face("rabbet", draft.panel.rabbet)]
     return [pocket for pocket in made if pocket is not None]
 
 

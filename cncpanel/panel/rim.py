@@ -10,7 +10,7 @@ from cncpanel.geometry.segment import Segment
 from cncpanel.geometry.stroke import stroke
 from cncpanel.geometry.tolerance import PATH
 
-RUN_OUT = 8.0  # mm beyond the rim: a tool up to 16 mm wide that stands on a square rim is wholly within; narrower than most gaps
+RUN_OUT = 8.0  # mm beyond the rim: a tool up to 16 mm wide whose middle stands on a square rim lies wholly within
 
 
 def opened_at_rim(region: Region, whole: Region) -> Region:

@@ -6,7 +6,7 @@ from math import hypot
 def visible_size(diagonal: float, aspect: tuple[float, float]) -> tuple[float, float]:
     """Width and height, in the diagonal's unit, of a screen whose sides are as `aspect`.
 
-    Pythagoras: width = diagonal * a / sqrt(a^2 + b^2). A maker rounds the diagonal in its name, so leave 1 to 2 mm a side.
+    Pythagoras: width = diagonal * a / sqrt(a^2 + b^2). Names round the diagonal, so leave 1 to 2 mm a side.
     """
     a, b = aspect
     return diagonal * a / hypot(a, b), diagonal * b / hypot(a, b)

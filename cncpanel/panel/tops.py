@@ -24,8 +24,7 @@ def topped(holes: Sequence[Hole], recesses: Sequence[Recess]) -> tuple[Hole, ...
             if depth >= -PATH:
                 floors[number] = [recess]
     return tuple(
-        replace(hole, top=_top(hole, below)) if below else hole
-        for hole, below in zip(holes, floors, strict=True)
+        replace(hole, top=_top(hole, below)) if below else hole for hole, below in zip(holes, floors, strict=True)
     )
 
 

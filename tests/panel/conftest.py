@@ -1,46 +1,13 @@
 """A job written in a test, read and resolved."""
 
-from collections.abc import Callable
 from pathlib import Path
-from typing import NamedTuple
 
 import pytest
+from resolving import HEAD, Resolve, Resolved
 
 from cncpanel.errors import Gathering
 from cncpanel.job.read import read_job
-from cncpanel.panel.panel import Panel
 from cncpanel.panel.resolve import resolve
-
-HEAD = """
-[job]
-name = "test"
-machine = "shop"
-[[stock]]
-name = "mdf"
-material = "mdf"
-thickness = 18
-measured = [17.8, 18.2]
-sheet = [2440, 1220]
-count = 1
-"""
-
-
-class Resolved(NamedTuple):
-    """What came out: panels, problem and warning texts without the file's name."""
-
-    panels: tuple[Panel, ...]
-    problems: list[str]
-    warnings: list[str]
-
-    @property
-    def panel(self) -> Panel:
-        """The only panel, of a job without problems."""
-        assert self.problems == []
-        (panel,) = self.panels
-        return panel
-
-
-Resolve = Callable[[str], Resolved]
 
 
 @pytest.fixture

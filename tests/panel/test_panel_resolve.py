@@ -1,6 +1,6 @@
 """Whole panels resolved."""
 
-from conftest import Resolve
+from resolving import Resolve
 
 
 def test_a_plain_panel_is_its_rectangle(resolved: Resolve) -> None:
