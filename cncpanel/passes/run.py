@@ -5,6 +5,8 @@ from typing import Literal
 
 from cncpanel.geometry.point import Point
 from cncpanel.machine.tool import Tool
+from cncpanel.tooling.cut import Kind
+from cncpanel.tooling.feeds import CuttingData
 
 RunKind = Literal["mark", "recess", "hole", "opening", "outline"]
 
@@ -24,8 +26,8 @@ class Step:
 class Run:
     """The tool comes down by rapid over `start` to `approach` (above material there), cuts `steps`, then lifts.
 
-    `approach` is a height at which no material is: a little over the sheet's top, or over a floor already cleared by
-    an earlier pass of the same run's operation. The first step leaves (start, approach).
+    `approach` is a height at which no material is: a little over the sheet's top, or over a floor already cleared
+    by an earlier pass of the same run's operation. The first step leaves (start, approach).
     """
 
     kind: RunKind
@@ -57,9 +59,21 @@ class Tab:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CutUsed:
+    """A kind of cut that the runs of a sheet make, at a depth a pass and a radial width, and its cutting data."""
+
+    tool: Tool
+    kind: Kind
+    depth: float
+    width: float
+    data: CuttingData
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SheetRuns:
-    """All runs of one sheet, in no order yet, and the tabs that hold its pieces."""
+    """All runs of one sheet, in no order yet, the tabs that hold its pieces, and the cutting data used."""
 
     sheet: int
     runs: tuple[Run, ...]
     tabs: tuple[Tab, ...]
+    cuts: tuple[CutUsed, ...] = ()

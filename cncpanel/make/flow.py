@@ -1,0 +1,121 @@
+"""The whole flow on one screen: job file -> panels -> operations -> layout -> passes -> programs -> proof."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from cncpanel.errors import Gathering, Place, ProblemsFound
+from cncpanel.job.read import ReadJob, read_job
+from cncpanel.layout.judge import faults
+from cncpanel.layout.layout import Layout
+from cncpanel.layout.place import lay_out
+from cncpanel.machine.model import Machine
+from cncpanel.machine.read import read_machine
+from cncpanel.make.choice import Choice
+from cncpanel.make.sheet_set import SheetSet, sheet_set
+from cncpanel.operation.operation import PanelPlan
+from cncpanel.operation.plan import plan, tool_reach
+from cncpanel.panel.panel import Panel
+from cncpanel.panel.resolve import resolve
+
+Tell = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """Everything that one run made of a job, before it is written."""
+
+    read: ReadJob
+    machine: Machine
+    panels: tuple[Panel, ...]
+    plans: tuple[PanelPlan, ...]
+    layout: Layout
+    sheets: tuple[SheetSet, ...]
+    gathering: Gathering
+
+    @property
+    def passed(self) -> bool:
+        """Whether every program of the job passed its proof."""
+        return all(sheet.report.passed for sheet in self.sheets)
+
+
+def make(path: Path, choice: Choice, tell: Tell) -> Made:
+    """Make and prove everything; raises ProblemsFound with every mistake that could be found."""
+    gathering = Gathering()
+    tell("reading the job")
+    read = read_job(path, gathering)
+    panels = resolve(read, gathering)
+    _tell_unmade(panels, choice, gathering)
+    machine = _machine(read, path, choice, gathering)
+    gathering.stop_if_any()
+    assert machine is not None, "a machine without problems is a machine"
+
+    tell("choosing tools")
+    settings = read.job.settings
+    plans = plan(panels, machine, settings, gathering)
+    gathering.stop_if_any()
+
+    tell("placing parts on sheets")
+    layout = lay_out(panels, _gap(read, plans, gathering), gathering)
+    _tell_sheets_short(read, layout, gathering)
+    gathering.stop_if_any()
+    wrong = faults(layout, {panel.index: panel for panel in panels})
+    if wrong:
+        raise RuntimeError("a layout failed its own judge: " + "; ".join(wrong))
+
+    sheets = []
+    for sheet in layout.sheets:
+        tell(f"cutting and proving sheet {sheet.number} of {len(layout.sheets)}")
+        sheets.append(sheet_set(sheet, len(layout.sheets), plans, machine, read, gathering))
+    gathering.stop_if_any()
+    return Made(
+        read=read,
+        machine=machine,
+        panels=panels,
+        plans=plans,
+        layout=layout,
+        sheets=tuple(sheets),
+        gathering=gathering,
+    )
+
+
+def _machine(read: ReadJob, path: Path, choice: Choice, gathering: Gathering) -> Machine | None:
+    """The machine that was chosen or that the job names; what is wrong with it goes to the other mistakes."""
+    try:
+        return read_machine(choice.machine or read.job.job.machine, beside=path.parent)
+    except ProblemsFound as found:
+        unplaced = read.file.place(("job", "machine")) if choice.machine is None else Place("--machine")
+        gathering.found += [p if p.place.line else replace(p, place=unplaced) for p in found.problems]
+        return None
+
+
+def _tell_unmade(panels: tuple[Panel, ...], choice: Choice, gathering: Gathering) -> None:
+    note = gathering.warn if choice.allow_unmade else gathering.problem
+    for panel in panels:
+        for sentence in panel.unmade:
+            note(panel.place, f"panel {panel.name}: not made yet: {sentence}", "--allow-unmade makes the rest")
+
+
+def _gap(read: ReadJob, plans: tuple[PanelPlan, ...], gathering: Gathering) -> float:
+    """The gap between parts: what the job says if the tools have room there, else their reach and a spare."""
+    settings, reach = read.job.settings, tool_reach(plans)
+    if settings.gap is None:
+        return reach + settings.spare
+    if settings.gap < reach - 1e-9:
+        gathering.problem(
+            read.file.place(("settings", "gap")),
+            f"a gap of {settings.gap:g} mm is less than the {reach:g} mm a tool reaches past a wall",
+            f"at least {reach:g}, or leave it out",
+        )
+    return settings.gap
+
+
+def _tell_sheets_short(read: ReadJob, layout: Layout, gathering: Gathering) -> None:
+    for index, stock in enumerate(read.job.stock):
+        needed = sum(sheet.stock.name == stock.name for sheet in layout.sheets)
+        if needed > stock.count:
+            gathering.warn(
+                read.file.place(("stock", index, "count")),
+                f"{stock.name}: {needed} sheets are needed, {stock.count} are at hand",
+                f"buy {needed - stock.count} more",
+            )

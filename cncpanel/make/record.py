@@ -1,0 +1,166 @@
+"""`job.json`: everything that was made, as data, so that another program can check or go on from it."""
+
+import hashlib
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from cncpanel import __version__
+from cncpanel.layout.layout import Part
+from cncpanel.machine.tool import Tool
+from cncpanel.make.flow import Made
+from cncpanel.make.folder import MADE_BY
+from cncpanel.make.sheet_set import SheetSet, Written
+from cncpanel.operation.operation import PanelPlan
+from cncpanel.passes.run import CutUsed, Tab
+from cncpanel.proof.finding import Finding
+
+Data = dict[str, Any]
+
+
+def record(made: Made, contents: Mapping[str, bytes], files: Iterable[str]) -> Data:
+    """The whole record; `contents` are the files already made (for their SHA-256), `files` all that will be."""
+    head = made.read.job.job
+    return {
+        "made_by": MADE_BY,
+        "version": __version__,
+        "job": {
+            "name": head.name,
+            "revision": head.revision,
+            "date": head.date,
+            "units": head.units,
+            "note": head.note,
+        },
+        "machine": {"name": made.machine.name, "title": made.machine.title},
+        "units": "mm",
+        "verdict": "pass" if made.passed else "fail",
+        "warnings": [str(warning) for warning in made.gathering.warnings],
+        "panels": [_panel(plan) for plan in made.plans],
+        "gap": made.layout.gap,
+        "sheets": [_sheet(sheet, contents) for sheet in made.sheets],
+        "files": sorted(files),
+    }
+
+
+def _panel(plan: PanelPlan) -> Data:
+    panel = plan.panel
+    left, low, right, high = panel.outline.bounds
+    return {
+        "name": panel.name,
+        "stock": panel.stock.name,
+        "size": [round(right - left, 4), round(high - low, 4)],
+        "face_up": panel.face,
+        "copies": panel.copies,
+        "mirrored": panel.mirrored,
+        "grilles": [
+            {"name": g.name, "cells": g.cells, "open_mm2": round(g.open_area, 1), "open_share": round(g.open_share, 4)}
+            for g in panel.grilles
+        ],
+        "at_the_bench": list(panel.bench),
+        "not_made": list(panel.unmade),
+        "unreached": [
+            {"feature": s.feature, "at": [round(s.at.x, 3), round(s.at.y, 3)], "size": round(s.size, 3)}
+            for s in plan.spots
+        ],
+    }
+
+
+def _sheet(sheet: SheetSet, contents: Mapping[str, bytes]) -> Data:
+    stock = sheet.sheet.stock
+    return {
+        "number": sheet.sheet.number,
+        "stock": stock.name,
+        "size": list(stock.sheet),
+        "thickness": {"nominal": stock.thickness, "thickest": stock.thickest, "thinnest": stock.thinnest},
+        "parts": [_part(part) for part in sheet.sheet.parts],
+        "tabs": [_tab(tab) for tab in sheet.runs.tabs],
+        "cutting": [_cut(cut) for cut in sheet.runs.cuts],
+        "programs": [_program(written, contents) for written in sheet.written],
+        "proof": {
+            "verdict": sheet.report.verdict,
+            "findings": [_finding(finding) for finding in sheet.report.findings],
+            "dropped": sheet.report.dropped,
+            "numbers": sheet.report.numbers,
+        },
+    }
+
+
+def _part(part: Part) -> Data:
+    return {
+        "panel": part.name,
+        "label": part.label,
+        "copy": part.copy,
+        "mirrored": part.mirrored_copy,
+        "x": round(part.x, 4),
+        "y": round(part.y, 4),
+        "angle_deg": part.angle_deg,
+    }
+
+
+def _tab(tab: Tab) -> Data:
+    return {
+        "part": tab.part,
+        "feature": tab.feature,
+        "centre": [round(tab.centre.x, 3), round(tab.centre.y, 3)],
+        "width": tab.width,
+        "height": round(tab.height, 4),
+    }
+
+
+def _cut(cut: CutUsed) -> Data:
+    data = cut.data
+    return {
+        "tool": cut.tool.number,
+        "cut": cut.kind,
+        "depth": round(cut.depth, 4),
+        "width": round(cut.width, 4),
+        "rpm": data.rpm,
+        "feed": data.feed,
+        "ramp_feed": data.ramp_feed,
+        "plunge_feed": data.plunge_feed,
+        "chip_per_tooth": round(data.chip_per_tooth, 5),
+        "power_w": round(data.power_w, 1),
+        "deflection": round(data.deflection_mm, 5),
+        "limits": list(data.limits),
+        "warnings": list(data.warnings),
+    }
+
+
+def _program(written: Written, contents: Mapping[str, bytes]) -> Data:
+    program, time = written.program, written.time
+    path = f"programs/{program.name}.nc"
+    return {
+        "file": path,
+        "written": path in contents,
+        "purpose": program.purpose,
+        "run": program.run,
+        "of": program.of,
+        "tools": [_tool(tool) for tool in program.tools],
+        "sha256": hashlib.sha256(written.text.encode("ascii")).hexdigest(),
+        "seconds": round(time.total_s, 1),
+        "seconds_between": [round(s, 1) for s in time.band_s],
+        "metres": {f"T{t.number}": round(t.cut_length_m, 3) for t in time.tools},
+        "time_assumes": list(time.assumptions),
+    }
+
+
+def _tool(tool: Tool) -> Data:
+    return {
+        "number": tool.number,
+        "name": tool.name,
+        "diameter": tool.diameter,
+        "measured_diameter": tool.measured_diameter,
+        "stick_out": tool.stick_out,
+    }
+
+
+def _finding(finding: Finding) -> Data:
+    return {
+        "kind": finding.kind,
+        "severity": finding.severity,
+        "program": finding.program,
+        "line": finding.line,
+        "at": [finding.x, finding.y, finding.z],
+        "measure": finding.measure,
+        "limit": finding.limit,
+        "text": finding.text,
+    }
