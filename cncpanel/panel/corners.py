@@ -8,7 +8,7 @@ from cncpanel.geometry.shape import arc_through
 from cncpanel.geometry.tolerance import SAME_POINT
 from cncpanel.job.model import Corner
 from cncpanel.panel.fillet import SMOOTH, Fillet, fillet, turn
-from cncpanel.panel.subject import Key, Subject, mm, told
+from cncpanel.panel.subject import Key, Subject
 
 FULLEST = 1e3  # bulge; beyond it the arc is a full circle but for its 500th part: the points were meant otherwise
 
@@ -38,7 +38,7 @@ def _edge(begin: Corner, end: Corner, subject: Subject, keys: tuple[Key, ...]) -
     start, stop = Point(*begin.to), Point(*end.to)
     if start.distance(stop) <= SAME_POINT:
         hint = "a closed outline returns to its first point by itself"
-        subject.problem(f"two points follow each other at {told(stop)}", hint, *keys)
+        subject.problem(f"two points follow each other at {subject.told(stop)}", hint, *keys)
         return None
     if end.through is None:
         return Segment(start, stop)
@@ -63,7 +63,7 @@ def rounded_edges(
             continue
         made = fillet(before, after, radii[corner])
         if made is None or made.before < -SMOOTH or made.after > 1 + SMOOTH:
-            text = f"radius {mm(radii[corner])} does not fit at {told(after.start)}"
+            text = f"radius {subject.length(radii[corner])} does not fit at {subject.told(after.start)}"
             subject.problem(text, "both edges must be longer than the rounding takes of them", key, corner)
             return None
         fillets[corner] = made
@@ -82,8 +82,8 @@ def _joined(
             chain.append(fillets[number].arc)
         missing = (first - last) * edge.length
         if missing > SAME_POINT:
-            text = f"the radii at both ends of the edge from {told(edge.start)} to {told(edge.end)}"
-            subject.problem(f"{text} need {mm(missing)} mm more than it has", "smaller radii", key, number)
+            text = f"the radii at both ends of the edge from {subject.told(edge.start)} to {subject.told(edge.end)}"
+            subject.problem(f"{text} need {subject.length(missing)} more than it has", "smaller radii", key, number)
             return None
         if missing < -SAME_POINT:
             chain.append(edge.part(first, last))

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 
 from cncpanel.panel.draft import Draft
 from cncpanel.panel.pocket import Pocket
-from cncpanel.panel.subject import mm
 
 
 def judge_depths(pockets: Sequence[Pocket], draft: Draft) -> None:
@@ -14,13 +13,13 @@ def judge_depths(pockets: Sequence[Pocket], draft: Draft) -> None:
 
 
 def _judge(pocket: Pocket, draft: Draft) -> None:
-    stock, least = draft.stock, draft.settings.least_floor
+    stock, least, told = draft.stock, draft.settings.least_floor, pocket.subject.length
     keys = ("counterbore", "depth") if pocket.kind == "counterbore" else ("depth",)
-    said = f"{'counterbore ' if pocket.kind == 'counterbore' else ''}depth {mm(pocket.depth)}"
+    said = f"{'counterbore ' if pocket.kind == 'counterbore' else ''}depth {told(pocket.depth)}"
     left = stock.thinnest - pocket.depth
     if left <= 0:
-        text = f"{said} is more than the stock has: {stock.name} is {mm(stock.thinnest)} at its thinnest reading"
-        pocket.subject.problem(text, f"at most {mm(max(stock.thinnest - least, 0))}", *keys)
+        text = f"{said} is more than the stock has: {stock.name} is {told(stock.thinnest)} at its thinnest reading"
+        pocket.subject.problem(text, f"at most {told(max(stock.thinnest - least, 0))}", *keys)
     elif left < least - 1e-9:
-        text = f"{said} leaves a floor of {mm(left)} at the thinnest reading of {stock.name}, {mm(stock.thinnest)}"
-        pocket.subject.problem(text, f"at least {mm(least)}, settings.least_floor", *keys)
+        text = f"{said} leaves a floor of {told(left)} at the thinnest reading of {stock.name}, {told(stock.thinnest)}"
+        pocket.subject.problem(text, f"at least {told(least)}, settings.least_floor", *keys)

@@ -2,7 +2,7 @@
 
 from cncpanel.job.model import Edge
 from cncpanel.panel.draft import Draft
-from cncpanel.panel.subject import mm
+from cncpanel.panel.subject import Subject
 
 _FACES = {"show": "on the show face", "back": "on the back face", "both": "on both faces"}
 
@@ -13,16 +13,18 @@ def edges(draft: Draft) -> tuple[str, ...]:
     for number, edge in enumerate(draft.panel.edge):
         _judge(edge, number, draft)
         if edge.bench:
-            bench.append(sentence(edge))
+            bench.append(sentence(edge, draft.subject))
         else:
-            draft.unmade.append(f"edge[{number}]: {sentence(edge)}: rim profiles are not cut by the machine")
+            draft.unmade.append(
+                f"edge[{number}]: {sentence(edge, draft.subject)}: rim profiles are not cut by the machine"
+            )
     return tuple(bench)
 
 
-def sentence(edge: Edge) -> str:
+def sentence(edge: Edge, subject: Subject) -> str:
     """What is to be done to the rim, and where."""
     side = f"{edge.side} edge" if edge.side else "all edges"
-    form = f"round {mm(edge.round)} mm" if edge.round is not None else f"bevel {mm(edge.bevel_deg or 0)} deg"
+    form = f"round {subject.length(edge.round)}" if edge.round is not None else f"bevel {edge.bevel_deg:g} deg"
     return f"{side}: {form} {_FACES[edge.faces]}"
 
 
@@ -30,5 +32,5 @@ def _judge(edge: Edge, number: int, draft: Draft) -> None:
     """A rounding takes its radius off the thickness, on both faces twice."""
     room = draft.stock.thinnest / (2 if edge.faces == "both" else 1)
     if edge.round is not None and edge.round > room:
-        text = f"rounding {mm(edge.round)} is more than the board has room for {_FACES[edge.faces]}"
-        draft.subject.problem(text, f"at most {mm(room)}", "edge", number, "round")
+        text = f"rounding {draft.subject.length(edge.round)} is more than the board has room for {_FACES[edge.faces]}"
+        draft.subject.problem(text, f"at most {draft.subject.length(room)}", "edge", number, "round")

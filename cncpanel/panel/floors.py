@@ -11,7 +11,6 @@ from cncpanel.panel.draft import Draft
 from cncpanel.panel.panel import Recess
 from cncpanel.panel.pocket import Pocket
 from cncpanel.panel.rim import opened_at_rim
-from cncpanel.panel.subject import mm
 
 LEAST_OVERLAP = 1e-3  # mm2; less is two floors that touch
 
@@ -99,8 +98,8 @@ def _warn_of_depths(pieces: Sequence[_Piece]) -> None:
         if (over.keys, under.keys) in told or overlap_area(shallow.region, deep.region) < LEAST_OVERLAP:
             continue
         told.add((over.keys, under.keys))
-        text = f"{mm(shallow.depth)} deep, it overlaps {under.short}, {mm(deep.depth)} deep: the deeper wins there"
-        over.warn(text)
+        depths = over.length(shallow.depth), over.length(deep.depth)
+        over.warn(f"{depths[0]} deep, it overlaps {under.short}, {depths[1]} deep: the deeper wins there")
 
 
 def _meant(shallow: _Piece, deep: _Piece) -> bool:

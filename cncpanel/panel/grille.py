@@ -22,7 +22,7 @@ from cncpanel.panel.hole import bored
 from cncpanel.panel.lattice import PHASES, Lattice, square, staggered
 from cncpanel.panel.panel import GrilleReport, Hole, Opening
 from cncpanel.panel.shape import regions_of
-from cncpanel.panel.subject import Subject, mm
+from cncpanel.panel.subject import Subject
 
 MOST_CELLS = 50_000  # a grille beyond this is a slip of the pitch: it would drill for a day
 TOUCH = 2 * FLATTEN  # mm; a cell that touches the boundary is inside, as near as chords can tell
@@ -132,16 +132,18 @@ def _whole_cells(cells: Sequence[Body], boundary: Sequence[Region]) -> tuple[Bod
 
 
 def _sound(grille: model.Grille, boundary: Sequence[Region], subject: Subject) -> bool:
-    length, width = cell_size(grille)
+    (length, width), told = cell_size(grille), subject.length
     if length < width:
-        subject.problem(f"slots {mm(length)} long are shorter than wide, {mm(width)}", "", "slots", "length")
+        subject.problem(f"slots {told(length)} long are shorter than wide, {told(width)}", "", "slots", "length")
         return False
     lattice = lattice_of(grille)
     if min(lattice.along, lattice.across) <= 0 or (grille.holes and lattice.along <= length):
         subject.problem("the pitch leaves nothing between the cells", "more than the cell's size", *_pitch_keys(grille))
         return False
     if grille.slots and (lattice.along <= length or lattice.across <= width):
-        text = f"pitch {mm(lattice.along)}, {mm(lattice.across)} is too small for slots {mm(length)} x {mm(width)}"
+        text = (
+            f"pitch {told(lattice.along)}, {told(lattice.across)} is too small for slots {told(length)} x {told(width)}"
+        )
         subject.problem(text, "more than the slot's size, along and across", *_pitch_keys(grille))
         return False
     count = sum(region.area for region in boundary) / (lattice.along * lattice.across)
@@ -158,6 +160,6 @@ def _pitch_keys(grille: model.Grille) -> tuple[str, str]:
 def _warn_of_fingers(grille: model.Grille, subject: Subject, draft: Draft) -> None:
     width = cell_size(grille)[1]
     if TRAP[0] <= width <= TRAP[1] and draft.stock.thickest > TRAP_DEPTH:
-        text = f"{'holes' if grille.holes else 'slots'} {mm(width)} wide can hold a finger"
+        text = f"{'holes' if grille.holes else 'slots'} {subject.length(width)} wide can hold a finger"
         habit = "under 7 or over 12 where people touch it and it is deeper than 10: the probe rule of EN 581-1"
         subject.warn(text, habit)

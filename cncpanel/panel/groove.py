@@ -14,7 +14,7 @@ from cncpanel.panel.alongside import shifted
 from cncpanel.panel.corners import corners_of, edges_of, ends_joined, rounded_edges
 from cncpanel.panel.draft import Draft
 from cncpanel.panel.pocket import Pocket
-from cncpanel.panel.subject import Subject, mm
+from cncpanel.panel.subject import Subject
 
 LOOSE = 0.6  # mm; a housed board with more play than this shows a gap and starves the glue (common practice, no source)
 
@@ -62,8 +62,9 @@ def groove_width(groove: model.Groove, subject: Subject, draft: Draft) -> float:
     width = housed.thickest + groove.clearance
     play = width - housed.thinnest
     if play > LOOSE:
-        text = f"{mm(width)} wide, a board of the thinnest reading of {housed.name} sits {mm(play)} loose in it"
-        subject.warn(text, f"at most {mm(LOOSE)}", "houses")
+        loose = f"the thinnest reading of {housed.name} sits {subject.length(play)} loose in it"
+        text = f"{subject.length(width)} wide, a board of {loose}"
+        subject.warn(text, f"at most {subject.length(LOOSE)}", "houses")
     return width
 
 
@@ -79,7 +80,7 @@ def _middle(groove: model.Groove, width: float, subject: Subject) -> tuple[Segme
     chain = [Segment(e.start.plus(away), e.end.plus(away), e.bulge) for e in ends_joined(rounded)]
     middle = shifted(chain, _WALLS[groove.wall] * width)
     if middle is None:
-        text = f"a groove {mm(width)} wide on the {groove.wall} of its path has no room at a bend"
+        text = f"a groove {subject.length(width)} wide on the {groove.wall} of its path has no room at a bend"
         subject.problem(text, "a wider bend, or the wall on the other side", "path")
     return middle
 
@@ -91,7 +92,7 @@ def _shortened(chain: Sequence[Segment], width: float, ends: _Ends, subject: Sub
     needed = {0: start, len(chain) - 1: end} if len(chain) > 1 else {0: start + end}
     for number, length in needed.items():
         if length > chain[number].length - PATH:
-            text = f"round ends {mm(width)} wide need {mm(length)} mm of an edge of {mm(chain[number].length)}"
+            text = f"round ends need {subject.length(length)} of an edge of {subject.length(chain[number].length)}"
             subject.problem(text, "a longer path or square ends", "ends")
             return None
     if len(chain) == 1:
@@ -125,4 +126,6 @@ def _judge_closed_ends(middle: Sequence[Segment], ends: _Ends, subject: Subject,
     for kind, end in zip(ends, (middle[0].start, middle[-1].end), strict=True):
         (depth, _), *_ = depths_inside([Body(end)], whole)
         if kind != "open" and depth < -PATH:
-            subject.problem(f"its {kind} end at {subject.at(end)} lies {mm(-depth)} outside the panel", "", "path")
+            subject.problem(
+                f"its {kind} end at {subject.at(end)} lies {subject.length(-depth)} outside the panel", "", "path"
+            )

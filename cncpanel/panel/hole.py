@@ -11,7 +11,7 @@ from cncpanel.job import model
 from cncpanel.panel.draft import Draft
 from cncpanel.panel.panel import Hole
 from cncpanel.panel.pocket import Pocket
-from cncpanel.panel.subject import Subject, mm
+from cncpanel.panel.subject import Subject
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,13 +75,16 @@ def _towards(angle_deg: float) -> Point:
 def _judge_depth(hole: model.Hole, subject: Subject, draft: Draft) -> None:
     if hole.depth is None:
         return
-    left = draft.stock.thinnest - hole.depth
+    left, stock = draft.stock.thinnest - hole.depth, draft.stock
     if left <= 0:
-        text = f"depth {mm(hole.depth)} comes through {draft.stock.name}, {mm(draft.stock.thinnest)} at its thinnest reading"
+        thinnest = f"{stock.name} at its thinnest reading, {subject.length(stock.thinnest)}"
+        text = f"depth {subject.length(hole.depth)} comes through {thinnest}"
         subject.problem(text, "less, or no depth for a through hole", "depth")
     elif left < draft.settings.least_floor:
-        text = f"depth {mm(hole.depth)} leaves {mm(left)} under the hole at the thinnest reading"
-        subject.warn(text, f"at least {mm(draft.settings.least_floor)}, settings.least_floor", "depth")
+        text = (
+            f"depth {subject.length(hole.depth)} leaves {subject.length(left)} under the hole at the thinnest reading"
+        )
+        subject.warn(text, f"at least {subject.length(draft.settings.least_floor)}, settings.least_floor", "depth")
 
 
 def _counterbore(hole: model.Hole, centres: list[Point], subject: Subject) -> Pocket | None:
@@ -89,10 +92,11 @@ def _counterbore(hole: model.Hole, centres: list[Point], subject: Subject) -> Po
     if bore is None:
         return None
     if bore.diameter <= hole.diameter:
-        text = f"counterbore {mm(bore.diameter)} is no wider than its hole, {mm(hole.diameter)}"
+        text = f"counterbore {subject.length(bore.diameter)} is no wider than its hole, {subject.length(hole.diameter)}"
         subject.problem(text, "a wider one", "counterbore", "diameter")
     if hole.depth is not None and bore.depth >= hole.depth:
-        text = f"counterbore {mm(bore.depth)} deep reaches the bottom of its hole, {mm(hole.depth)}"
+        bottom = subject.length(hole.depth)
+        text = f"counterbore {subject.length(bore.depth)} deep reaches the bottom of its hole, {bottom}"
         subject.problem(text, "a shallower one", "counterbore", "depth")
     return Pocket(
         kind="counterbore",

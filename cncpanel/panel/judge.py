@@ -11,7 +11,7 @@ from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
 from cncpanel.geometry.tolerance import FLATTEN, PATH
 from cncpanel.panel.draft import Draft
-from cncpanel.panel.subject import Subject, mm
+from cncpanel.panel.subject import Subject
 
 SLACK = 2 * FLATTEN  # mm; chords decide no finer, and a web drawn exactly as narrow as allowed must pass
 
@@ -53,7 +53,7 @@ def _outside(cut: Cut, beyond: Sequence[Body], whole: Region) -> str:
     """How far the bodies reach beyond the panel and on which side."""
     reach, side = max(_excess(body_bounds(body), whole.bounds) for body in beyond)
     if reach > PATH:
-        return f"it reaches {mm(reach)} mm beyond the panel's {side} side"
+        return f"it reaches {cut.subject.length(reach)} beyond the panel's {side} side"
     box = joined_bounds(map(body_bounds, beyond))
     place = Point((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
     return f"it cuts the outline near {cut.subject.at(place)}"
@@ -80,9 +80,9 @@ def _judge_rim_web(cut: Cut, width: float, middle: Point, draft: Draft) -> None:
     least = draft.settings.least_web
     if width >= least - SLACK or (cut.kind == "floor" and width <= PATH):
         return
-    text = f"only {mm(max(width, 0))} mm stay between it and the rim at {cut.subject.at(middle)}"
+    text = f"only {cut.subject.length(max(width, 0))} stay between it and the rim at {cut.subject.at(middle)}"
     tell = cut.subject.problem if cut.kind == "through" else cut.subject.warn
-    tell(text, f"at least {mm(least)}, settings.least_web")
+    tell(text, f"at least {cut.subject.length(least)}, settings.least_web")
 
 
 # --- two cuts --------------------------------------------------------------------------------------
@@ -117,6 +117,6 @@ def _tell(a: Cut, b: Cut, pair: Nearness, least: float) -> None:
     if pair.width <= SLACK:
         a.subject.problem(f"it overlaps {other} at {where}", "cuts apart from each other")
         return
-    text = f"only {mm(pair.width)} mm stay between it and {other} at {where}"
+    text = f"only {a.subject.length(pair.width)} stay between it and {other} at {where}"
     tell = a.subject.problem if a.kind == b.kind == "through" else a.subject.warn
-    tell(text, f"at least {mm(least)}, settings.least_web")
+    tell(text, f"at least {a.subject.length(least)}, settings.least_web")

@@ -11,7 +11,7 @@ from cncpanel.panel.draft import Draft
 from cncpanel.panel.judge import Cut
 from cncpanel.panel.letters import ADVANCE, HEIGHT, WIDTH, letter
 from cncpanel.panel.panel import Mark
-from cncpanel.panel.subject import Subject, mm
+from cncpanel.panel.subject import Subject
 
 CHORD = 0.1  # mm; strokes are looked at this finely for what they run over
 
@@ -56,7 +56,9 @@ def judge_marks(marked: Sequence[tuple[Mark, Subject]], cuts: Sequence[Cut], dra
         depths = depths_inside([Body(point) for point in points], draft.whole)
         worst = min((depth for depth, _ in depths), default=0.0)
         if worst < -PATH:
-            subject.problem(f"its text reaches {mm(-worst)} mm beyond the rim", "a smaller height, or moved inward")
+            subject.problem(
+                f"its text reaches {subject.length(-worst)} beyond the rim", "a smaller height, or moved inward"
+            )
         for cut in cuts:
             if any(covered(points, cut.bodies)):
                 subject.warn(f"its text runs over {cut.subject.short}")

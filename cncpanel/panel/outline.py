@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from cncpanel.geometry.check import crosses_itself
 from cncpanel.geometry.contour import Contour, contour_of
@@ -9,11 +10,14 @@ from cncpanel.geometry.placement import Placement
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.segment import Segment
 from cncpanel.geometry.shape import rectangle
+from cncpanel.geometry.tolerance import SAME_POINT
 from cncpanel.job import model
 from cncpanel.panel.corners import Given, corners_of, edges_of, ends_joined, rounded_edges
-from cncpanel.panel.subject import Subject, mm, told
+from cncpanel.panel.subject import Subject
 
 LEAST_AREA = 1e-3  # mm2; less is a line drawn there and back
+
+_SIDES = ("bottom", "right", "top", "left")
 
 Radii = float | tuple[float, float, float, float]
 
@@ -40,7 +44,7 @@ def panel_outline(panel: model.Panel, subject: Subject) -> Outline | None:
     """
     if panel.size is not None:
         contour = sized(panel.size, panel.radius, subject)
-        return None if contour is None else _moved(contour, _sides(panel.size), ())
+        return None if contour is None else _moved(contour, _box_edges(panel.size), ())
     if panel.outline is not None:
         drawn = drawn_outline(panel.outline, subject)
         return None if drawn is None else _moved(*drawn, ())
@@ -50,16 +54,13 @@ def panel_outline(panel: model.Panel, subject: Subject) -> Outline | None:
 def sized(size: tuple[float, float], radius: Radii, subject: Subject) -> Contour | None:
     """The rectangle from (0, 0) with its corners rounded; None when problems were told."""
     width, height = size
-    if min(size) <= 0:
-        subject.problem(f"size {mm(width)} x {mm(height)} has no area", "both more than 0", "size")
-        return None
     radii = radius if isinstance(radius, tuple) else (radius,) * 4
-    try:
-        return rectangle(0.0, 0.0, width, height, radii)
-    except ValueError as error:
-        text = f"radius does not fit the size {mm(width)} x {mm(height)}: {error}"
-        subject.problem(text, "two radii on a side take no more than the side", "radius")
-        return None
+    for side, length, taken in zip(_SIDES, (width, height) * 2, pairwise((*radii, radii[0])), strict=True):
+        if sum(taken) > length + SAME_POINT:
+            text = f"the radii at both ends of the {side} side take {subject.length(sum(taken))}"
+            subject.problem(f"{text} of its {subject.length(length)}", "radii that fit", "radius")
+            return None
+    return rectangle(0.0, 0.0, width, height, radii)
 
 
 def drawn_outline(given: Sequence[Given], subject: Subject) -> tuple[Contour, tuple[Segment, ...]] | None:
@@ -78,11 +79,12 @@ def drawn_outline(given: Sequence[Given], subject: Subject) -> tuple[Contour, tu
 
 
 def _sound(contour: Contour, subject: Subject) -> bool:
-    if abs(contour.area) < LEAST_AREA:
-        subject.problem("the outline encloses no area", "", "outline")
+    xmin, ymin, xmax, ymax = contour.bounds
+    if (xmax - xmin) * (ymax - ymin) < LEAST_AREA:
+        subject.problem("the outline encloses no area", "points that do not lie in one line", "outline")
         return False
     if (crossed := crosses_itself(contour)) is not None:
-        subject.problem(f"the outline crosses or touches itself at {told(crossed)}", "", "outline")
+        subject.problem(f"the outline crosses or touches itself at {subject.told(crossed)}", "a simple loop", "outline")
         return False
     return True
 
@@ -97,7 +99,7 @@ def _imported(subject: Subject) -> Outline | None:
     return _moved(contour, contour.segments, tuple(hole.counter_clockwise for hole in shapes[0].holes))
 
 
-def _sides(size: tuple[float, float]) -> tuple[Segment, ...]:
+def _box_edges(size: tuple[float, float]) -> tuple[Segment, ...]:
     return rectangle(0.0, 0.0, *size).segments
 
 

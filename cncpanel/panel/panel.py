@@ -27,8 +27,8 @@ class Recess:
     """One connected flat floor at `depth` below the cut face.
 
     Recesses of a panel never overlap: equal depths were united, the deeper was cut out of the shallower. Where the
-    region's boundary lies on the panel's outline (grooves that run out, rabbets), `open_region` is the region grown over
-    the rim by the run-out, for the tool to clear; `region` stays inside the outline.
+    region's boundary lies on the panel's outline (grooves that run out, rabbets), `open_region` is the region grown
+    over the rim by the run-out, for the tool to clear; `region` stays inside the outline.
     """
 
     name: str

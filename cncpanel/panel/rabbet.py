@@ -9,7 +9,7 @@ from cncpanel.geometry.tolerance import PATH
 from cncpanel.job import model
 from cncpanel.panel.draft import Draft
 from cncpanel.panel.pocket import Pocket
-from cncpanel.panel.subject import Subject, mm
+from cncpanel.panel.subject import Subject
 
 _SIDES = ("bottom", "right", "top", "left")
 
@@ -56,10 +56,12 @@ def _edge(rabbet: model.Rabbet, subject: Subject, draft: Draft) -> Segment | Non
 def _stretch(rabbet: model.Rabbet, edge: Segment, subject: Subject) -> Segment | None:
     stop = edge.length if rabbet.stop is None else rabbet.stop
     if stop > edge.length + PATH:
-        text = f"stop {mm(stop)} is beyond the edge's end, {mm(edge.length)}"
+        text = f"stop {subject.length(stop)} is beyond the edge's end, {subject.length(edge.length)}"
         subject.problem(text, "", "stop")
         return None
     if rabbet.start >= stop:
-        subject.problem(f"start {mm(rabbet.start)} is not before its end {mm(stop)}", "", "start")
+        subject.problem(
+            f"start {subject.length(rabbet.start)} is not before its end {subject.length(stop)}", "", "start"
+        )
         return None
     return edge.part(rabbet.start / edge.length, stop / edge.length)

@@ -9,7 +9,7 @@ from cncpanel.job import model
 from cncpanel.panel.draft import Draft
 from cncpanel.panel.pocket import Pocket
 from cncpanel.panel.shape import regions_of
-from cncpanel.panel.subject import Subject, mm
+from cncpanel.panel.subject import Subject
 
 
 def recesses(draft: Draft) -> list[Pocket]:
@@ -56,7 +56,7 @@ def _island(island: model.Shape, subject: Subject, recess: Sequence[Region]) -> 
 def _step(step: model.Step, subject: Subject, depth: float, recess: Sequence[Region]) -> tuple[Region, ...]:
     regions = regions_of(step, subject)
     if step.depth <= depth:
-        text = f"depth {mm(step.depth)} is no deeper than the recess, {mm(depth)}"
+        text = f"depth {subject.length(step.depth)} is no deeper than the recess, {subject.length(depth)}"
         subject.problem(text, "a step's depth counts from the face and is more than the recess's", "depth")
     for region in regions:
         if recess and not any(contains(outer, region, PATH) for outer in recess):

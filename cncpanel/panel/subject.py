@@ -5,21 +5,11 @@ from dataclasses import dataclass, replace
 from cncpanel.errors import Gathering, Place
 from cncpanel.geometry.point import Point
 from cncpanel.job.read import ReadJob
+from cncpanel.units import shown
 
 Key = str | int
 
 ORIGIN = Point(0.0, 0.0)
-
-
-def mm(value: float) -> str:
-    """A length as it is told: at most three decimals, no trailing zeros."""
-    text = f"{value:.3f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
-
-
-def told(point: Point) -> str:
-    """A position as it is told, in whatever frame it is."""
-    return f"({mm(round(point.x, 2))}, {mm(round(point.y, 2))})"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +63,14 @@ class Subject:
         said = f"{self.said}, {keys[0]}" + "".join(f"[{key}]" for key in keys[1:])
         return replace(self, keys=(*self.keys, *keys), said=said)
 
+    def length(self, value: float) -> str:
+        """A length in mm as it is told, in the job's unit."""
+        return shown(value, self.read.job.job.units)
+
+    def told(self, point: Point) -> str:
+        """A position as it is told, in the frame that it is in."""
+        return f"({self.length(point.x)}, {self.length(point.y)})"
+
     def at(self, point: Point) -> str:
         """A position in the panel's frame as the author would write it."""
-        return told(point.plus(self.shift))
+        return self.told(point.plus(self.shift))
