@@ -16,6 +16,7 @@ from cncpanel.panel.hand import judge_hand
 from cncpanel.panel.hole import Bored, holes
 from cncpanel.panel.judge import Cut, judge_cuts
 from cncpanel.panel.lettering import judge_marks, marks
+from cncpanel.panel.necks import judge_necks
 from cncpanel.panel.opening import openings
 from cncpanel.panel.outline import panel_outline
 from cncpanel.panel.panel import Hole, Mark, Opening, Panel, Recess
@@ -23,7 +24,7 @@ from cncpanel.panel.pocket import Pocket
 from cncpanel.panel.rabbet import rabbets
 from cncpanel.panel.recess import recesses
 from cncpanel.panel.subject import Subject
-from cncpanel.panel.tops import topped
+from cncpanel.panel.tops import judge_tops, topped
 
 
 def resolve(read: ReadJob, gathering: Gathering) -> tuple[Panel, ...]:
@@ -65,10 +66,13 @@ def resolve_panel(draft: Draft, index: int) -> Panel:
     cuts = list(_cuts(opened, bored, grids, pockets))
     judge_cuts(cuts, draft)
     judge_marks(marked, cuts, draft)
+    judge_necks(opened, draft)
     floors = settled(pockets, draft)
-    all_holes = [hole for found in bored for hole in found.holes]
-    all_holes += [hole for grid in grids for hole in grid.holes]
-    panel = _panel(draft, index, opened, grids, marked, floors, topped(all_holes, floors))
+    drilled = [(hole, found.subject) for found in bored for hole in found.holes]
+    drilled += [(hole, grid.subject) for grid in grids for hole in grid.holes]
+    made = topped([hole for hole, _ in drilled], floors)
+    judge_tops([(hole, subject) for hole, (_, subject) in zip(made, drilled, strict=True)])
+    panel = _panel(draft, index, opened, grids, marked, floors, made)
     judge_hand(panel, draft)
     return panel
 

@@ -9,6 +9,7 @@ from cncpanel.geometry.nearness import Body, depths_inside
 from cncpanel.geometry.region import Region
 from cncpanel.geometry.tolerance import PATH
 from cncpanel.panel.panel import Hole, Recess
+from cncpanel.panel.subject import Subject
 
 WHOLE = 0.999  # of a hole's area: floors that cover this much leave only chords between them
 
@@ -32,3 +33,11 @@ def _top(hole: Hole, floors: Sequence[Recess]) -> float:
     disc = Region(circle(hole.centre, hole.diameter / 2))
     covered = sum(overlap_area(disc, recess.region) for recess in floors)
     return min(recess.depth for recess in floors) if covered >= WHOLE * disc.area else 0.0
+
+
+def judge_tops(told: Sequence[tuple[Hole, Subject]]) -> None:
+    """Tell blind holes that end above the floor of the recess they are in; once a feature."""
+    above = {s.keys: (hole, s) for hole, s in told if hole.depth is not None and hole.depth <= hole.top}
+    for hole, subject in above.values():
+        depth, floor = subject.length(hole.depth or 0.0), subject.length(hole.top)
+        subject.problem(f"depth {depth} ends above the floor that it is in, {floor} deep", "depths count from the face")
