@@ -25,9 +25,7 @@ class Travel(_Frozen):
 
     x: Span
     y: Span
-    z: Span = Field(
-        description="lowest and highest height of a racked tool's tip over the spoilboard's surface"
-    )
+    z: Span = Field(description="lowest and highest height of a racked tool's tip over the spoilboard's surface")
 
     @model_validator(mode="after")
     def _agrees(self) -> Self:
@@ -42,18 +40,12 @@ class Table(_Frozen):
     zero_y: float = Field(description="machine Y of the work zero")
     spoilboard: float = Field(gt=0, description="thickness of the sacrificial board; below it is the table")
     flatness: float = Field(ge=0, description="how far the spoilboard's surface is out of flat, mm")
-    z_zero: Literal["top", "table"] = Field(
-        description="where Z zero is set: sheet's top or spoilboard's surface"
-    )
+    z_zero: Literal["top", "table"] = Field(description="where Z zero is set: sheet's top or spoilboard's surface")
     z_error: float = Field(ge=0, description="how far a touch-off is out")
-    thickness_spread: float = Field(
-        ge=0, description="how much the stock's thickness varies beyond its readings"
-    )
+    thickness_spread: float = Field(ge=0, description="how much the stock's thickness varies beyond its readings")
     cut_through: float = Field(ge=0, description="how far below the sheet's underside a through cut goes")
     hold: Literal["clamps", "screws", "vacuum"]
-    clamp_height: float = Field(
-        ge=0, description="tallest clamp or screw head over the sheet's top; 0 for vacuum"
-    )
+    clamp_height: float = Field(ge=0, description="tallest clamp or screw head over the sheet's top; 0 for vacuum")
 
     @model_validator(mode="after")
     def _agrees(self) -> Self:
@@ -104,12 +96,8 @@ class Motion(_Frozen):
     rapid_path: Literal["straight", "dog-leg"]
     homes: bool = Field(description="whether the machine knows its own coordinates (G53 may be used)")
     home_z: float = Field(0.0, description="machine Z of the highest safe position, for G53")
-    park: tuple[float, float] = Field(
-        description="work XY (program coordinates) where the tool waits for a person"
-    )
-    tool_change_s: float = Field(
-        ge=0, description="one change of tool, touch-off included, for the time estimate"
-    )
+    park: tuple[float, float] = Field(description="work XY (program coordinates) where the tool waits for a person")
+    tool_change_s: float = Field(ge=0, description="one change of tool, touch-off included, for the time estimate")
 
     @model_validator(mode="after")
     def _agrees(self) -> Self:
@@ -124,16 +112,12 @@ class Cutting(_Frozen):
     direction: Literal["climb", "conventional"] = Field(
         description="climb on stiff machines; conventional: roughing conventional, then a light climb finish"
     )
-    step_down_max: float = Field(
-        gt=0, le=3, description="deepest step of a full-width cut, in tool diameters"
-    )
+    step_down_max: float = Field(gt=0, le=3, description="deepest step of a full-width cut, in tool diameters")
     finish_allowance: float = Field(ge=0, description="left by roughing for the finish pass, mm; 0 for none")
     deflection_max: float = Field(gt=0, description="mm at the tool's tip")
     ramp_deg: float = Field(gt=0, le=20)
     tab_width: float = Field(gt=0)
-    tab_height: float = Field(
-        gt=0, description="real height over the sheet's underside at the thinnest reading"
-    )
+    tab_height: float = Field(gt=0, description="real height over the sheet's underside at the thinnest reading")
     tab_spacing: float = Field(gt=0, description="largest distance between tabs along a rim")
 
     @model_validator(mode="after")
@@ -152,18 +136,14 @@ class Dialect(_Frozen):
     percent_lines: bool
     work_offset: Literal["G54", "G55", "G56", "G57", "G58", "G59"] | None
     zero_in_g92: bool = Field(description="whether the operator's zero lives in G92 (then never cleared)")
-    path_words: str = Field(
-        pattern=r"^(G61|G61\.1|G64)( P\d+(\.\d+)?)?$|^$", description="as this control reads it"
-    )
+    path_words: str = Field(pattern=r"^(G61|G61\.1|G64)( P\d+(\.\d+)?)?$|^$", description="as this control reads it")
     path_mode: Literal["exact", "blend"]
     blend_tolerance: float = Field(0.0, ge=0)
     dwell_unit: Literal["s", "ms"]
     tool_change: Literal["changer", "stop", "file"] = Field(
         description="changer: T M6; stop: pause in one file; file: a program a tool"
     )
-    length_offsets: bool = Field(
-        description="whether G43 H is used after a change (changer with measured tools)"
-    )
+    length_offsets: bool = Field(description="whether G43 H is used after a change (changer with measured tools)")
     end_word: Literal["M2", "M30"]
 
     @model_validator(mode="after")

@@ -36,9 +36,7 @@ def read_machine(name_or_path: str, beside: Path | None = None) -> Machine:
         raise ProblemsFound(_problems(error, file)) from None
     if machine.name != path.stem:
         place = file.place(("name",))
-        raise ProblemsFound(
-            [Problem(place, f'"{machine.name}" in a file called {path.name}', f'"{path.stem}"')]
-        )
+        raise ProblemsFound([Problem(place, f'"{machine.name}" in a file called {path.name}', f'"{path.stem}"')])
     return machine
 
 
@@ -55,9 +53,7 @@ def _file(name: str, beside: Path | None) -> Path:
     folder = Path() if beside is None else beside if beside.is_dir() else beside.parent
     path = folder / name
     if not path.is_file():
-        raise ProblemsFound(
-            [Problem(Place(str(path)), "there is no such machine file", "a path that exists")]
-        )
+        raise ProblemsFound([Problem(Place(str(path)), "there is no such machine file", "a path that exists")])
     return path
 
 

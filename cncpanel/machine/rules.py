@@ -42,9 +42,7 @@ def table_rules(table: "Table") -> Iterator[Contradiction]:
             f"at least {deepest + TABLE_GUARD:g}: {TABLE_GUARD:g} mm always stay over the table",
         )
     if table.hold == "vacuum" and table.clamp_height:
-        yield Contradiction(
-            ("clamp_height",), "a sheet held by vacuum has no clamps", "0, or hold by clamps or screws"
-        )
+        yield Contradiction(("clamp_height",), "a sheet held by vacuum has no clamps", "0, or hold by clamps or screws")
     if table.hold == "clamps" and not table.clamp_height:
         yield Contradiction(("clamp_height",), "clamps stand above the sheet", "above 0")
 
@@ -55,13 +53,9 @@ def spindle_rules(spindle: "Spindle") -> Iterator[Contradiction]:
     if low > high:
         yield Contradiction(("rpm_min",), f"{low:g} is above rpm_max {high:g}", f"at most {high:g}")
     if low <= high and spindle.rpm_rated is not None and not low <= spindle.rpm_rated <= high:
-        yield Contradiction(
-            ("rpm_rated",), f"{spindle.rpm_rated:g} is not a speed it has", f"{low:g} to {high:g}"
-        )
+        yield Contradiction(("rpm_rated",), f"{spindle.rpm_rated:g} is not a speed it has", f"{low:g} to {high:g}")
     if spindle.control == "program" and spindle.dial:
-        yield Contradiction(
-            ("dial",), "a program sets the speed, so there is no dial", 'no dial, or control = "hand"'
-        )
+        yield Contradiction(("dial",), "a program sets the speed, so there is no dial", 'no dial, or control = "hand"')
     if spindle.control == "hand" and not spindle.dial and low < high:
         yield Contradiction(
             ("dial",),
@@ -70,9 +64,7 @@ def spindle_rules(spindle: "Spindle") -> Iterator[Contradiction]:
         )
     for setting, rpm in spindle.dial.items():
         if low <= high and not low <= rpm <= high:
-            yield Contradiction(
-                ("dial", setting), f"{rpm:g} rpm is not a speed it has", f"{low:g} to {high:g}"
-            )
+            yield Contradiction(("dial", setting), f"{rpm:g} rpm is not a speed it has", f"{low:g} to {high:g}")
 
 
 def motion_rules(motion: "Motion") -> Iterator[Contradiction]:
@@ -98,13 +90,9 @@ def dialect_rules(dialect: "Dialect") -> Iterator[Contradiction]:
     words, tolerance = dialect.path_words, dialect.blend_tolerance
     if dialect.path_mode == "blend":
         if not tolerance:
-            yield Contradiction(
-                ("blend_tolerance",), "blending without a tolerance", "how far it leaves the path, mm"
-            )
+            yield Contradiction(("blend_tolerance",), "blending without a tolerance", "how far it leaves the path, mm")
         if words.startswith("G61"):
-            yield Contradiction(
-                ("path_words",), f"{words} asks for the exact path", 'G64, or path_mode = "exact"'
-            )
+            yield Contradiction(("path_words",), f"{words} asks for the exact path", 'G64, or path_mode = "exact"')
     else:
         if tolerance:
             yield Contradiction(("blend_tolerance",), "an exact path has none", '0, or path_mode = "blend"')
@@ -117,9 +105,7 @@ def dialect_rules(dialect: "Dialect") -> Iterator[Contradiction]:
         )
     least = LEAST_DECIMALS[dialect.unit]
     if dialect.decimals < least:
-        yield Contradiction(
-            ("decimals",), f"{dialect.decimals} are too few for {dialect.unit}", f"at least {least}"
-        )
+        yield Contradiction(("decimals",), f"{dialect.decimals} are too few for {dialect.unit}", f"at least {least}")
     if dialect.length_offsets and dialect.tool_change != "changer":
         yield Contradiction(("length_offsets",), "only a changer's tools have measured lengths", "false")
 
@@ -142,9 +128,7 @@ def _reach_rules(machine: "Machine") -> Iterator[Contradiction]:
     for axis, zero, parked in (("x", table.zero_x, motion.park[0]), ("y", table.zero_y, motion.park[1])):
         low, high = getattr(travel, axis)
         if not low <= zero <= high:
-            yield Contradiction(
-                ("table", f"zero_{axis}"), f"{zero:g} is outside travel.{axis}", f"{low:g} to {high:g}"
-            )
+            yield Contradiction(("table", f"zero_{axis}"), f"{zero:g} is outside travel.{axis}", f"{low:g} to {high:g}")
         elif not low <= zero + parked <= high:
             yield Contradiction(
                 ("motion", "park"),
@@ -153,9 +137,7 @@ def _reach_rules(machine: "Machine") -> Iterator[Contradiction]:
             )
     deepest = -(table.cut_through + table.z_error)
     if travel.z[0] > deepest:
-        yield Contradiction(
-            ("travel", "z"), f"lowest {travel.z[0]:g} cannot cut through", f"at most {deepest:g}"
-        )
+        yield Contradiction(("travel", "z"), f"lowest {travel.z[0]:g} cannot cut through", f"at most {deepest:g}")
     highest = table.clamp_height + CLEARANCE
     if travel.z[1] <= highest:
         yield Contradiction(
@@ -169,9 +151,7 @@ def _changer_rules(machine: "Machine") -> Iterator[Contradiction]:
     if not machine.motion.homes:
         yield Contradiction(("motion", "homes"), "a changer is found in machine coordinates", "true")
     if machine.spindle.control == "hand":
-        yield Contradiction(
-            ("spindle", "control"), "a changer needs a spindle that the program stops", '"program"'
-        )
+        yield Contradiction(("spindle", "control"), "a changer needs a spindle that the program stops", '"program"')
 
 
 def _rack_rules(machine: "Machine") -> Iterator[Contradiction]:
@@ -180,6 +160,4 @@ def _rack_rules(machine: "Machine") -> Iterator[Contradiction]:
         for key, value in (("number", tool.number), ("name", tool.name)):
             first = seen.setdefault(value, place)
             if first != place:
-                yield Contradiction(
-                    ("tool", place, key), f"{value} is tool[{first}]'s already", f"a {key} of its own"
-                )
+                yield Contradiction(("tool", place, key), f"{value} is tool[{first}]'s already", f"a {key} of its own")

@@ -28,9 +28,7 @@ class Tool(BaseModel):
     nut_diameter: float = Field(30, gt=0, le=120, description="collet nut or holder, at the stick-out")
     plunges: bool = Field(description="whether its end cuts over the centre, so that it may go straight down")
     rpm_max: float | None = Field(None, gt=0, description="on the shank; none: the maker states none")
-    up_cut_length: float | None = Field(
-        None, gt=0, description="compression only: the up-cut part at the tip"
-    )
+    up_cut_length: float | None = Field(None, gt=0, description="compression only: the up-cut part at the tip")
     tip_angle_deg: float | None = Field(None, gt=0, lt=180, description="v-bit and drill: included angle")
     tip_radius: float | None = Field(None, ge=0, description="round-over: half the flat at the small end")
     profile_radius: float | None = Field(None, gt=0, description="round-over: the radius it leaves")

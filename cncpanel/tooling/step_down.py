@@ -6,14 +6,15 @@ from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
 from cncpanel.tooling.cut import Cut, Kind
 from cncpanel.tooling.drilling import pecks
-from cncpanel.tooling.feeds import cutting_data
 from cncpanel.tooling.materials import Material
+from cncpanel.tooling.speed_choice import chip_at, chosen_rpm
+from cncpanel.tooling.spindle_speed import usable_speeds
 from cncpanel.tooling.step_limit import step_limit
 
 CLEAR_WIDTH = 0.45  # of the diameter, a clearing pass's usual width: common practice
 BORE_WIDTH = 1.5  # of the diameter, a usual bore
 COMPRESSION_SPARE = 0.5  # mm that a compression tool's first pass goes below its up-cut part: a rule of ours
-MOST_STEPS = 4  # times the fewest; beyond it more steps no longer help
+MOST_STEPS = 3  # times the fewest; beyond it more steps no longer help
 _NEAR = 0.99  # a chip this near to the best is as good
 
 
@@ -34,13 +35,12 @@ def step_downs(
     fewest = ceil(total_depth / step_limit(tool, material, machine, kind).depth - 1e-9)
     if kind in ("finish", "mark"):
         return _equal(total_depth, fewest)
+    across = width or _usual_width(tool, kind)
     cuts = [
-        Cut(tool=tool, material=material, machine=machine, depth=total_depth / count, width=width, kind=kind)
-        for width in [width or _usual_width(tool, kind)]
+        Cut(tool=tool, material=material, machine=machine, depth=total_depth / count, width=across, kind=kind)
         for count in range(fewest, MOST_STEPS * fewest + 1)
     ]
-    count = fewest + _first_good(cuts)
-    return _below_up_cut(_equal(total_depth, count), tool)
+    return _below_up_cut(_equal(total_depth, fewest + _first_good(cuts)), tool)
 
 
 def compression_suits(tool: Tool, total_depth: float) -> bool:
@@ -54,18 +54,17 @@ def _usual_width(tool: Tool, kind: Kind) -> float:
 
 def _first_good(cuts: list[Cut]) -> int:
     """The first whose chip reaches the table's low end, or the best that any of them reaches."""
-    chips = [_chip(cut) for cut in cuts]
+    speeds = usable_speeds(cuts[0].tool, cuts[0].machine)
+    if speeds is None:
+        raise ValueError(f"the spindle cannot turn as slowly as {cuts[0].tool.name} allows")
+    chips = [chip_at(cut, chosen_rpm(cut, speeds)) for cut in cuts]
     best = max(chips)
     return next(i for i, cut in enumerate(cuts) if chips[i] >= _NEAR * min(cut.load.low, best))
 
 
-def _chip(cut: Cut) -> float:
-    data = cutting_data(cut.tool, cut.material, cut.machine, depth=cut.depth, width=cut.width, kind=cut.kind)
-    return data.chip_per_tooth
-
-
 def _equal(total: float, count: int) -> tuple[float, ...]:
-    return tuple(total * (index + 1) / count for index in range(count))
+    """The last is the total to the last bit."""
+    return (*(total * index / count for index in range(1, count)), total)
 
 
 def _below_up_cut(depths: tuple[float, ...], tool: Tool) -> tuple[float, ...]:
@@ -79,4 +78,4 @@ def _below_up_cut(depths: tuple[float, ...], tool: Tool) -> tuple[float, ...]:
     if first >= total:
         return (total,)
     rest = max(1, ceil((total - first) / depths[0] - 1e-9))
-    return (first, *(first + (total - first) * (index + 1) / rest for index in range(rest)))
+    return (first, *(first + further for further in _equal(total - first, rest)[:-1]), total)

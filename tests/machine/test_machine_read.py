@@ -101,10 +101,7 @@ def test_missing_unknown_and_contradicting_values_are_told_in_one_run(tmp_path: 
         ("acceleration_z = 400", "acceleration_z = -400"),
         ("cutting_length = 25 ", "cutting_length = 40 "),
     )
-    line = {
-        key: _line(text, key)
-        for key in ("[spindle]", "spinup", "cut_through", "path_words", "acceleration_z")
-    }
+    line = {key: _line(text, key) for key in ("[spindle]", "spinup", "cut_through", "path_words", "acceleration_z")}
     assert _told(text, tmp_path) == [
         f"shop-router.toml:{line['cut_through']}: table.cut_through: 0.3 mm does not cut through: "
         "thickness_spread + flatness + z_error is 0.4 (set Z zero on the table or raise cut_through)",
@@ -182,9 +179,7 @@ def test_missing_unknown_and_contradicting_values_are_told_in_one_run(tmp_path: 
         ),
     ],
 )
-def test_a_contradiction_is_told_at_its_key(
-    before: str, after: str, told: str | None, tmp_path: Path
-) -> None:
+def test_a_contradiction_is_told_at_its_key(before: str, after: str, told: str | None, tmp_path: Path) -> None:
     text = _shop((before, after))
     if told is None:
         (tmp_path / "shop-router.toml").write_text(text, encoding="utf-8")
@@ -201,10 +196,7 @@ def test_blending_needs_a_tolerance_that_covers_its_words(tmp_path: Path) -> Non
     )
     assert "dialect.blend_tolerance: blending without a tolerance" in _told(_shop(blend), tmp_path)[0]
     small = ("decimals = 4", "decimals = 4\nblend_tolerance = 0.02")
-    assert (
-        "path_words lets it leave the path by 0.05 mm (at least 0.05)"
-        in _told(_shop(blend, small), tmp_path)[0]
-    )
+    assert "path_words lets it leave the path by 0.05 mm (at least 0.05)" in _told(_shop(blend, small), tmp_path)[0]
 
 
 def test_a_text_that_is_not_toml_is_told_with_its_line(tmp_path: Path) -> None:
