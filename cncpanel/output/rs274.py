@@ -59,13 +59,17 @@ def preamble_words(dialect: Dialect) -> str:
 
 @dataclass(slots=True)
 class _Writer:
-    """The control's modal state as far as the text has set it; None: not known."""
+    """The control's modal state as far as the text has set it; None: not known.
+
+    `goal` is the unrounded place that `at` counts: an arc of nearly a full turn would blow up the rounding.
+    """
 
     machine: Machine
     scale: Scale
     longest: int
     lines: list[str] = field(default_factory=list)
     at: list[int | None] = field(default_factory=lambda: [None, None, None])
+    goal: list[float] = field(default_factory=lambda: [0.0, 0.0, 0.0])
     motion: str = ""
     feed: int = 0
 
@@ -129,6 +133,10 @@ class _Writer:
     def rapid(self, block: Rapid) -> None:
         goals = [None if v is None else self.scale.count(v) for v in (block.x, block.y, block.z)]
         words = self.axis_words(goals)
+        self.goal = [
+            old if new is None else new
+            for old, new in zip(self.goal, (block.x, block.y, block.z), strict=True)
+        ]
         if words:
             self.move("G0", words)
 
@@ -161,11 +169,12 @@ class _Writer:
         here, feed = self.here(), self.scale.feed_count(block.feed)
         for move in self.moves(here, block):
             self.cut_move(move, feed)
+        self.goal = [block.x, block.y, block.z]
 
     def moves(self, here: Counts, block: Cut) -> Iterator[Move]:
-        start, end = Point(*map(self.scale.length, here[:2])), Point(block.x, block.y)
+        start, end = Point(self.goal[0], self.goal[1]), Point(block.x, block.y)
         if block.bulge and start.distance(end) > 0:
-            curve = Curve(Segment(start, end, block.bulge), self.scale.length(here[2]), block.z)
+            curve = Curve(Segment(start, end, block.bulge), self.goal[2], block.z)
             return arc_moves(here, curve, self.scale, arcs=self.takes_arcs())
         count = self.scale.count
         return iter((Move((count(block.x), count(block.y), count(block.z))),))

@@ -19,7 +19,7 @@ def comment_lines(text: str, longest: int, *, is_message: bool = False) -> tuple
 
 def _plain(text: str) -> str:
     bare = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().upper()
-    return re.sub(r"[^ -~]|[()%;]", " ", bare)
+    return " ".join(re.sub(r"[^ -~]|[()%;]", " ", bare).split())
 
 
 def _unlike_message(piece: str) -> str:

@@ -71,10 +71,12 @@ def _fit_lines(setting: Setting, tool: Tool) -> tuple[str, ...]:
 
 def changed(setting: Setting, tool: Tool) -> tuple[Block, ...]:
     """From one tool to the next inside a program, the spindle standing still."""
+    by_hand = setting.machine.spindle.control == "hand"
     if setting.machine.dialect.tool_change == "changer":
-        return (*lifted(setting), *_run_down(setting), ToolChange(tool.number))
+        still = waited(setting, *OFF_LINES) if by_hand else (*lifted(setting), *_run_down(setting))
+        return (*still, ToolChange(tool.number))
     fitted = _fit_lines(setting, tool)
-    if setting.machine.spindle.control == "hand":
+    if by_hand:
         return waited(setting, *OFF_LINES, *fitted, fits=tool.number)
     stop = Stop((*fitted, *_warning(setting)), tool.number)
     return (*lifted(setting), *_run_down(setting), _to_park(setting), stop, *lifted(setting))

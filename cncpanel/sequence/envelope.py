@@ -91,5 +91,5 @@ def _check_heights(sheet: Sheet, runs: Iterable[Run], machine: Machine, gatherin
     depths = ((step.z + over, run) for run in runs for step in run.steps)
     deepest = min(depths, key=lambda found: found[0], default=None)
     if deepest and deepest[0] < low - ROUNDING:
-        text = f"{deepest[1].feature}: the tip goes to {round(deepest[0], 3):g} over the spoilboard"
+        text = f"{deepest[1].feature or deepest[1].kind}: the tip goes to {round(deepest[0], 3):g} over the spoilboard"
         gathering.problem(Place(place.file, key=deepest[1].part), text, f"the lowest it reaches is {low:g}")

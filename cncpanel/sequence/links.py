@@ -11,8 +11,8 @@ import numpy as np
 from cncpanel.geometry.point import Point
 from cncpanel.sequence.chain import OUTLINE, Chain
 
-ROUNDS = 4
-WINDOW = 50  # chains; the longest stretch that is turned round, so that a grille of thousands stays quick
+ROUNDS = 6
+WINDOW = 100  # chains; the longest stretch that is turned round, so that a grille of thousands stays quick
 LEAST_GAIN = 1e-6  # mm; below this the order is left alone
 
 Key = tuple[int, float, float]

@@ -89,19 +89,7 @@ class End:
     """Nothing after it is read."""
 
 
-Block = (
-    Comment
-    | Preamble
-    | LiftHome
-    | Rapid
-    | Cut
-    | ToolChange
-    | SpindleOn
-    | SpindleOff
-    | Dwell
-    | Stop
-    | End
-)
+Block = Comment | Preamble | LiftHome | Rapid | Cut | ToolChange | SpindleOn | SpindleOff | Dwell | Stop | End
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
