@@ -13,7 +13,7 @@ from cncpanel.proof.cycle import SIMULATED, strokes
 from cncpanel.proof.expression import whole
 from cncpanel.proof.finding import Finding, Severity
 from cncpanel.proof.modal import CYCLES, G_GROUP, g_name
-from cncpanel.proof.modes import PREAMBLE, Modes
+from cncpanel.proof.modes import PREAMBLE, UNKNOWN, Modes
 from cncpanel.proof.motion import Event, EventKind, Move, MoveKind, Point3
 from cncpanel.proof.rules import acting_motion, has_axes
 from cncpanel.proof.words import Block
@@ -146,7 +146,7 @@ class Executor:
         for code in block.g:
             if code in (280, 300):
                 self.not_simulated(f"{g_name(code)} (going home)", block.columns.get(f"g{code}", 0))
-                self.modes.position = (nan, nan, nan)
+                self.modes.position = UNKNOWN
             elif code == 100:
                 self.not_simulated("G10 (setting a work offset)", block.columns.get("g100", 0))
             elif code in (920, 921, 922, 923):
@@ -171,10 +171,9 @@ class Executor:
     def stops(self, block: Block) -> None:
         text = block.comment
         for code in block.m:
-            if code in (0, 60):
-                self.event("stop", text=text)
-            elif code == 1:
-                self.event("optional stop", text=text)
+            if code in (0, 1, 60):
+                self.event("optional stop" if code == 1 else "stop", text=text)
+                self.modes.position = UNKNOWN  # a person may have moved the tool
             elif code in (2, 30):
                 self.event("end", code)
                 self.ended = True
@@ -324,7 +323,7 @@ class Executor:
             self.not_simulated(
                 f"{g_name(code)} in the {modes.plane.upper()} plane", block.columns.get(f"g{code}", 0)
             )
-            modes.position = (nan, nan, nan)
+            modes.position = UNKNOWN
             return
         if modes.cycle != code:
             modes.sticky.clear()

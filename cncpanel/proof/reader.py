@@ -14,7 +14,7 @@ from cncpanel.proof.motion import Event, Move, Point3
 from cncpanel.proof.rules import judge
 from cncpanel.proof.words import Block, read_block
 
-_TOOL_NAMED = re.compile(r"\s*TOOL T(\d{1,2})\b", re.IGNORECASE)
+_TOOL_NAMED = re.compile(r"\s*(?:MSG,\s*)?(?:TOOL|FIT) T(\d{1,2})\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)

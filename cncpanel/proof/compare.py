@@ -1,0 +1,278 @@
+"""What the programs leave against what is wanted: gouges, leftovers, tabs, loose pieces. Depth by depth, by GEOS.
+
+Just below every depth at which the wanted shape changes nothing that must stay may be covered; just above every floor all of it must be.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from math import hypot
+
+import numpy as np
+import shapely
+
+from cncpanel.proof.cuts import Cut, boxes, covered, deepest
+from cncpanel.proof.finding import Finding
+from cncpanel.proof.profile import radius_at, tip_height
+from cncpanel.proof.setup import Setup
+from cncpanel.proof.target import Floor, Tab, Target
+from cncpanel.proof.wanted_shape import WantedShape, bar
+
+TOUCH = 0.01  # mm; what must stay may be touched, and what must go left, this far: a fifth of what a shop measures
+DEPTH = 0.01  # mm; the same for depths
+SHOWN = 25  # places told for one depth or floor; the rest is counted
+DUST = 0.05  # mm; a piece thinner than twice this is dust
+HELD_BY_VACUUM = 10_000.0  # mm2; a smaller loose piece moves under vacuum (rule of thumb, no source)
+NEAR_TAB = 0.05  # mm; how near a bar leftover must come to be its own
+FITS = 0.05  # mm; a drill is the hole's own when it stands on its centre this well
+TAB_SLACK = 0.05  # mm; a bar may be this much shorter than declared: chords, and the search for its ends
+SMOOTHED = 0.02  # of the tool's radius; what GEOS's buffer may smooth away, doubled
+
+
+class Comparison:
+    """One sheet's cuts and its target, both in program coordinates."""
+
+    def __init__(self, target: Target, cuts: Sequence[Cut], setup: Setup) -> None:
+        """Cuts in the order of the programs."""
+        self.cuts = deepest(cuts)
+        self.setup = setup
+        self.touch = TOUCH + setup.machine.dialect.blend_tolerance
+        box = boxes(self.cuts)
+        self._tree = shapely.STRtree(shapely.box(*box.T)) if self.cuts else None
+        self.wanted = WantedShape(target, [self._as_made(floor) for floor in target.floors])
+        self.numbers: dict[str, float] = {"gouges": 0.0, "leftovers": 0.0, "loose_pieces": 0.0}
+
+    def findings(self) -> Iterator[Finding]:
+        """Everything that differs."""
+        for depth in self.wanted.starts:
+            yield from self._gouges(depth)
+        yield from self._thin_tabs()
+        for floor in self.wanted.floors:
+            yield from self._floor(floor)
+        yield from self._outside()
+        yield from self._loose()
+
+    def near(self, shape: shapely.Geometry, depth: float) -> list[Cut]:
+        """Cuts whose box meets the shape's, at least as deep as `depth`."""
+        if self._tree is None:
+            return []
+        found = np.sort(self._tree.query(shape))
+        return [self.cuts[i] for i in found if self.cuts[i].deep >= depth - 1e-5]
+
+    def _as_made(self, floor: Floor) -> Floor:
+        """A mark's shape grown by the half width of its strokes; a drilled hole's straight wall ends over the point."""
+        if floor.kind == "mark":
+            cuts = [c for c in self.near(floor.shape, 0.0) if c.deep <= floor.depth + DEPTH]
+            widest = max((radius_at(cut.tool, floor.depth) for cut in cuts), default=0.0)
+            return replace(floor, shape=shapely.buffer(floor.shape, widest + self.touch))
+        return floor
+
+    def _drill_tip(self, floor: Floor) -> float:
+        """The length of the drill's point where a drill made this blind hole, else 0."""
+        if floor.kind != "hole":
+            return 0.0
+        x, y = floor.shape.centroid.coords[0]
+        for cut in self.near(floor.shape, 0.0):
+            start = cut.move.start
+            if cut.tool.kind == "drill" and hypot(start[0] - x, start[1] - y) < FITS:
+                return tip_height(cut.tool)
+        return 0.0
+
+    # -- nothing that must stay is touched -----------------------------------------------------------------
+
+    def _gouges(self, depth: float) -> Iterator[Finding]:
+        stay = shapely.buffer(self.wanted.must_stay(depth), -self.touch)
+        yield from self._touched(stay, depth + DEPTH, "gouge", "material that must stay is cut")
+
+    def _touched(self, stay: shapely.Geometry, depth: float, kind: str, text: str) -> Iterator[Finding]:
+        cover = covered((cut for cut in self.cuts if cut.deep >= depth), depth)
+        if stay.is_empty or not cover.shapes:
+            return
+        shapely.prepare(stay)
+        hits = np.flatnonzero(shapely.intersects(stay, np.asarray(cover.shapes, dtype=object)))
+        self.numbers["gouges"] += len(hits)
+        for index in hits[:SHOWN]:
+            yield self._gouge(stay, cover.shapes[index], cover.cuts[index], kind, text)
+
+    def _gouge(
+        self, stay: shapely.Geometry, shape: shapely.Geometry, cut: Cut, kind: str, text: str
+    ) -> Finding:
+        touched = shapely.intersection(stay, shape)
+        at = touched.representative_point()
+        corners = shapely.points(shapely.get_coordinates(touched))
+        measure = float(np.max(shapely.distance(stay.boundary, corners), initial=0.0)) + self.touch
+        where = f"{self.wanted.piece_at(at)}, X{at.x:.2f} Y{at.y:.2f}, to {cut.deep:.2f} below the top"
+        return Finding(
+            kind=kind,
+            severity="safety" if kind == "tab-thin" else "error",
+            text=f"{text}: {where}",
+            program=cut.program,
+            line=cut.move.line,
+            x=round(at.x, 4),
+            y=round(at.y, 4),
+            z=round(self.setup.top - cut.deep, 4),
+            measure=round(measure, 4),
+            limit=self.touch,
+        )
+
+    def _thin_tabs(self) -> Iterator[Finding]:
+        for tab in self.wanted.target.tabs:
+            kerf = 2 * self._radius_near(shapely.Point(tab.x, tab.y), 0.0, self.touch)
+            stay = shapely.buffer(bar(tab, self.wanted, tab.width - 2 * TAB_SLACK, kerf), -self.touch)
+            text = f"the tab of {tab.name} is thinner or shorter than its {tab.width:g} mm"
+            yield from self._touched(stay, tab.top + DEPTH, "tab-thin", text)
+
+    def _radius_near(self, shape: shapely.Geometry, depth: float, distance: float = 0.5) -> float:
+        """The smallest tool that came by; 0 where none did."""
+        cuts = self.near(shapely.buffer(shape, distance), depth)
+        return min((cut.tool.radius for cut in cuts if cut.tool.is_flat), default=0.0)
+
+    # -- everything that must go is gone -------------------------------------------------------------------
+
+    def _floor(self, floor: Floor) -> Iterator[Finding]:
+        if floor.kind == "mark":
+            yield from self._mark(floor)
+            return
+        through = floor.kind == "through"
+        tip = self._drill_tip(floor)
+        depth = floor.depth if through else floor.depth - tip - DEPTH
+        tabs = self._tabs_of(floor) if through else []
+        yield from self._left(floor, depth, tabs)
+        if tabs:
+            yield from self._left(floor, min(tab.top for tab in tabs) - DEPTH, [])
+
+    def _tabs_of(self, floor: Floor) -> list[Tab]:
+        return [t for t in self.wanted.target.tabs if floor.shape.distance(shapely.Point(t.x, t.y)) < 1.0]
+
+    def _mark(self, floor: Floor) -> Iterator[Finding]:
+        depth = floor.depth - DEPTH
+        cover = covered(self.near(floor.shape, depth), depth).shapes
+        if not any(shapely.intersects(floor.shape, shape) for shape in cover):
+            yield self._leftover(floor, floor.shape, "nothing of it is cut to its depth")
+
+    def _left(self, floor: Floor, depth: float, tabs: Sequence[Tab]) -> Iterator[Finding]:
+        shape = shapely.buffer(shapely.intersection(floor.shape, self.wanted.target.sheet), -self.touch)
+        cover = covered(self.near(shape, depth), depth).shapes
+        left = shapely.difference(shape, shapely.union_all(cover)) if cover else shape
+        pieces = [piece for piece in _polygons(left) if piece.area > 1e-6]
+        judged = [self._judged(floor, depth, piece, tabs) for piece in pieces]
+        wrong = [finding for finding in judged if finding is not None]
+        self.numbers["leftovers"] += len(wrong)
+        yield from wrong[:SHOWN]
+
+    def _judged(
+        self, floor: Floor, depth: float, left: shapely.Polygon, tabs: Sequence[Tab]
+    ) -> Finding | None:
+        """None where a tab or a named spot accounts for it, and no tool that came by could have reached it."""
+        radius = self._radius_near(left, depth)
+        if not radius:
+            return self._leftover(floor, left, f"not cut to {depth:.2f} below the top")
+        bars = [bar(t, self.wanted, t.width, 4 * radius) for t in tabs if self._meets(t, left, radius)]
+        if not self._unreachable(left, floor.depth, radius, bars):
+            return self._leftover(floor, left, f"left standing {depth:.2f} below the top")
+        if bars or self._is_named(left):
+            return None
+        return self._leftover(floor, left, "a corner that the tool cannot reach and that was not named")
+
+    @staticmethod
+    def _meets(tab: Tab, left: shapely.Polygon, radius: float) -> bool:
+        return bool(left.distance(shapely.Point(tab.x, tab.y)) < tab.width / 2 + 2 * radius)
+
+    def _unreachable(
+        self, left: shapely.Polygon, depth: float, radius: float, bars: Sequence[shapely.Polygon]
+    ) -> bool:
+        """Whether a disc of that radius, kept off what must stay and off the bars, misses it."""
+        xmin, ymin, xmax, ymax = left.bounds
+        far = 4 * radius
+        window = shapely.box(xmin - far, ymin - far, xmax + far, ymax + far)
+        kept = shapely.intersection(self.wanted.must_stay(depth - 1e-5), window)
+        free = shapely.difference(window, shapely.union_all([kept, *bars]))
+        segments = 64
+        open_to_it = shapely.buffer(shapely.buffer(free, -radius, segments), radius, segments)
+        slack = SMOOTHED * radius + 2 * self.touch
+        reached = shapely.intersection(
+            shapely.buffer(left, -slack / 2), shapely.buffer(open_to_it, -slack / 2)
+        )
+        return bool(reached.is_empty)
+
+    def _is_named(self, left: shapely.Polygon) -> bool:
+        xmin, ymin, xmax, ymax = left.bounds
+        for spot in self.wanted.target.spots:
+            reach = spot.size / 2 + 10 * self.touch
+            if (
+                spot.x - reach <= xmin
+                and xmax <= spot.x + reach
+                and spot.y - reach <= ymin
+                and ymax <= spot.y + reach
+            ):
+                return True
+        return False
+
+    def _leftover(self, floor: Floor, left: shapely.Geometry, text: str) -> Finding:
+        at = left.representative_point()
+        xmin, ymin, xmax, ymax = left.bounds
+        size = max(xmax - xmin, ymax - ymin)
+        return Finding(
+            kind="leftover",
+            severity="error",
+            text=f"{floor.name}: {text}, X{at.x:.2f} Y{at.y:.2f}, {size:.2f} mm across",
+            x=round(at.x, 4),
+            y=round(at.y, 4),
+            z=round(self.setup.top - floor.depth, 4),
+            measure=round(size, 4),
+            limit=self.touch,
+        )
+
+    # -- nothing beside the sheet, nothing loose -----------------------------------------------------------
+
+    def _outside(self) -> Iterator[Finding]:
+        """A cut whose tool is wholly beside the sheet by more than its own width is meant for another sheet."""
+        sheet = self.wanted.target.sheet.bounds
+        for cut, box in zip(self.cuts, boxes(self.cuts), strict=True):
+            wide = 2 * cut.tool.radius + 1.0
+            if (
+                box[0] < sheet[0] - wide
+                or box[1] < sheet[1] - wide
+                or box[2] > sheet[2] + wide
+                or box[3] > sheet[3] + wide
+            ):
+                yield Finding(
+                    kind="outside",
+                    severity="safety",
+                    text="a cut beside the sheet",
+                    program=cut.program,
+                    line=cut.move.line,
+                    x=cut.move.end[0],
+                    y=cut.move.end[1],
+                    z=cut.move.end[2],
+                )
+
+    def _loose(self) -> Iterator[Finding]:
+        """Pieces that nothing holds once all programs have run."""
+        depth = self.wanted.target.thickness
+        cover = covered((cut for cut in self.cuts if cut.deep >= depth - 1e-5), depth).shapes
+        if not cover:
+            return
+        sheet = self.wanted.target.sheet
+        left = shapely.buffer(shapely.difference(sheet, shapely.union_all(cover)), -DUST)
+        for piece in _polygons(left):
+            if piece.distance(sheet.boundary) > 2 * DUST:
+                self.numbers["loose_pieces"] += 1
+                yield self._loose_piece(piece)
+
+    def _loose_piece(self, piece: shapely.Polygon) -> Finding:
+        at = piece.representative_point()
+        held = self.setup.machine.table.hold == "vacuum" and piece.area >= HELD_BY_VACUUM
+        by = "the vacuum alone holds it" if held else "nothing holds it"
+        text = f"a piece of {piece.area:.0f} mm2 comes free in {self.wanted.piece_at(at)}, {by}: X{at.x:.1f} Y{at.y:.1f}"
+        return Finding(
+            kind="loose",
+            severity="remark" if held else "safety",
+            text=text,
+            x=round(at.x, 4),
+            y=round(at.y, 4),
+            measure=round(piece.area, 2),
+        )
+
+
+def _polygons(shape: shapely.Geometry) -> list[shapely.Polygon]:
+    return [part for part in shapely.get_parts(shape) if part.geom_type == "Polygon" and not part.is_empty]

@@ -1,0 +1,266 @@
+"""What an operator and a machine may expect of every program: limits, feeds, spindle, stops, its end.
+
+Source: the checks P1-P10 that NISTIR 6556 leaves to others (its appendix A), and the machine file.
+"""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from math import hypot, isnan
+
+from cncpanel.machine.tool import Tool
+from cncpanel.proof.finding import Finding, Severity
+from cncpanel.proof.motion import Event, Move
+from cncpanel.proof.reader import Reading
+from cncpanel.proof.setup import Setup
+from cncpanel.proof.sweep import extent, straightened
+
+SLACK = 0.001  # mm; what rounding to a program's decimals may add to a position
+FEED_SLACK = 1.001  # of a feed; rounding to whole mm/min or tenths of an inch
+DWELL = (0.1, 20.0)  # s; outside, the dwell's unit was mistaken
+RPM_SLACK = 1.0
+_ON = re.compile(r"SWITCH\b.*\bON\b")
+_OFF = re.compile(r"SWITCH\b.*\bOFF\b")
+
+
+def habit_findings(reading: Reading, setup: Setup) -> Iterator[Finding]:
+    """Walk the program once, moves and events as they happen."""
+    walk = _Walk(setup)
+    events = iter(reading.events)
+    event = next(events, None)
+    for index, move in enumerate(reading.moves):
+        while event is not None and event.moves <= index:
+            yield from walk.event(event)
+            event = next(events, None)
+        yield from walk.move(move)
+    while event is not None:
+        yield from walk.event(event)
+        event = next(events, None)
+    yield from walk.finish(reading)
+
+
+@dataclass(slots=True)
+class _Walk:
+    setup: Setup
+    last: Move | None = None
+    hand_on: bool = False
+    running: bool = False
+    spun_up_s: float = 0.0
+    comments: list[str] = field(default_factory=list)
+    unknown_tools: set[int] = field(default_factory=set)
+    no_spindle: bool = False
+
+    def find(
+        self,
+        kind: str,
+        line: int,
+        text: str,
+        *,
+        severity: Severity = "safety",
+        at: tuple[float, float, float] | None = None,
+        measure: float | None = None,
+        limit: float | None = None,
+    ) -> Finding:
+        x, y, z = (None if v is None or isnan(v) else round(v, 4) for v in at or (None, None, None))
+        return Finding(
+            kind=kind, severity=severity, text=text, line=line, x=x, y=y, z=z, measure=measure, limit=limit
+        )
+
+    # -- events --------------------------------------------------------------------------------------------
+
+    def event(self, event: Event) -> Iterator[Finding]:
+        if event.kind == "comment":
+            self.comments.append(event.text.upper())
+        elif event.kind == "dwell":
+            yield from self.dwell(event)
+        elif event.kind in ("spindle on", "speed"):
+            yield from self.spindle_on(event)
+        elif event.kind in ("spindle off", "change", "stop", "optional stop", "end"):
+            yield from self.pause(event)
+        elif event.kind == "offset" and self.setup.machine.dialect.zero_in_g92:
+            yield self.find(
+                "zero-cleared", event.line, "the operator's zero lies in G92 and must not be changed"
+            )
+
+    def dwell(self, event: Event) -> Iterator[Finding]:
+        seconds = event.value / (1000.0 if self.setup.machine.dialect.dwell_unit == "ms" else 1.0)
+        self.spun_up_s += seconds
+        if not DWELL[0] <= seconds <= DWELL[1]:
+            text = f"a dwell of {seconds:g} s ({DWELL[0]:g} to {DWELL[1]:g} s is plausible)"
+            yield self.find("dwell", event.line, text, severity="error", measure=seconds, limit=DWELL[1])
+
+    def spindle_on(self, event: Event) -> Iterator[Finding]:
+        spindle = self.setup.machine.spindle
+        if event.kind == "spindle on":
+            self.running, self.spun_up_s = True, 0.0
+        if not self.running or spindle.control == "hand":
+            return
+        low, high = spindle.rpm_min - RPM_SLACK, spindle.rpm_max + RPM_SLACK
+        if not low <= event.value <= high:
+            text = f"{event.value:g} rpm, the spindle turns at {spindle.rpm_min:g} to {spindle.rpm_max:g}"
+            yield self.find("rpm", event.line, text, measure=event.value, limit=spindle.rpm_max)
+
+    def pause(self, event: Event) -> Iterator[Finding]:
+        """Whatever stops the spindle or the program: the tool must be out of the material."""
+        if self.last is not None and not self.last.end[2] > self.setup.top + SLACK:
+            text = f"{event.kind} while the tool is in the material"
+            yield self.find("stop-in-material", event.line, text, at=self.last.end)
+        if event.kind in ("stop", "optional stop", "end") and self.running:
+            yield self.find("spindle-left-on", event.line, f"{event.kind} while the spindle is on")
+        if event.kind == "change":
+            yield from self.change(event)
+        if event.kind in ("stop", "optional stop"):
+            yield from self.hand_switched(event)
+        if event.kind in ("spindle off", "change"):
+            self.running = False
+        self.spun_up_s = 0.0
+
+    def change(self, event: Event) -> Iterator[Finding]:
+        if self.setup.machine.dialect.tool_change != "changer":
+            yield self.find("dialect-change", event.line, "M6, but the machine has no changer")
+
+    def hand_switched(self, event: Event) -> Iterator[Finding]:
+        """On a spindle without a wire the stop's words switch it."""
+        text = " ".join(self.comments[-6:])
+        on, off = list(_ON.finditer(text)), list(_OFF.finditer(text))
+        if on or off:
+            self.hand_on = bool(on) and (not off or on[-1].start() > off[-1].start())
+        elif self.hand_on and self.setup.machine.spindle.control == "hand":
+            yield self.find("spindle-left-on", event.line, "a stop while the hand-switched spindle is on")
+        self.comments.clear()
+
+    # -- moves ---------------------------------------------------------------------------------------------
+
+    def move(self, move: Move) -> Iterator[Finding]:
+        yield from self.known(move)
+        yield from self.limits(move)
+        low = min(move.start[2], move.end[2])
+        if move.kind != "rapid":
+            yield from self.feed(move)
+            if low < self.setup.top - SLACK:
+                yield from self.cutting(move, low)
+        if move.kind == "arc" and not self.setup.machine.dialect.arcs:
+            yield self.find(
+                "dialect-arc", move.line, "an arc, which this control does not read", severity="error"
+            )
+        if move.machine and not self.setup.machine.motion.homes:
+            yield self.find(
+                "dialect-g53", move.line, "G53 on a machine that does not know its own coordinates"
+            )
+        self.last = move
+
+    def known(self, move: Move) -> Iterator[Finding]:
+        """Nothing may move sideways, or down, from a height that is not known."""
+        sideways = move.centre is not None or move.start[:2] != move.end[:2]
+        if isnan(move.end[2]) or (isnan(move.start[2]) and (sideways and not self.only_height(move))):
+            yield self.find(
+                "position-unknown", move.line, "a move at a height that is not known", at=move.end
+            )
+        elif move.kind != "rapid" and any(map(isnan, move.start + move.end)):
+            yield self.find(
+                "position-unknown", move.line, "a cut from a place that is not known", at=move.end
+            )
+        elif isnan(move.start[2]) and move.end[2] < self.setup.top:
+            yield self.find(
+                "position-unknown", move.line, "down from a height that is not known", at=move.end
+            )
+
+    @staticmethod
+    def only_height(move: Move) -> bool:
+        """Whether X and Y stay (where they are not known either, they are not named)."""
+        return all(
+            a == b or (isnan(a) and isnan(b)) for a, b in zip(move.start[:2], move.end[:2], strict=True)
+        )
+
+    def limits(self, move: Move) -> Iterator[Finding]:
+        machine = self.setup.machine
+        over_board = -self.setup.spoilboard_top
+        zero = (machine.table.zero_x, machine.table.zero_y, over_board)
+        spans = (machine.travel.x, machine.travel.y, machine.travel.z)
+        low, high = _reach(move)
+        for axis, offset, (least, most), begin, end in zip("XYZ", zero, spans, low, high, strict=True):
+            for value, limit, beyond in (
+                (begin + offset, least, begin + offset < least - SLACK),
+                (end + offset, most, end + offset > most + SLACK),
+            ):
+                if beyond:
+                    text = f"machine {axis} {value:.3f} is beyond its travel, {least:g} to {most:g}"
+                    yield self.find("travel", move.line, text, at=move.end, measure=value, limit=limit)
+        if low[2] < self.setup.lowest - SLACK:
+            text = f"{self.setup.spoilboard_top - low[2]:.2f} mm into a spoilboard of {machine.table.spoilboard:g}"
+            yield self.find("table", move.line, text, at=move.end, measure=low[2], limit=self.setup.lowest)
+
+    def feed(self, move: Move) -> Iterator[Finding]:
+        motion, length = self.setup.machine.motion, move.length
+        if not length > 0:
+            return
+        rise = abs(move.end[2] - move.start[2])
+        across = (
+            hypot(move.radius * move.sweep, 0.0)
+            if move.centre
+            else hypot(move.end[0] - move.start[0], move.end[1] - move.start[1])
+        )
+        for share, limit, name in ((across, motion.feed_xy_max, "XY"), (rise, motion.feed_z_max, "Z")):
+            feed = move.feed * share / length
+            if feed > limit * FEED_SLACK:
+                text = f"{feed:.0f} mm/min in {name}, the machine goes {limit:g}"
+                yield self.find("feed", move.line, text, severity="error", measure=feed, limit=limit)
+
+    def cutting(self, move: Move, low: float) -> Iterator[Finding]:
+        tool = self.setup.tools.get(move.tool)
+        if tool is None:
+            if move.tool not in self.unknown_tools:
+                self.unknown_tools.add(move.tool)
+                said = f"T{move.tool} is not in the rack" if move.tool else "no tool was named"
+                yield self.find("tool-unknown", move.line, f"a cut, but {said}")
+            return
+        yield from self.turning(move, tool)
+        depth = self.setup.top - low
+        if depth > tool.reach + SLACK:
+            text = f"T{tool.number} {depth:.2f} mm deep, its flutes and stick-out allow {tool.reach:g}"
+            yield self.find("too-deep", move.line, text, at=move.end, measure=depth, limit=tool.reach)
+        offsets = self.setup.machine.dialect.length_offsets
+        if (offsets and move.length_offset != move.tool) or (not offsets and move.length_offset):
+            text = f"T{move.tool} cuts with length offset {move.length_offset or 'none'}"
+            yield self.find("length-offset", move.line, text)
+
+    def turning(self, move: Move, tool: Tool) -> Iterator[Finding]:
+        spindle = self.setup.machine.spindle
+        on = move.spindle_on if spindle.control == "program" else self.hand_on
+        if not on:
+            if not self.no_spindle:
+                self.no_spindle = True
+                yield self.find("spindle-off", move.line, "a cut while the spindle is off", at=move.end)
+            return
+        self.no_spindle = False
+        if spindle.control == "hand":
+            return
+        if self.spun_up_s < spindle.spin_up_s * 0.9:
+            text = f"a cut {self.spun_up_s:g} s after the spindle was switched on (it needs {spindle.spin_up_s:g})"
+            yield self.find("spin-up", move.line, text, measure=self.spun_up_s, limit=spindle.spin_up_s)
+            self.spun_up_s = spindle.spin_up_s
+        if tool.rpm_max is not None and move.rpm > tool.rpm_max + RPM_SLACK:
+            text = f"T{tool.number} at {move.rpm:g} rpm, it may turn at {tool.rpm_max:g}"
+            yield self.find("rpm", move.line, text, measure=move.rpm, limit=tool.rpm_max)
+
+    # -- the end -------------------------------------------------------------------------------------------
+
+    def finish(self, reading: Reading) -> Iterator[Finding]:
+        if self.hand_on and self.setup.machine.spindle.control == "hand":
+            yield self.find("spindle-left-on", 0, "the end comes before the stop that says 'switch off'")
+        ends = [event for event in reading.events if event.kind == "end"]
+        wanted = int(self.setup.machine.dialect.end_word[1:])
+        if ends and int(ends[-1].value) != wanted:
+            text = f"M{ends[-1].value:g}, this machine's programs end with M{wanted}"
+            yield self.find("end-word", ends[-1].line, text, severity="error")
+
+
+def _reach(move: Move) -> tuple[Sequence[float], Sequence[float]]:
+    """Lowest and highest coordinates of the tip; NaN (which exceeds nothing) where a place is not known."""
+    if any(map(isnan, move.start)):
+        return move.end, move.end
+    pieces = list(straightened(move))
+    boxes = [extent(piece) for piece in pieces]
+    heights = [z for piece in pieces for z in (piece.start[2], piece.end[2])]
+    xs, ys, right, high = zip(*boxes, strict=True)
+    return (min(xs), min(ys), min(heights)), (max(right), max(high), max(heights))

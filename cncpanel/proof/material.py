@@ -1,0 +1,145 @@
+"""Moves that must not meet material: rapids, and tools going straight down that cannot; judged on what is left then."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import hypot, inf, isnan
+
+import numpy as np
+import shapely
+
+from cncpanel.proof.cuts import SAME, Cut, boxes, covered
+from cncpanel.proof.finding import Finding
+from cncpanel.proof.motion import Move
+from cncpanel.proof.profile import tip_height
+from cncpanel.proof.setup import Setup
+from cncpanel.proof.sweep import capsules, discs, extent, ring_sector, straightened
+
+THIN = 0.02  # mm; less than this on a rapid's way is the rounding of walls already cut
+STEEP = 0.37  # rise to run: 20 degrees, the steepest ramp that a machine file may state
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A move with the program it belongs to and how many cuts came before it on this sheet."""
+
+    program: str
+    move: Move
+    before: int
+
+
+class Stock:
+    """The sheet as the programs leave it, move by move: asked what is gone at a place, a depth and a time."""
+
+    def __init__(self, sheet: shapely.Geometry, cuts: Sequence[Cut]) -> None:
+        """All cuts of all programs of the sheet, in order."""
+        self._sheet, self._cuts = sheet, cuts
+        box = boxes(cuts)
+        self._tree = shapely.STRtree(shapely.box(*box.T)) if len(cuts) else None
+        self._deep = np.array([cut.deep for cut in cuts])
+
+    def left_in(self, area: shapely.Geometry, depth: float, before: int) -> shapely.Geometry:
+        """What material of `area` is still there at `depth` before cut number `before`."""
+        left = shapely.intersection(area, self._sheet)
+        if left.is_empty or self._tree is None:
+            return left
+        near = np.sort(self._tree.query(area))
+        near = near[(near < before) & (self._deep[near] >= depth - SAME)]
+        gone = covered([self._cuts[i] for i in near], depth).shapes
+        return shapely.difference(left, shapely.union_all(gone)) if gone else left
+
+
+def material_findings(moves: Sequence[Placed], stock: Stock, setup: Setup) -> Iterator[Finding]:
+    """Rapids and plunges through what is left."""
+    for placed in moves:
+        low = min(placed.move.start[2], placed.move.end[2])
+        if isnan(low):
+            low = placed.move.end[2]
+        if not low < setup.top - SAME:
+            continue
+        if placed.move.kind == "rapid":
+            yield from _rapid(placed, stock, setup, low)
+        elif _goes_down(placed.move):
+            yield from _plunge(placed, stock, setup)
+
+
+def _goes_down(move: Move) -> bool:
+    """Whether it goes down more steeply than any ramp."""
+    drop = move.start[2] - move.end[2]
+    across = (
+        move.radius * move.sweep
+        if move.centre
+        else hypot(move.end[0] - move.start[0], move.end[1] - move.start[1])
+    )
+    return drop > SAME and drop > STEEP * across
+
+
+def _rapid(placed: Placed, stock: Stock, setup: Setup, low: float) -> Iterator[Finding]:
+    move = placed.move
+    tool = setup.tools.get(move.tool)
+    if any(map(isnan, move.start + move.end)):
+        yield _finding(
+            "rapid-unknown", placed, "a rapid below the sheet's top from a place that is not known"
+        )
+        return
+    radius = tool.radius if tool else 0.0
+    depth = setup.top - low - (tip_height(tool) if tool else 0.0)
+    area = _swept(move, radius, setup.machine.motion.rapid_path == "dog-leg")
+    left = stock.left_in(shapely.buffer(area, -THIN), max(depth, 0.0), placed.before)
+    if not left.is_empty:
+        at = left.representative_point()
+        yield _finding(
+            "rapid-in-material",
+            placed,
+            f"a rapid through material at X{at.x:.2f} Y{at.y:.2f}",
+            setup.top - low,
+        )
+
+
+def _swept(move: Move, radius: float, dog_leg: bool) -> shapely.Geometry:
+    if move.is_vertical:
+        return discs([move.start[:2]], radius)[0]
+    if dog_leg:
+        box = shapely.box(*extent(move))
+        return shapely.buffer(box, radius)
+    return capsules([(move.start[:2], move.end[:2])], radius)[0]
+
+
+def _plunge(placed: Placed, stock: Stock, setup: Setup) -> Iterator[Finding]:
+    """A flat tool straight down: it must find nothing below it, unless its end cuts over the centre."""
+    move = placed.move
+    tool = setup.tools.get(move.tool)
+    if tool is None or tool.kind in ("drill", "v-bit") or any(map(isnan, move.start + move.end)):
+        return
+    area = shapely.union_all([_footprint(piece, tool.radius) for piece in straightened(move)])
+    left = stock.left_in(shapely.buffer(area, -THIN), setup.top - move.end[2], placed.before)
+    if left.is_empty:
+        return
+    if tool.plunges:
+        text = f"T{tool.number} goes straight down into material (its end cuts over the centre)"
+        yield _finding("flat-plunge", placed, text, setup.top - move.end[2], remark=True)
+    else:
+        text = f"T{tool.number} goes straight down into material, which its end cannot cut"
+        yield _finding("plunge", placed, text, setup.top - move.end[2])
+
+
+def _footprint(move: Move, radius: float) -> shapely.Geometry:
+    if move.centre is None:
+        return _swept(move, radius, dog_leg=False)
+    begin = float(np.arctan2(move.start[1] - move.centre[1], move.start[0] - move.centre[0]))
+    sector = ring_sector(move.centre[:2], begin, move.turn * move.sweep, move.radius, radius)
+    return shapely.union_all([sector, *discs([move.start[:2], move.end[:2]], radius)])
+
+
+def _finding(kind: str, placed: Placed, text: str, depth: float = inf, remark: bool = False) -> Finding:
+    x, y, z = (None if isnan(v) else round(v, 4) for v in placed.move.end)
+    return Finding(
+        kind=kind,
+        severity="remark" if remark else "safety",
+        text=text,
+        program=placed.program,
+        line=placed.move.line,
+        x=x,
+        y=y,
+        z=z,
+        measure=None if depth == inf else round(depth, 4),
+    )

@@ -1,0 +1,37 @@
+"""How wide a tool is at each height over its tip: what its turning outline clears there."""
+
+from math import inf, radians, sqrt, tan
+
+from cncpanel.machine.tool import Tool
+
+
+def radius_at(tool: Tool, height: float) -> float:
+    """The tool's radius `height` mm over its tip; 0 below the tip."""
+    if height < 0:
+        return 0.0
+    if tool.is_flat:
+        return tool.radius
+    if tool.kind == "ball":
+        low = min(height, tool.radius)
+        return sqrt(low * (2 * tool.radius - low))
+    if tool.kind == "round-over":
+        return _flared(tool, height)
+    return min(tool.radius, height * tan(radians((tool.tip_angle_deg or 180.0) / 2)))
+
+
+def _flared(tool: Tool, height: float) -> float:
+    tip, profile = tool.tip_radius or 0.0, tool.profile_radius or 0.0
+    low = min(height, profile)
+    return min(tip + profile - sqrt(profile * profile - low * low), tool.radius)
+
+
+def tip_height(tool: Tool) -> float:
+    """How high over the tip the tool has its full radius."""
+    if tool.is_flat:
+        return 0.0
+    if tool.kind == "ball":
+        return tool.radius
+    if tool.kind == "round-over":
+        return tool.profile_radius or 0.0
+    angle = tool.tip_angle_deg or 180.0
+    return tool.radius / tan(radians(angle / 2)) if angle < 180 else (0.0 if angle == 180 else inf)

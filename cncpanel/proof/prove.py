@@ -1,0 +1,78 @@
+"""The proof of one sheet: its programs read in order on the same stock, against what is wanted."""
+
+from collections.abc import Mapping, Sequence
+
+from cncpanel.machine.model import Machine
+from cncpanel.proof.compare import Comparison
+from cncpanel.proof.cuts import Cut, cuts_of
+from cncpanel.proof.finding import Finding
+from cncpanel.proof.habits import habit_findings
+from cncpanel.proof.material import Placed, Stock, material_findings
+from cncpanel.proof.reader import Reading, read
+from cncpanel.proof.report import Report, report_of
+from cncpanel.proof.setup import Setup
+from cncpanel.proof.speech import speech_findings
+from cncpanel.proof.target import Target
+
+
+def prove(
+    programs: Sequence[tuple[str, str]],
+    machine: Machine,
+    target: Target,
+    tools: Mapping[str, Sequence[int]] | None = None,
+) -> Report:
+    """Judge the programs (name, text) of one sheet in the order in which they are run.
+
+    Tools are known by number, from T words or comments that begin with TOOL T2 or FIT T2; `tools` may say for a program
+    which ones its cuts must use, in order. Findings are in program coordinates.
+    """
+    setup = Setup(machine, target.thickness)
+    readings = [(name, read(text, setup.control)) for name, text in programs]
+    findings: list[Finding] = []
+    for (name, reading), (_, text) in zip(readings, programs, strict=True):
+        told = [*reading.findings, *speech_findings(text, machine.dialect), *habit_findings(reading, setup)]
+        told += _tool_order(reading, (tools or {}).get(name))
+        findings += [finding.of_program(name) for finding in sorted(told, key=lambda f: f.line)]
+    cuts, placed = _placed(readings, setup)
+    wanted = target.turned() if machine.sheet_turned else target
+    findings += material_findings(placed, Stock(wanted.sheet, cuts), setup)
+    comparison = Comparison(wanted, cuts, setup)
+    findings += comparison.findings()
+    return report_of(findings, _numbers(readings) | comparison.numbers | {"cuts": float(len(cuts))})
+
+
+def _placed(readings: Sequence[tuple[str, Reading]], setup: Setup) -> tuple[list[Cut], list[Placed]]:
+    """All cuts of the sheet in order, and every move with the number of cuts before it."""
+    cuts: list[Cut] = []
+    placed: list[Placed] = []
+    tools = setup.tools
+    for name, reading in readings:
+        for move in reading.moves:
+            placed.append(Placed(name, move, len(cuts)))
+            cuts += cuts_of(name, (move,), tools, setup.top)
+    return cuts, placed
+
+
+def _tool_order(reading: Reading, expected: Sequence[int] | None) -> list[Finding]:
+    if expected is None:
+        return []
+    used: list[int] = []
+    for move in reading.moves:
+        if move.kind != "rapid" and (not used or used[-1] != move.tool):
+            used.append(move.tool)
+    if used == list(expected):
+        return []
+    said = ", ".join(f"T{number}" for number in used) or "none"
+    wanted = ", ".join(f"T{number}" for number in expected)
+    return [Finding(kind="tool-order", severity="safety", text=f"its cuts use {said}, not {wanted}")]
+
+
+def _numbers(readings: Sequence[tuple[str, Reading]]) -> dict[str, float]:
+    moves = [move for _, reading in readings for move in reading.moves]
+    known = [move for move in moves if move.length == move.length]
+    return {
+        "programs": float(len(readings)),
+        "moves": float(len(moves)),
+        "cut_mm": sum(move.length for move in known if move.kind != "rapid"),
+        "rapid_mm": sum(move.length for move in known if move.kind == "rapid"),
+    }

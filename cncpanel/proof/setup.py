@@ -1,0 +1,51 @@
+"""The machine with one sheet on its table: where the heights lie in program coordinates."""
+
+from dataclasses import dataclass
+
+from cncpanel.machine.model import Machine
+from cncpanel.machine.tool import Tool
+from cncpanel.proof.control import Control
+
+KEEP_OFF_TABLE = 3.0  # mm of the spoilboard that no tool enters
+
+
+@dataclass(frozen=True, slots=True)
+class Setup:
+    """`thickness` is the sheet's largest reading, mm."""
+
+    machine: Machine
+    thickness: float
+
+    @property
+    def top(self) -> float:
+        """Program Z of the sheet's top."""
+        return self.thickness if self.machine.table.z_zero == "table" else 0.0
+
+    @property
+    def spoilboard_top(self) -> float:
+        """Program Z of the spoilboard's surface."""
+        return self.top - self.thickness
+
+    @property
+    def lowest(self) -> float:
+        """Program Z below which the table is in danger."""
+        return self.spoilboard_top - (self.machine.table.spoilboard - KEEP_OFF_TABLE)
+
+    @property
+    def tools(self) -> dict[int, Tool]:
+        """The rack by number."""
+        return {tool.number: tool for tool in self.machine.tool}
+
+    @property
+    def control(self) -> Control:
+        """What the reader is told: G53's highest Z is where a racked tool's tip is at the top of its travel."""
+        machine, dialect = self.machine, self.machine.dialect
+        zero_z = machine.motion.home_z - (machine.travel.z[1] + self.spoilboard_top)
+        system = int(dialect.work_offset[1:]) * 10 if dialect.work_offset else None
+        return Control(
+            machine_zero=(machine.table.zero_x, machine.table.zero_y, zero_z)
+            if machine.motion.homes
+            else None,
+            work_system=system,
+            path_p=" P" in dialect.path_words,
+        )

@@ -1,0 +1,84 @@
+"""What a sheet's programs are to make, as plain shapes and depths: sheet frame, mm, depths down from the sheet's top."""
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import shapely
+import shapely.affinity
+
+FloorKind = Literal["recess", "through", "hole", "mark"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """A part: what must stay, before its features are taken out of it."""
+
+    name: str
+    shape: shapely.Geometry
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Floor:
+    """A feature: `shape` must go down to `depth` and no further.
+
+    A `through` floor's shape must go to the sheet's underside. `hole` is a round blind hole that a drill may have made (its point goes
+    deeper than its depth). Of a `mark` something must be cut, and only within the shape.
+    """
+
+    name: str
+    kind: FloorKind
+    shape: shapely.Geometry
+    depth: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tab:
+    """A declared bridge: its middle on the finished wall, the wall's unit direction, its length along it, its top's depth."""
+
+    name: str
+    x: float
+    y: float
+    along: tuple[float, float]
+    width: float
+    top: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spot:
+    """A named place that a round tool cannot reach, `size` across."""
+
+    name: str
+    x: float
+    y: float
+    size: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Target:
+    """All of one sheet. `thickness` is the largest reading: the depth of the underside."""
+
+    sheet: shapely.Polygon
+    thickness: float
+    pieces: tuple[Piece, ...]
+    floors: tuple[Floor, ...]
+    tabs: tuple[Tab, ...] = ()
+    spots: tuple[Spot, ...] = ()
+
+    def turned(self) -> "Target":
+        """The same in the frame of a machine on which the sheet lies turned: (x, y) becomes (width - y, x)."""
+        width = self.sheet.bounds[3]
+
+        def turn(shape: shapely.Geometry) -> shapely.Geometry:
+            return shapely.affinity.affine_transform(shape, [0.0, -1.0, 1.0, 0.0, width, 0.0])
+
+        return Target(
+            sheet=turn(self.sheet),
+            thickness=self.thickness,
+            pieces=tuple(replace(piece, shape=turn(piece.shape)) for piece in self.pieces),
+            floors=tuple(replace(floor, shape=turn(floor.shape)) for floor in self.floors),
+            tabs=tuple(
+                replace(tab, x=width - tab.y, y=tab.x, along=(-tab.along[1], tab.along[0]))
+                for tab in self.tabs
+            ),
+            spots=tuple(replace(spot, x=width - spot.y, y=spot.x) for spot in self.spots),
+        )

@@ -1,0 +1,58 @@
+"""A target asked by depth: what must stay just below a depth, which bars must be left."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+import shapely
+
+from cncpanel.proof.target import Floor, Tab, Target
+
+SAME_DEPTH = 1e-6  # mm
+
+
+class WantedShape:
+    """A Target with the pieces' and floors' shapes united once for each depth that is asked for."""
+
+    def __init__(self, target: Target, floors: Iterable[Floor]) -> None:
+        """`floors` are the target's, changed where a drill made a hole."""
+        self.target = target
+        self.floors = tuple(floors)
+        self._pieces = shapely.union_all([piece.shape for piece in target.pieces])
+        self._stay: dict[float, shapely.Geometry] = {}
+
+    @property
+    def starts(self) -> tuple[float, ...]:
+        """The depths at which what must stay changes: the face, and every floor that is not the underside."""
+        depths = {round(f.depth, 6) for f in self.floors if f.depth < self.target.thickness - SAME_DEPTH}
+        return tuple(sorted({0.0, *depths}))
+
+    def must_stay(self, depth: float) -> shapely.Geometry:
+        """What of the parts is wanted just below `depth`."""
+        key = round(depth, 6)
+        if key not in self._stay:
+            open_there = [floor.shape for floor in self.floors if floor.depth > key + SAME_DEPTH]
+            gone = shapely.union_all(open_there) if open_there else shapely.Polygon()
+            self._stay[key] = shapely.difference(self._pieces, gone)
+        return self._stay[key]
+
+    def piece_at(self, point: shapely.Point) -> str:
+        """The name of the part at a point, for sentences."""
+        inside = [piece.name for piece in self.target.pieces if piece.shape.distance(point) < 0.5]
+        return inside[0] if inside else "the sheet"
+
+
+def bar(tab: Tab, wanted: WantedShape, width: float, across: float) -> shapely.Polygon:
+    """The tab's bar, `width` along the wall, from the wall `across` mm into the scrap."""
+    along, away = tab.along, (-tab.along[1], tab.along[0])
+    probe = shapely.Point(tab.x + away[0] * 0.5, tab.y + away[1] * 0.5)
+    if wanted.must_stay(wanted.target.thickness - 2 * SAME_DEPTH).distance(probe) == 0:
+        away = (-away[0], -away[1])
+    places = ((-width / 2, 0.0), (width / 2, 0.0), (width / 2, across), (-width / 2, across))
+    return shapely.Polygon(
+        [(tab.x + along[0] * s + away[0] * d, tab.y + along[1] * s + away[1] * d) for s, d in places]
+    )
+
+
+def grown(floor: Floor, by: float) -> Floor:
+    """The floor with its shape grown."""
+    return replace(floor, shape=shapely.buffer(floor.shape, by))
