@@ -15,7 +15,7 @@ from cncpanel.geometry.tolerance import FLATTEN, PATH
 
 GRID = 1e-6  # mm; shapely rounds to this, so that sides that were turned or moved together still meet
 SLIVER = 1e-4  # mm2; smaller pieces are rounding
-THINNEST = 1e-4  # mm; so are pieces of less mean width: a metre of GRID is more than a SLIVER
+THINNEST = FLATTEN  # mm; pieces of less mean width are what chords differ by
 
 
 def union(regions: Sequence[Region]) -> tuple[Region, ...]:
@@ -83,7 +83,8 @@ def _flat(regions: Sequence[Region], flatten: SharedChords) -> list[shapely.Poly
 
 
 def _merged(regions: Sequence[Region], flatten: SharedChords) -> shapely.Geometry:
-    return shapely.union_all(_flat(regions, flatten), grid_size=GRID)
+    """Not rounded yet: rounding twice pulls lines apart that lie on each other."""
+    return shapely.union_all(_flat(regions, flatten))
 
 
 def _exact(result: shapely.Geometry, sources: Sequence[Region]) -> tuple[Region, ...]:

@@ -92,8 +92,14 @@ class Contour:
         return self if self.area >= 0 else self.reversed()
 
     def flattened(self, chord_error: float) -> list[Point]:
-        """A polygon's points, not repeated at the end, no chord further than `chord_error` off."""
-        return [point for segment in self.segments for point in segment.flattened(chord_error)]
+        """A polygon's points, not repeated at the end, no chord further than `chord_error` off.
+
+        At least three points, however thin a loop of arcs is.
+        """
+        points = [point for segment in self.segments for point in segment.flattened(chord_error)]
+        if len(points) > 2:
+            return points
+        return [point for segment in self.segments for point in (segment.start, segment.point_at(0.5))]
 
     def started_at(self, index: int) -> "Contour":
         """The same loop, begun at vertex `index`."""

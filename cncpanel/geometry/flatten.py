@@ -70,7 +70,7 @@ class SharedChords:
             points.append(segment.start)
             if segment.bulge:
                 points.extend(self._between(segment))
-        return points
+        return points if len(points) > 2 else contour.flattened(FLATTEN)
 
     def _between(self, segment: Segment) -> list[Point]:
         known = self._find(segment.centre, segment.radius)

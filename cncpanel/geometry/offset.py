@@ -52,7 +52,7 @@ class Offsetter:
     def _kernel(self, bits: int) -> Any:
         if bits not in self._kernels:
             scale = 2.0**bits
-            kernel = pyclipper.PyclipperOffset(2.0, FLATTEN * scale)
+            kernel = pyclipper.PyclipperOffset(2.0, FLATTEN * scale / 2)  # it rounds the count of steps down
             for points in self._rings:
                 whole = np.rint((points - self._origin) * scale).astype(np.int64)
                 if len(whole) > 2 and np.ptp(whole, axis=0).all():

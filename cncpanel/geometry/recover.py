@@ -75,10 +75,11 @@ def _contour(ring: Floats, runs: list[Run]) -> Contour:
         if len(runs) == 1:
             return _from_one(runs[0], points)
         ends, starts = _joints(runs, points)
-        settled = [_settled(run, starts[i], ends[i], points) for i, run in enumerate(runs)]
-        if settled == runs:
+        amiss = [i for i, run in enumerate(runs) if not _agrees(run, starts[i], ends[i], points)]
+        if not amiss:
             return _same_area(_begun(_written(runs, starts, ends, points)), points)
-        runs = _merged([run for run in settled if run], points) or [Run(None, 0, len(points), 0.0)]
+        least = min(amiss, key=lambda i: _reach(runs[i], points))
+        runs = _merged(_settled(runs, least, points), points)
 
 
 def _stretch(run: Run, points: list[Place]) -> float:
@@ -145,16 +146,35 @@ def _joint(a: Run, b: Run, points: list[Place]) -> tuple[Place, Place]:
     return foot(a.primitive, *before), foot(b.primitive, *after)
 
 
-def _settled(run: Run, start: Place, end: Place, points: list[Place]) -> Run | None:
-    """The run itself where it agrees with its chords, else its chords, or nothing if it has vanished."""
-    if run.primitive is None or _agrees(run, run.primitive, start, end, points):
-        return run
-    if _stretch(run, points) < SHRED and abs(run.sweep) < pi:
-        return None
-    return Run(None, run.first, run.last, 0.0)
+def _settled(runs: list[Run], amiss: int, points: list[Place]) -> list[Run]:
+    """The runs without one whose exact form belies its chords: it has vanished, or else its chords remain."""
+    run, others = runs[amiss], runs[:amiss] + runs[amiss + 1 :]
+    if _reach(run, points) < SHRED or any(_follows(near, run, points) for near in _neighbours(runs, amiss)):
+        return others
+    return [Run(None, run.first, run.last, 0.0) if i == amiss else other for i, other in enumerate(runs)]
 
 
-def _agrees(run: Run, primitive: Primitive, start: Place, end: Place, points: list[Place]) -> bool:
+def _neighbours(runs: list[Run], i: int) -> tuple[Run, Run]:
+    return runs[i - 1], runs[(i + 1) % len(runs)]
+
+
+def _reach(run: Run, points: list[Place]) -> float:
+    """How far a run goes: its chord, or along the arc where it turns far."""
+    along = abs(run.sweep) * run.primitive.radius if isinstance(run.primitive, Circle) else 0.0
+    return max(_stretch(run, points), along)
+
+
+def _follows(near: Run, run: Run, points: list[Place]) -> bool:
+    """Whether a run lies as close to its neighbour's primitive as chords do."""
+    if near.primitive is None or near is run:
+        return False
+    return all(off(near.primitive, *points[i % len(points)]) < PATH for i in range(run.first, run.last + 1))
+
+
+def _agrees(run: Run, start: Place, end: Place, points: list[Place]) -> bool:
+    primitive = run.primitive
+    if primitive is None:
+        return True
     if isinstance(primitive, Line):
         (x, y), (x2, y2) = points[run.first % len(points)], points[run.last % len(points)]
         along = (end[0] - start[0]) * (x2 - x) + (end[1] - start[1]) * (y2 - y)
