@@ -82,7 +82,7 @@ def changed(setting: Setting, tool: Tool) -> tuple[Block, ...]:
     return (*lifted(setting), *_run_down(setting), _to_park(setting), stop, *lifted(setting))
 
 
-OFF_LINES = ("SWITCH THE SPINDLE OFF", "WAIT UNTIL IT STANDS STILL")
+OFF_LINES = ("SWITCH THE SPINDLE OFF AND WAIT UNTIL IT STANDS STILL",)
 
 
 def _run_down(setting: Setting) -> tuple[Block, ...]:
@@ -108,7 +108,7 @@ def dial_lines(setting: Setting, rpm: float) -> tuple[str, ...]:
     if dial:
         mark = min(dial, key=lambda name: (abs(dial[name] - rpm), name))
         speed = f"DIAL AT {mark.upper()}, {dial[mark]:.0f} RPM"
-    return f"SPINDLE {speed}", "SWITCH THE SPINDLE ON", "WAIT UNTIL IT IS UP TO SPEED"
+    return f"SPINDLE {speed}", "SWITCH THE SPINDLE ON AND WAIT UNTIL IT IS UP TO SPEED"
 
 
 def ended(setting: Setting) -> tuple[Block, ...]:

@@ -61,6 +61,6 @@ def z_zero(setting: Setting) -> str:
     if setting.machine.table.z_zero == "table":
         return "Z0 THE SPOILBOARD'S SURFACE, SET BESIDE THE SHEET"
     if setting.spot is None:
-        return "Z0 THE SHEET'S TOP, SET BEFORE THE FIRST CUT AND KEPT, NO UNCUT SPOT IS LEFT"
+        return "Z0 THE SHEET'S TOP, SET BEFORE RUN 1 AND KEPT, NO SPOT STAYS UNCUT"
     x, y = (said_plainly(value, setting.machine) for value in setting.spot)
     return f"Z0 THE SHEET'S TOP, SET AT X{x} Y{y} WHERE NO PROGRAM CUTS"

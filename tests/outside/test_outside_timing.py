@@ -2,9 +2,9 @@
 
 Trapezoid: constant acceleration from rest to rest; for L >= V^2/a the time is L/V + V/a, else 2 sqrt(L/a) (kinematics;
 trapezoidal profiles as in Siciliano et al., Robotics, and Biagiotti and Melchiorri 2008: from memory).
-Corner: a circle tangent to both moves that comes within d of the corner, v^2 = a r (Kunz and Stilman, Time-Optimal Trajectory
-Generation for Path Following with Bounded Acceleration and Velocity, RSS VIII 2012: its blend; the speeds below were
-worked out by hand from r = d s / (1 - s), s = sin(theta / 2)).
+Corner: a circle tangent to both moves that comes within d of the corner, v^2 = a r (Kunz and Stilman, Time-Optimal
+Trajectory Generation for Path Following with Bounded Acceleration and Velocity, RSS VIII 2012: its blend; the
+speeds below were worked out by hand from r = d s / (1 - s), s = sin(theta / 2)).
 """
 
 from math import cos, pi, radians, sin, sqrt
