@@ -52,17 +52,13 @@ def problems_from_validation(
         path, _ = _walk(details, file.data)
         if details["type"] != ALREADY_TOLD and not _is_echo(details, file.value(path)):
             text, allowed = _sentence(path, details, file, model)
-            told.setdefault((path, text), Problem(file.place(path), text, allowed))
+            told[path, text] = Problem(file.place(path), text, allowed)
     return sorted(told.values())
 
 
 def _is_echo(details: ErrorDetails, written: Any) -> bool:
     """Whether it only says again that entries of a list are wrong: pydantic counts the good ones."""
-    return (
-        details["type"] == "too_short"
-        and isinstance(written, list)
-        and len(written) >= details["ctx"]["min_length"]
-    )
+    return details["type"] == "too_short" and isinstance(written, list) and len(written) >= details["ctx"]["min_length"]
 
 
 def _best_branches(errors: Iterable[ErrorDetails], data: Any) -> list[ErrorDetails]:
@@ -103,14 +99,13 @@ def _walk(details: ErrorDetails, data: Any) -> tuple[KeyPath, int | None]:
     return path, fork
 
 
-def _sentence(
-    path: KeyPath, details: ErrorDetails, file: TomlFile, model: type[BaseModel] | None
-) -> tuple[str, str]:
+def _sentence(path: KeyPath, details: ErrorDetails, file: TomlFile, model: type[BaseModel] | None) -> tuple[str, str]:
     """What is wrong, and what is allowed."""
     kind, context = details["type"], details.get("ctx", {})
     written = file.value(path)
     if kind == "missing":
-        return ("a value is missing", "") if isinstance(details["loc"][-1], int) else ("missing", "")
+        last = details["loc"][-1]
+        return (_values(written), f"{last + 1} are needed") if isinstance(last, int) else ("missing", "")
     if kind == "extra_forbidden":
         return "unknown key", _suggestion(path, model)
     if kind in _LIMITS:
@@ -127,9 +122,7 @@ def _sentence(
 
 def _other(kind: str, details: ErrorDetails, written: Any) -> tuple[str, str]:
     if kind == "string_pattern_mismatch":
-        return f"{quoted(written)} has a character that is not allowed here", _characters(
-            details["ctx"]["pattern"]
-        )
+        return f"{quoted(written)} has a character that is not allowed here", _characters(details["ctx"]["pattern"])
     if kind == "finite_number":
         return "not a finite number", ""
     if kind == "int_from_float":
@@ -137,19 +130,24 @@ def _other(kind: str, details: ErrorDetails, written: Any) -> tuple[str, str]:
     needed = _NEEDED.get(kind.split("_")[0])
     if needed and kind.endswith(("_type", "_parsing", "_parsing_size")):
         got = quoted(written) if kind.endswith("_parsing") else kind_of(written)
-        return f"{needed} is needed, not {got}", ""
+        hint = "its tables have two brackets, [[ ]]" if (needed, got) == ("a list", "a table") else ""
+        return f"{needed} is needed, not {got}", hint
     return split_allowed(details["msg"][:1].lower() + details["msg"][1:])
 
 
 def _amount(kind: str, context: dict[str, Any], written: Any) -> tuple[str, str]:
     if kind.startswith("string_"):
-        number, least = len(written) if isinstance(written, str) else 0, context.get("min_length")
-        noun = "character"
+        number = len(written) if isinstance(written, str) else 0
+        text = f"has {number} character{'' if number == 1 else 's'}"
     else:
-        number, least = len(written) if isinstance(written, list) else 0, context.get("min_length")
-        noun = "value"
-    limit = f"at least {least}" if least is not None else f"at most {context['max_length']}"
-    return f"has {number} {noun}{'' if number == 1 else 's'}", limit
+        text = _values(written)
+    least = context.get("min_length")
+    return text, f"at least {least}" if least is not None else f"at most {context['max_length']}"
+
+
+def _values(written: Any) -> str:
+    number = len(written) if isinstance(written, list) else 0
+    return f"has {number} value{'' if number == 1 else 's'}"
 
 
 def _characters(pattern: str) -> str:

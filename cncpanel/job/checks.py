@@ -22,6 +22,7 @@ def check_job(file: TomlFile, values: Values, gathering: Gathering) -> None:
     for kind in ("stock", "panel"):
         _check_names(kind, file, gathering)
     _check_stock_names(file, gathering)
+    _check_stock_used(file, gathering)
     for index, stock in tables(file.data, "stock"):
         _check_readings(("stock", index), stock, file, values, gathering)
         _check_margin(("stock", index), stock, file, values, gathering)
@@ -45,9 +46,7 @@ def _check_names(kind: str, file: TomlFile, gathering: Gathering) -> None:
         place = file.place((kind, index, "name"))
         reduced = program_name(name)
         if not reduced:
-            gathering.problem(
-                place, f"{quoted(name)} has nothing that a program can show", "letters A-Z or digits"
-            )
+            gathering.problem(place, f"{quoted(name)} has nothing that a program can show", "letters A-Z or digits")
         elif reduced in seen:
             first, line = seen[reduced]
             if first == name:
@@ -60,16 +59,22 @@ def _check_names(kind: str, file: TomlFile, gathering: Gathering) -> None:
 
 
 def _check_stock_names(file: TomlFile, gathering: Gathering) -> None:
+    """Every stock that is referred to stands in the file."""
     names = [stock["name"] for _, stock in tables(file.data, "stock") if isinstance(stock.get("name"), str)]
-    used = set()
     for key_path, name in _stock_references(file.data):
-        used.add(name)
         if name not in names:
             place = file.place(key_path)
             gathering.problem(place, f"no stock is named {quoted(name)}", nearest(name, dict.fromkeys(names)))
-    for index, stock in tables(file.data, "stock"):
-        if isinstance(stock.get("name"), str) and stock["name"] not in used:
-            gathering.warn(file.place(("stock", index)), f"no panel is made of {quoted(stock['name'])}")
+
+
+def _check_stock_used(file: TomlFile, gathering: Gathering) -> None:
+    """Warn of a stock that nothing is made of, where all panels say what they are made of."""
+    used = [panel.get("stock") for _, panel in tables(file.data, "panel")]
+    names = [stock.get("name") for _, stock in tables(file.data, "stock")]
+    if used and all(name in names and name is not None for name in used):
+        for index, name in enumerate(names):
+            if isinstance(name, str) and name not in used:
+                gathering.warn(file.place(("stock", index)), f"no panel is made of {quoted(name)}")
 
 
 def _stock_references(data: dict[str, Any]) -> Iterator[tuple[KeyPath, str]]:
@@ -105,9 +110,7 @@ def _check_margin(
     shortest = min((side for side in sides if side is not None), default=None)
     if margin is not None and shortest is not None and 0 < shortest <= 2 * margin:
         place = file.place((*key_path, "margin"))
-        gathering.problem(
-            place, "leaves nothing of the sheet", f"less than {shown(shortest / 2, values.unit)}"
-        )
+        gathering.problem(place, "leaves nothing of the sheet", f"less than {shown(shortest / 2, values.unit)}")
 
 
 def millimetres(written: object, values: Values) -> float | None:

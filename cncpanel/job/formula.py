@@ -112,6 +112,8 @@ def parse(text: str, unit: Unit) -> Formula:
     """Parse `text`, its lengths turned into the job's `unit`; raises FormulaError with what is wrong."""
     if len(text) > LONGEST:
         raise FormulaError(f"a formula of {len(text)} characters (at most {LONGEST})")
+    if not text.strip():
+        raise FormulaError("an empty text where a number or a formula is needed")
     parser = _Parser(plain(text), unit)
     parser.sum(0)
     parser.end()
@@ -236,7 +238,7 @@ class _Parser:
     def _here(self) -> str:
         rest = self.text[self.at :]
         found = _NAME.match(rest) or _NUMBER.match(rest)
-        return quoted(found[0] if found else rest[0]) if rest else "the end"
+        return f"{quoted(found[0] if found else rest[0])} stands" if rest else "it ends"
 
 
 def _exact(read: Callable[..., Fraction], found: object) -> float:

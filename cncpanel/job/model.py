@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from typing import Annotated, Any, Literal, Self, get_args
 
 from pydantic import (
+    AfterValidator,
     BaseModel,
     BeforeValidator,
     ConfigDict,
@@ -22,6 +23,8 @@ from pydantic import (
 )
 from pydantic_core import ErrorDetails, InitErrorDetails, PydanticCustomError
 from pydantic_core.core_schema import ErrorType
+
+from cncpanel.units import Unit, shown
 
 Face = Literal["show", "back"]
 Side = Literal["bottom", "right", "top", "left"]
@@ -43,7 +46,26 @@ def _as_number(value: object, info: ValidationInfo) -> object:
 Length = Annotated[float, BeforeValidator(_as_millimetres, json_schema_input_type=float | str)]
 Number = Annotated[float, BeforeValidator(_as_number, json_schema_input_type=float | str)]
 Whole = Annotated[int, BeforeValidator(_as_number, json_schema_input_type=int | str)]
-Positive = Annotated[Length, Field(gt=0)]
+
+
+def _within(*, above: float | None = None, least: float | None = None, most: float | None = None) -> AfterValidator:
+    """Limits of a length in mm, told in the job's unit."""
+
+    def check(value: float, info: ValidationInfo) -> float:
+        unit: Unit = (info.context or {}).get("unit", "mm")
+        if above is not None and value <= above:
+            raise ValueError(f"{shown(value, unit)} is too small (more than {shown(above, unit)})")
+        if least is not None and value < least:
+            raise ValueError(f"{shown(value, unit)} is too small (at least {shown(least, unit)})")
+        if most is not None and value > most:
+            raise ValueError(f"{shown(value, unit)} is too large (at most {shown(most, unit)})")
+        return value
+
+    return AfterValidator(check)
+
+
+Positive = Annotated[Length, _within(above=0)]
+NotNegative = Annotated[Length, _within(least=0)]
 Pair = tuple[Length, Length]
 PositivePair = tuple[Positive, Positive]
 Name = Annotated[str, Field(min_length=1, max_length=60)]
@@ -111,13 +133,13 @@ class Stock(_Frozen):
 
     name: Name
     material: Literal["mdf", "particleboard", "plywood", "softwood", "hardwood", "acrylic"]
-    thickness: Length = Field(gt=0, le=100)
+    thickness: Annotated[Length, _within(above=0, most=100)]
     measured: tuple[Positive, ...] = Field(
         (), max_length=100, description="caliper readings; largest rules depths, smallest rules webs and tabs"
     )
     sheet: PositivePair = Field(description="length, width of a whole sheet")
     count: Whole = Field(ge=0, le=1000, description="sheets at hand")
-    margin: Length = Field(10, ge=0, description="kept free along the sheet's edges")
+    margin: NotNegative = Field(10, description="kept free along the sheet's edges")
     grain: Literal["none", "long"] = "none"
 
     @property
@@ -135,7 +157,7 @@ class Corner(_Frozen):
     """A corner of an outline; with `through` the stretch that ends here is an arc through that point."""
 
     to: Pair
-    radius: Length = Field(0, ge=0, description="rounds this corner")
+    radius: NotNegative = Field(0, description="rounds this corner")
     through: Pair | None = None
 
 
@@ -145,7 +167,7 @@ class DxfOutline(_Frozen):
     file: str = Field(min_length=1, max_length=200)
     layer: str | None = None
     unit: Literal["mm", "cm", "m", "inch", "foot"] | None = None
-    tolerance: Length = Field(0.05, gt=0, le=1)
+    tolerance: Annotated[Length, _within(above=0, most=1)] = 0.05
 
 
 Spot = Annotated[
@@ -157,13 +179,11 @@ Spot = Annotated[
     ),
 ]
 Radius = Annotated[
-    Annotated[Length, Field(ge=0), Tag("<one>")]
-    | Annotated[tuple[Length, Length, Length, Length], Tag("<list>")],
+    Annotated[NotNegative, Tag("<one>")]
+    | Annotated[tuple[NotNegative, NotNegative, NotNegative, NotNegative], Tag("<list>")],
     Discriminator(_list_or_one),
 ]
-Ends = Annotated[
-    Annotated[End, Tag("<one>")] | Annotated[tuple[End, End], Tag("<list>")], Discriminator(_list_or_one)
-]
+Ends = Annotated[Annotated[End, Tag("<one>")] | Annotated[tuple[End, End], Tag("<list>")], Discriminator(_list_or_one)]
 
 
 def _radius_of_rectangle(table: Mapping[str, Any]) -> Iterator[str]:
@@ -178,7 +198,7 @@ class Shape(_Frozen):
     radius: Radius = Field(
         0, description="rectangle's corner radii; four: lower left, lower right, upper right, upper left"
     )
-    diameter: Length | None = Field(None, gt=0)
+    diameter: Positive | None = None
     outline: tuple[Spot, ...] | None = Field(None, min_length=3, max_length=20000)
     dxf: DxfOutline | None = None
     at: Pair | None = Field(None, description="where the shape's own lower left (of its box) goes")
@@ -211,13 +231,13 @@ class Opening(_Feature):
 class Step(Shape):
     """A deeper part of a recess."""
 
-    depth: Length = Field(gt=0)
+    depth: Positive
 
 
 class Recess(_Feature):
     """A flat-bottomed pocket; steps go deeper, islands stay."""
 
-    depth: Length = Field(gt=0)
+    depth: Positive
     step: tuple[Step, ...] = ()
     island: tuple[Shape, ...] = ()
 
@@ -232,12 +252,10 @@ class Groove(_Narrow):
     """A housing along a path of points (corners with through for arcs); its width, or the stock it houses."""
 
     path: tuple[Spot, ...] = Field(min_length=2, max_length=2000)
-    width: Length | None = Field(None, gt=0)
-    houses: str | None = Field(
-        None, description="name of the stock that goes in: its thickest reading + clearance"
-    )
-    clearance: Length = Field(0.2, ge=0)
-    depth: Length = Field(gt=0)
+    width: Positive | None = None
+    houses: str | None = Field(None, description="name of the stock that goes in: its thickest reading + clearance")
+    clearance: NotNegative = 0.2
+    depth: Positive
     wall: Literal["centre", "left", "right"] = Field(
         "centre", description="centre: the path is the middle; left: the groove lies to the left of the path"
     )
@@ -256,10 +274,10 @@ class Rabbet(_Narrow):
 
     side: Side | None = None
     edge: Whole | None = Field(None, ge=0)
-    width: Length = Field(gt=0)
-    depth: Length = Field(gt=0)
-    start: Length = Field(0, ge=0, description="distance from the edge's beginning (counter-clockwise)")
-    stop: Length | None = Field(None, gt=0)
+    width: Positive
+    depth: Positive
+    start: NotNegative = Field(0, description="distance from the edge's beginning (counter-clockwise)")
+    stop: Positive | None = None
 
     @classmethod
     def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
@@ -270,8 +288,8 @@ class Rabbet(_Narrow):
 class Counterbore(_Frozen):
     """A wider, flat-bottomed start of a hole."""
 
-    diameter: Length = Field(gt=0)
-    depth: Length = Field(gt=0)
+    diameter: Positive
+    depth: Positive
 
 
 class Grid(_Frozen):
@@ -286,7 +304,7 @@ class Ring(_Frozen):
     """Evenly round a circle about the hole's position."""
 
     count: Whole = Field(ge=1, le=360)
-    diameter: Length = Field(gt=0)
+    diameter: Positive
     first_deg: Number = 0
 
 
@@ -294,7 +312,7 @@ class Row(_Frozen):
     """In a line from the hole's position."""
 
     count: Whole = Field(ge=1, le=1000)
-    pitch: Length = Field(gt=0)
+    pitch: Positive
     direction_deg: Number = 0
 
 
@@ -302,8 +320,8 @@ class Hole(_Narrow):
     """A round hole, or a pattern of them."""
 
     centre: Pair
-    diameter: Length = Field(gt=0)
-    depth: Length | None = Field(None, gt=0, description="absent: right through")
+    diameter: Positive
+    depth: Positive | None = Field(None, description="absent: right through")
     counterbore: Counterbore | None = None
     grid: Grid | None = None
     ring: Ring | None = None
@@ -320,16 +338,16 @@ class Hole(_Narrow):
 class RoundCells(_Frozen):
     """Round holes in a grille."""
 
-    diameter: Length = Field(gt=0)
-    pitch: Length = Field(gt=0)
+    diameter: Positive
+    pitch: Positive
     arrangement: Literal["staggered", "square"] = "staggered"
 
 
 class SlotCells(_Frozen):
     """Slots with round ends in a grille: length along x, width along y before the cells are turned."""
 
-    length: Length = Field(gt=0)
-    width: Length = Field(gt=0)
+    length: Positive
+    width: Positive
     pitch: PositivePair = Field(description="along the length, across it")
     turn_deg: Number = 0
 
@@ -352,16 +370,16 @@ class Mark(_Narrow):
 
     text: str = Field(min_length=1, max_length=60, pattern=r"^[A-Za-z0-9 _.\-]+$")
     at: Pair
-    height: Length = Field(10, ge=3, le=200)
+    height: Annotated[Length, _within(least=3, most=200)] = 10
     turn_deg: Number = 0
-    depth: Length = Field(0.5, gt=0, le=3)
+    depth: Annotated[Length, _within(above=0, most=3)] = 0.5
 
 
 class Edge(_Frozen):
     """What a rim gets. `bench`: done by hand at the bench and listed there; otherwise by the machine."""
 
     side: Side | None = Field(None, description="absent: all round")
-    round: Length | None = Field(None, gt=0)
+    round: Positive | None = None
     bevel_deg: Number | None = Field(None, gt=0, lt=90)
     faces: Literal["show", "back", "both"] = "show"
     bench: Flag = False
@@ -410,13 +428,13 @@ class Panel(_Frozen):
 class Settings(_Frozen):
     """What the job asks of the cutting; absent: the machine file's habit."""
 
-    least_web: Length = Field(4, ge=0, description="narrowest material between two cuts or a cut and the rim")
-    least_floor: Length = Field(2, ge=0, description="thinnest floor under a recess")
-    gap: Length | None = Field(None, ge=0, description="between parts on a sheet; absent: tool reach + spare")
-    spare: Length = Field(4, ge=0, description="added to the farthest tool reach for the gap")
+    least_web: NotNegative = Field(4, description="narrowest material between two cuts or a cut and the rim")
+    least_floor: NotNegative = Field(2, description="thinnest floor under a recess")
+    gap: NotNegative | None = Field(None, description="between parts on a sheet; absent: tool reach + spare")
+    spare: NotNegative = Field(4, description="added to the farthest tool reach for the gap")
     direction: Literal["climb", "conventional"] | None = None
-    tab_height: Length | None = Field(None, gt=0)
-    tab_width: Length | None = Field(None, gt=0)
+    tab_height: Positive | None = None
+    tab_width: Positive | None = None
 
 
 class JobHead(_Frozen):
@@ -424,9 +442,7 @@ class JobHead(_Frozen):
 
     name: Name
     units: Literal["mm", "inch"] = "mm"
-    machine: str = Field(
-        min_length=1, max_length=200, description="a shipped machine's name, or a file beside the job"
-    )
+    machine: str = Field(min_length=1, max_length=200, description="a shipped machine's name, or a file beside the job")
     revision: str = Field("A", max_length=20)
     date: str = Field("", max_length=20, description="as it is to be printed; never the clock's")
     note: str = Field("", max_length=500)

@@ -1,6 +1,6 @@
 """The named values of a job, and every length and number of the file that may be a formula over them."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -11,8 +11,9 @@ from cncpanel.errors.toml import TomlFile
 from cncpanel.errors.validation import ALREADY_TOLD, kind_of, quoted, split_allowed
 from cncpanel.job.formula import Formula, is_name, parse, reserved, unknown
 from cncpanel.job.quantity import LENGTH, LOOSE, NUMBER, FormulaError, Quantity
-from cncpanel.units import Unit, in_millimetres
+from cncpanel.units import Unit, in_millimetres, shown
 
+LONGEST = 100_000.0  # mm; no machine is near it, and geometry stays far from a float's end
 MOST_STEPS = 1_000_000  # in all formulas of a file; a large job has some thousands
 
 
@@ -26,9 +27,9 @@ class Values:
     steps: int = 0
 
     @property
-    def context(self) -> dict[str, Callable[[object], object]]:
+    def context(self) -> dict[str, object]:
         """What the job's models convert with."""
-        return {"length": self.length, "number": self.number}
+        return {"length": self.length, "number": self.number, "unit": self.unit}
 
     def length(self, written: object) -> object:
         """Millimetres of a length; ValueError says what is wrong. Lists and tables go on to pydantic."""
@@ -37,7 +38,10 @@ class Values:
             return written
         if found.power not in (LOOSE, LENGTH):
             raise ValueError(f"{quoted(written)} is {found.kind} where a length is needed")
-        return found.value * in_millimetres(self.unit)
+        millimetres = found.value * in_millimetres(self.unit)
+        if abs(millimetres) > LONGEST:
+            raise ValueError(f"{quoted(written)} is too long (at most {shown(LONGEST, self.unit)})")
+        return millimetres
 
     def number(self, written: object) -> object:
         """A plain number: a count or degrees; ValueError says what is wrong."""
@@ -97,9 +101,7 @@ def _check_name(name: str) -> None:
     if not is_name(name):
         raise FormulaError(f"{quoted(name)} cannot be a value's name (letters, digits and _)")
     if reserved(name):
-        raise FormulaError(
-            f"{quoted(name)} cannot be a value's name: formulas use it for a unit or a function"
-        )
+        raise FormulaError(f"{quoted(name)} cannot be a value's name: formulas use it for a unit or a function")
 
 
 def _formula(written: Any, unit: Unit) -> Formula:
@@ -110,9 +112,7 @@ def _formula(written: Any, unit: Unit) -> Formula:
     return Formula(str(written)[:40], (loose(written),))
 
 
-def _compute(
-    name: str, formulas: Mapping[str, Formula], values: Values, file: TomlFile, gathering: Gathering
-) -> None:
+def _compute(name: str, formulas: Mapping[str, Formula], values: Values, file: TomlFile, gathering: Gathering) -> None:
     formula = formulas[name]
     try:
         for needed in formula.names:
@@ -131,9 +131,7 @@ def _tell(file: TomlFile, name: str, error: FormulaError, values: Values, gather
     values.broken.add(name)
 
 
-def _in_order(
-    formulas: Mapping[str, Formula], values: Values, file: TomlFile, gathering: Gathering
-) -> list[str]:
+def _in_order(formulas: Mapping[str, Formula], values: Values, file: TomlFile, gathering: Gathering) -> list[str]:
     """Names so that each comes after those it needs; a ring of names is told once and left out."""
     order: list[str] = []
     done: set[str] = set()
