@@ -1,6 +1,7 @@
 """Machine files (TOML): where they are, and one of them read with every mistake told at once."""
 
 from difflib import get_close_matches
+from os.path import isfile
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -28,16 +29,11 @@ def read_machine(name_or_path: str, beside: Path | None = None) -> Machine:
 
     Raises ProblemsFound: no such machine or file, or every mistake of the file with its line and key.
     """
-    path = _found(name_or_path, beside)
-    file = read_toml(path)
+    file = read_toml(_found(name_or_path, beside))
     try:
-        machine = Machine.model_validate(file.data)
+        return Machine.model_validate(file.data)
     except ValidationError as error:
         raise ProblemsFound(_problems(error, file)) from None
-    if machine.name != path.stem:
-        place = file.place(("name",))
-        raise ProblemsFound([Problem(place, f'"{machine.name}" in a file called {path.name}', f'"{path.stem}"')])
-    return machine
 
 
 def _found(name_or_path: str, beside: Path | None) -> Path:
@@ -52,8 +48,8 @@ def _found(name_or_path: str, beside: Path | None) -> Path:
 def _file(name: str, beside: Path | None) -> Path:
     folder = Path() if beside is None else beside if beside.is_dir() else beside.parent
     path = folder / name
-    if not path.is_file():
-        raise ProblemsFound([Problem(Place(str(path)), "there is no such machine file", "a path that exists")])
+    if not isfile(path):  # unlike Path's own, it is False for names that no file can have
+        raise ProblemsFound([Problem(Place("machine"), f"there is no machine file {path}", "a path that exists")])
     return path
 
 
@@ -61,7 +57,7 @@ def _unknown(name: str, known: tuple[str, ...]) -> Problem:
     near = get_close_matches(name, known, n=1)
     question = f"; did you mean {near[0]}?" if near else ""
     allowed = f"{', '.join(known)}, or a path to a .toml file" if known else "a path to a .toml file"
-    return Problem(Place("machine", key=name), f"there is no machine of that name{question}", allowed)
+    return Problem(Place("machine"), f'there is no machine "{name}"{question}', allowed)
 
 
 def _problems(error: ValidationError, file: TomlFile) -> list[Problem]:

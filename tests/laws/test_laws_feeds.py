@@ -48,7 +48,7 @@ def spindles(draw: st.DrawFn) -> Spindle:
     low = draw(st.floats(1000, 20000))
     high = low + draw(st.floats(0, 20000))
     way = draw(st.sampled_from(("program", "dial", "fixed")))
-    dial = {str(mark): low + (high - low) * mark / 5 for mark in range(6)} if way == "dial" else {}
+    dial = {str(mark): min(high, low + (high - low) * mark / 5) for mark in range(6)} if way == "dial" else {}
     return Spindle(
         control="program" if way == "program" else "hand",
         rpm_min=low,

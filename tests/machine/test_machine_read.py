@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from cncpanel.errors import ProblemsFound
+from cncpanel.machine import read
 from cncpanel.machine.read import read_machine, shipped_machines
 
 NAMES = ("desktop-router", "nesting-router", "shop-router", "shop-router-inch")
@@ -77,7 +78,7 @@ def test_an_unknown_name_tells_the_nearest_and_all() -> None:
     with pytest.raises(ProblemsFound) as caught:
         read_machine("shop-ruter")
     assert str(caught.value) == (
-        "machine: shop-ruter: there is no machine of that name; did you mean shop-router? "
+        'machine: there is no machine "shop-ruter"; did you mean shop-router? '
         "(desktop-router, nesting-router, shop-router, shop-router-inch, or a path to a .toml file)"
     )
 
@@ -89,8 +90,20 @@ def test_a_machine_file_is_looked_for_beside_the_job(tmp_path: Path) -> None:
 
 
 def test_a_machine_file_that_is_not_there_is_named(tmp_path: Path) -> None:
-    with pytest.raises(ProblemsFound, match=r"mill\.toml: there is no such machine file"):
+    with pytest.raises(ProblemsFound, match=r"machine: there is no machine file .*mill\.toml \(a path that exists\)"):
         read_machine("mill.toml", tmp_path)
+
+
+@pytest.mark.parametrize("name", ["x" * 5000 + ".toml", "a\0.toml", ""])
+def test_a_name_that_no_file_can_have_is_a_problem_and_no_crash(name: str, tmp_path: Path) -> None:
+    with pytest.raises(ProblemsFound, match="machine: there is no machine"):
+        read_machine(name, tmp_path)
+
+
+def test_an_installed_package_finds_its_machines_inside_itself(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "mill.toml").write_text(_shop(), encoding="utf-8")
+    monkeypatch.setattr(read, "_FOLDERS", (tmp_path / "absent", tmp_path))
+    assert shipped_machines() == {"mill": tmp_path / "mill.toml"}
 
 
 def test_missing_unknown_and_contradicting_values_are_told_in_one_run(tmp_path: Path) -> None:
@@ -172,11 +185,6 @@ def test_missing_unknown_and_contradicting_values_are_told_in_one_run(tmp_path: 
             "tool[0].measured_diameter: 9.5 mm is too far",
         ),
         ("tip_angle_deg = 60 ", "# ", "tool[4].tip_angle_deg: missing (included angle of the tip, degrees)"),
-        (
-            'name = "shop-router"',
-            'name = "mill"',
-            'name: "mill" in a file called shop-router.toml ("shop-router")',
-        ),
     ],
 )
 def test_a_contradiction_is_told_at_its_key(before: str, after: str, told: str | None, tmp_path: Path) -> None:
