@@ -1,0 +1,117 @@
+"""An area for yes-and-no questions: flattened, so never a source of paths that must be exact."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import shapely
+
+from cncpanel.geometry.contour import Contour
+from cncpanel.geometry.point import Point
+from cncpanel.geometry.region import Region, flat_all
+from cncpanel.geometry.segment import Bounds, Segment
+
+CHORD = 0.005  # mm; questions are asked with more slack than this
+ROUND = 32  # chords a quarter turn where discs are swept: 0.004 mm short at a 6 mm tool
+
+
+@dataclass(frozen=True, slots=True)
+class Area:
+    """Any set of pieces of the plane, arcs as chords."""
+
+    shape: shapely.Geometry
+
+    @staticmethod
+    def of(regions: Iterable[Region]) -> "Area":
+        """What the regions cover."""
+        return Area(flat_all(regions, CHORD))
+
+    @staticmethod
+    def box(bounds: Bounds) -> "Area":
+        """The upright rectangle."""
+        return Area(shapely.box(*bounds))
+
+    @staticmethod
+    def swept(chains: Iterable[Sequence[Segment]], radius: float) -> "Area":
+        """What a disc of `radius` mm covers whose centre follows the chains."""
+        lines = [line_of(chain) for chain in chains if chain]
+        return Area(shapely.union_all(shapely.buffer(lines, radius, quad_segs=ROUND)))
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing is in it."""
+        return bool(self.shape.is_empty)
+
+    @property
+    def size(self) -> float:
+        """In mm2."""
+        return float(self.shape.area)
+
+    @property
+    def bounds(self) -> Bounds:
+        """(xmin, ymin, xmax, ymax)."""
+        xmin, ymin, xmax, ymax = self.shape.bounds
+        return xmin, ymin, xmax, ymax
+
+    @property
+    def inner_point(self) -> Point:
+        """A point well inside; raises where the area is empty."""
+        inside = self.shape.representative_point()
+        return Point(inside.x, inside.y)
+
+    def plus(self, other: "Area") -> "Area":
+        """Both together."""
+        return Area(shapely.union(self.shape, other.shape))
+
+    def minus(self, other: "Area") -> "Area":
+        """This without the other."""
+        return Area(shapely.difference(self.shape, other.shape))
+
+    def within(self, other: "Area") -> "Area":
+        """What both cover."""
+        return Area(shapely.intersection(self.shape, other.shape))
+
+    def grown(self, distance: float) -> "Area":
+        """Grown (or shrunk: negative) by `distance` mm, corners rounded."""
+        return Area(shapely.buffer(self.shape, distance, quad_segs=ROUND))
+
+    def holds_disc(self, centre: Point, radius: float) -> bool:
+        """Whether the disc lies wholly inside."""
+        middle = shapely.Point(centre)
+        return bool(self.shape.covers(middle) and self.shape.boundary.distance(middle) >= radius)
+
+    def holds_line(self, start: Point, end: Point, slack: float) -> bool:
+        """Whether the straight line from `start` to `end` leaves the area by `slack` mm at most."""
+        line = shapely.LineString([start, end])
+        return bool(shapely.difference(line, self.shape).is_empty) or bool(
+            shapely.covers(shapely.buffer(self.shape, slack), line)
+        )
+
+    def length_inside(self, start: Point, end: Point) -> float:
+        """How much of the straight line lies inside, mm."""
+        return float(shapely.intersection(shapely.LineString([start, end]), self.shape).length)
+
+    def distance(self, point: Point) -> float:
+        """From the point to the area, 0 inside."""
+        return float(shapely.distance(self.shape, shapely.Point(point)))
+
+    def gap(self, other: "Area") -> float:
+        """The shortest distance to the other area, 0 where they meet."""
+        return float(shapely.distance(self.shape, other.shape))
+
+    def overlap(self, other: "Area") -> float:
+        """The area of what both cover, mm2."""
+        return float(shapely.intersection(self.shape, other.shape).area)
+
+
+def line_of(chain: Sequence[Segment], chord_error: float = CHORD) -> shapely.Geometry:
+    """A chain of segments as a shapely line; raises IndexError for an empty chain."""
+    points = [point for segment in chain for point in segment.flattened(chord_error)]
+    return shapely.LineString([*points, chain[-1].end])
+
+
+def strays(loops: Sequence[Contour], others: Sequence[Contour], distance: float) -> bool:
+    """Whether a stretch of `loops` lies further than `distance` mm from all of `others`."""
+    if not others:
+        return bool(loops)
+    near = shapely.union_all([line_of(loop.segments).buffer(distance, quad_segs=ROUND) for loop in others])
+    return any(not near.covers(line_of(loop.segments)) for loop in loops)

@@ -1,0 +1,91 @@
+"""What a sheet falls into where kerfs go through it, and what lies across a kerf."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from cncpanel.geometry.area import ROUND, Area
+from cncpanel.geometry.contour import polygon
+from cncpanel.geometry.point import Point
+from cncpanel.geometry.region import Region, region_of
+from cncpanel.geometry.segment import Segment
+
+WEB = 0.5  # mm; a web narrower than this holds nothing, so it parts two pieces: common practice
+CRUMB = 2.0  # mm2; a flake below this goes up with the dust
+COARSE = 0.05  # mm; chords of scrap, which needs no exact edge
+START = 0.05  # mm beyond a wall where a ray across the kerf begins: clear of the wall's own chords
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """The piece that a ray meets first, and how far on, mm."""
+
+    piece: int
+    distance: float
+
+
+class Pieces:
+    """The connected pieces left of a sheet, largest first; flakes and webs too thin to hold are `dust`."""
+
+    def __init__(self, sheet: Area, kerfs: Area) -> None:
+        """Cut the kerfs out of the sheet."""
+        left = shapely.difference(sheet.shape, kerfs.shape)
+        cores = shapely.buffer(left, -WEB / 2, quad_segs=ROUND)
+        grown = [
+            shapely.intersection(shapely.buffer(core, WEB / 2 + 0.01, quad_segs=ROUND), left)
+            for core in shapely.get_parts(cores)
+        ]
+        firm = shapely.union_all(grown)
+        thin = shapely.get_parts(shapely.difference(left, shapely.buffer(firm, 0.02)))
+        self.areas = tuple(Area(shape) for shape in sorted(grown, key=_rank))
+        self.dust = tuple(Area(shape) for shape in sorted(thin, key=_rank) if shape.area > CRUMB)
+        self._shapes = np.array([area.shape for area in self.areas], dtype=object)
+        self._tree = shapely.STRtree(self._shapes)
+
+    def holding(self, area: Area) -> int | None:
+        """The piece that most of `area` belongs to; None where none does."""
+        found = [int(i) for i in self._tree.query(area.shape)]
+        shares = [(area.overlap(self.areas[i]), -i) for i in found]
+        share, index = max(shares, default=(0.0, 0))
+        return -index if share > area.size / 2 else None
+
+    def hits(self, rays: Sequence[tuple[Point, Point]]) -> list[Hit | None]:
+        """For each ray (start, end): the first piece it meets after its start."""
+        if not rays:
+            return []
+        lines = shapely.linestrings([[_on(start, end), end] for start, end in rays])
+        best: list[Hit | None] = [None] * len(rays)
+        number, piece = self._tree.query(lines, predicate="intersects")
+        crossing = shapely.intersection(lines[number], self._shapes[piece])
+        starts = shapely.points([start for start, _ in rays])[number]
+        for i, p, d in zip(number, piece, shapely.distance(starts, crossing), strict=True):
+            known = best[i]
+            if known is None or (d, p) < (known.distance, known.piece):
+                best[i] = Hit(int(p), float(d))
+        return best
+
+
+def _on(start: Point, end: Point) -> Point:
+    return start.plus(end.minus(start).unit.times(START))
+
+
+def _rank(shape: shapely.Geometry) -> tuple[float, ...]:
+    return (-round(shape.area, 3), *(round(edge, 3) for edge in shape.bounds))
+
+
+def coarse_regions(area: Area) -> tuple[Region, ...]:
+    """The area as regions of straight lines, for scrap that is cut away."""
+    shape = shapely.simplify(area.shape, COARSE)
+    return tuple(_region(part) for part in shapely.get_parts(shape) if part.geom_type == "Polygon")
+
+
+def _region(shape: shapely.Polygon) -> Region:
+    loops = [polygon(list(ring.coords)[:-1]) for ring in (shape.exterior, *shape.interiors)]
+    return region_of(loops[0], loops[1:])
+
+
+def chain_area(segments: Sequence[tuple[Sequence[Segment], float]]) -> Area:
+    """What discs sweep along chains, each with its own radius."""
+    return Area(shapely.union_all([Area.swept([chain], radius).shape for chain, radius in segments if chain]))

@@ -1,0 +1,77 @@
+"""A run on its way: before it lifts over tabs."""
+
+from dataclasses import dataclass
+
+from cncpanel.geometry.contour import joined_bounds
+from cncpanel.geometry.point import Point
+from cncpanel.geometry.segment import Bounds, Segment
+from cncpanel.machine.tool import Tool
+from cncpanel.passes.pace import Pace
+from cncpanel.passes.run import Run, RunKind
+from cncpanel.passes.trail import Trail
+
+LEVEL = 1e-6  # mm; heights nearer than this are one
+
+
+@dataclass(frozen=True, slots=True)
+class Title:
+    """Whose run it is."""
+
+    kind: RunKind
+    part: str
+    feature: str
+    tool: Tool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """A run, whether it cuts right through, and its pace (its slopes are needed again behind each tab)."""
+
+    run: Run
+    through: bool
+    pace: Pace
+
+    def chains_at(self, bottom: float) -> list[list[Segment]]:
+        """The connected stretches of the run that are cut at the height `bottom` or below."""
+        found: list[list[Segment]] = [[]]
+        point, z = self.run.start, self.run.approach
+        for step in self.run.steps:
+            goal = Point(step.x, step.y)
+            if max(z, step.z) <= bottom + LEVEL and point != goal:
+                found[-1].append(Segment(point, goal, step.bulge))
+            elif found[-1]:
+                found.append([])
+            point, z = goal, step.z
+        return [chain for chain in found if chain]
+
+    @property
+    def bounds(self) -> Bounds:
+        """The box of what the tool sweeps."""
+        r = self.run.tool.radius
+        xmin, ymin, xmax, ymax = joined_bounds(segment.bounds for segment in self.segments)
+        return xmin - r, ymin - r, xmax + r, ymax + r
+
+    @property
+    def segments(self) -> list[Segment]:
+        """The run's way, seen from above."""
+        places = [self.run.start, *(Point(step.x, step.y) for step in self.run.steps)]
+        return [
+            Segment(a, b, step.bulge if a != b else 0.0)
+            for a, b, step in zip(places, places[1:], self.run.steps, strict=False)
+        ]
+
+
+def draft(title: Title, trail: Trail, pace: Pace, *, through: bool, frees: bool = False) -> Draft:
+    """The trail as a run of that title."""
+    run = Run(
+        kind=title.kind,
+        part=title.part,
+        feature=title.feature,
+        tool=title.tool,
+        rpm=pace.rpm,
+        start=trail.start,
+        approach=trail.approach,
+        steps=tuple(trail.steps),
+        frees=frees,
+    )
+    return Draft(run=run, through=through, pace=pace)

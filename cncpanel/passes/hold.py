@@ -1,0 +1,129 @@
+"""Tabs until every piece is held: parts and slugs first, then whatever else would come free."""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from cncpanel.errors import Gathering, Place
+from cncpanel.geometry.pieces import Pieces
+from cncpanel.geometry.point import Point
+from cncpanel.passes.shop import Shop
+from cncpanel.passes.tabs import Spot, Tabs, Wall, spots
+
+LEAST_ON_PART = 3  # tabs; three points hold a piece down: common practice
+LEAST_ON_SCRAP = 2  # tabs
+TINY = 12.0  # tool diameters round; a part of no longer rim makes do with two tabs
+
+
+@dataclass(frozen=True, slots=True)
+class Owner:
+    """Whose piece it is and where the job file says so."""
+
+    label: str
+    place: Place
+
+
+def held(
+    walls: Sequence[Wall],
+    pieces: Pieces,
+    owners: Mapping[int, Owner],
+    quiet: Sequence[Point],
+    shop: Shop,
+    gathering: Gathering,
+) -> tuple[Spot, ...]:
+    """Tabs that join every piece to the largest one. `owners`: the parts among the pieces."""
+    tabs = Tabs(quiet, shop.tab_width, shop.machine.cutting.tab_spacing)
+    found = [spots(wall, shop.tab_width, pieces) for wall in walls]
+    for wall, here in zip(walls, found, strict=True):
+        _spread(wall, here, tabs)
+    every = [spot for here in found for spot in here]
+    _join_all(every, pieces, owners, tabs, gathering)
+    _second_tabs(every, pieces, owners, tabs)
+    _told_if_one(pieces, owners, tabs, gathering)
+    return tuple(tabs.chosen)
+
+
+def _spread(wall: Wall, here: Sequence[Spot], tabs: Tabs) -> None:
+    if wall.outside:
+        tiny = wall.ring.length < TINY * wall.diameter
+        tabs.spread(here, 2 if tiny else LEAST_ON_PART)
+        return
+    for slug in sorted({spot.other for spot in here}):
+        tabs.spread([spot for spot in here if spot.other == slug], LEAST_ON_SCRAP)
+
+
+def _join_all(
+    every: Sequence[Spot],
+    pieces: Pieces,
+    owners: Mapping[int, Owner],
+    tabs: Tabs,
+    gathering: Gathering,
+) -> None:
+    """One bar more for each group of pieces that hangs on nothing, until all hang together."""
+    lost: set[int] = set()
+    while True:
+        groups = [g for g in joined(len(pieces.areas), tabs.chosen) if 0 not in g and not g <= lost]
+        if not groups:
+            return
+        group = groups[0]
+        if not tabs.join(every, group):
+            lost |= group
+            _tell(group, pieces, owners, gathering)
+
+
+def _second_tabs(
+    every: Sequence[Spot], pieces: Pieces, owners: Mapping[int, Owner], tabs: Tabs
+) -> None:
+    """A piece of scrap that hangs on one tab gets another where there is room."""
+    for number in range(1, len(pieces.areas)):
+        if number not in owners and _count(tabs.chosen)[number] == 1:
+            tabs.join(every, {number})
+
+
+def _told_if_one(
+    pieces: Pieces, owners: Mapping[int, Owner], tabs: Tabs, gathering: Gathering
+) -> None:
+    for number, owner in owners.items():
+        if number and _count(tabs.chosen)[number] == 1:
+            gathering.warn(owner.place, f"{owner.label} hangs on one tab only", "hold it down by other means too")
+
+
+def _count(chosen: Iterable[Spot]) -> Counter[int]:
+    return Counter(piece for spot in chosen for piece in (spot.own, spot.other))
+
+
+def _tell(
+    group: set[int], pieces: Pieces, owners: Mapping[int, Owner], gathering: Gathering
+) -> None:
+    parts = sorted({owners[number] for number in group if number in owners}, key=lambda owner: owner.label)
+    place = parts[0].place if parts else next(iter(owners.values())).place
+    if parts:
+        names = ", ".join(owner.label for owner in parts)
+        text = f"{names}: no tab fits, so it would come free while it is cut"
+    else:
+        area = pieces.areas[min(group)]
+        xmin, ymin, xmax, ymax = area.bounds
+        x, y = area.inner_point
+        text = (
+            f"a piece of scrap, {xmax - xmin:.0f} x {ymax - ymin:.0f} mm at ({x:.0f}, {y:.0f}) on the sheet, "
+            "would come free: no tab fits"
+        )
+    gathering.problem(place, text, "smaller or lower tabs, a smaller tool, or more room on the sheet")
+
+
+def joined(count: int, chosen: Iterable[Spot]) -> list[set[int]]:
+    """Pieces that hang together, as groups in order of their first."""
+    group = list(range(count))
+
+    def root(number: int) -> int:
+        while group[number] != number:
+            number = group[number]
+        return number
+
+    for spot in chosen:
+        first, second = sorted((root(spot.own), root(spot.other)))
+        group[second] = first
+    sets: dict[int, set[int]] = {}
+    for number in range(count):
+        sets.setdefault(root(number), set()).add(number)
+    return list(sets.values())

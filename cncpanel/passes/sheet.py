@@ -1,0 +1,220 @@
+"""All runs of one sheet: each part's operations, slivers cut away, tabs that hold what would come free."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from cncpanel.errors import Gathering
+from cncpanel.geometry.area import Area
+from cncpanel.geometry.pieces import Pieces
+from cncpanel.geometry.point import Point
+from cncpanel.geometry.region import region_of
+from cncpanel.job.model import Settings
+from cncpanel.layout.layout import Sheet
+from cncpanel.machine.model import Machine
+from cncpanel.operation.operation import Bore, Clear, Drill, Engrave, Operation, PanelPlan, Profile
+from cncpanel.passes.bore import bore
+from cncpanel.passes.bridge import Bar, lifted
+from cncpanel.passes.clear import clear
+from cncpanel.passes.draft import Draft
+from cncpanel.passes.drill import drill
+from cncpanel.passes.engrave import engrave
+from cncpanel.passes.hold import Owner, held
+from cncpanel.passes.limits import named
+from cncpanel.passes.profile import profile, track
+from cncpanel.passes.run import Run, SheetRuns, Tab
+from cncpanel.passes.shop import Shop
+from cncpanel.passes.tabs import Spot, Wall, wall_of
+from cncpanel.passes.waste import Kerf, clearing, slivers, swept_through
+from cncpanel.passes.work import Work, works
+
+TOUCH = 0.01  # mm by which a kerf may seem to enter a neighbour: chords decide no finer
+LEAST_OVER_TAB = 1.0  # mm of material over a tab; a higher tab is no tab
+
+
+@dataclass(slots=True)
+class _Cut:
+    """What has been drawn up so far."""
+
+    drafts: list[Draft] = field(default_factory=list)
+    kerfs: list[Kerf] = field(default_factory=list)
+    walls: list[Wall] = field(default_factory=list)
+    quiet: list[Point] = field(default_factory=list)
+    gone: Area = field(default_factory=lambda: Area.of(()))
+
+
+def sheet_runs(
+    sheet: Sheet,
+    plans: Mapping[int, PanelPlan],
+    machine: Machine,
+    settings: Settings,
+    gathering: Gathering,
+) -> SheetRuns:
+    """Runs and tabs of the sheet; what cannot be cut or held is gathered as Problems."""
+    shop = Shop(machine, sheet.stock, settings)
+    parts = works(sheet, plans, shop, gathering)
+    cut = _Cut()
+    for work in parts:
+        for operation in work.operations:
+            _add(operation, work, parts, sheet, shop, cut, gathering)
+    chosen = _hold(sheet, parts, shop, cut, gathering) if cut.walls else ()
+    bars = [spot.bar for spot in chosen]
+    runs = tuple(_over_tabs(draft, bars, shop) for draft in cut.drafts)
+    return SheetRuns(sheet=sheet.number, runs=runs, tabs=tuple(_tab(spot, shop) for spot in chosen))
+
+
+def _add(
+    operation: Operation,
+    work: Work,
+    parts: Sequence[Work],
+    sheet: Sheet,
+    shop: Shop,
+    cut: _Cut,
+    gathering: Gathering,
+) -> None:
+    if isinstance(operation, Profile):
+        drafts = list(_profile(operation, work, parts, sheet, shop, cut, gathering))
+    else:
+        drafts = list(_plain(operation, work, shop))
+        if isinstance(operation, Clear) and operation.depth is None:
+            cut.gone = cut.gone.plus(Area.of([operation.region]))
+    if not drafts and not isinstance(operation, Engrave):
+        gathering.problem(
+            work.place, f"{operation.panel}, {operation.feature}: {named(operation.tool)} does not fit into it"
+        )
+    cut.drafts.extend(drafts)
+
+
+def _plain(operation: Operation, work: Work, shop: Shop) -> Iterator[Draft]:
+    """Runs of what needs to know nothing of its neighbours."""
+    title = work.title(operation)
+    match operation:
+        case Clear():
+            yield from clear(operation, title, shop)
+        case Bore():
+            yield bore(operation, title, shop)
+        case Drill():
+            yield drill(operation, title, shop)
+        case Engrave():
+            yield from engrave(operation, title, shop)
+
+
+def _profile(
+    operation: Profile,
+    work: Work,
+    parts: Sequence[Work],
+    sheet: Sheet,
+    shop: Shop,
+    cut: _Cut,
+    gathering: Gathering,
+) -> Iterator[Draft]:
+    others = [other for other in parts if other is not work] if operation.side == "outside" else []
+    room = _room(operation, work, others, gathering)
+    way = track(operation, room, shop)
+    if way is None:
+        return
+    drafts: list[Draft] = []
+    for made, place in profile(operation, way, _scrap(operation, parts, sheet), work.title(operation), shop):
+        drafts.append(made)
+        cut.quiet.append(place)
+    label = work.part.label
+    area = swept_through(drafts, shop.bottom)
+    cut.kerfs.append(Kerf(label, operation.panel, operation.tool, area))
+    cut.walls.append(wall_of(operation, label))
+    yield from drafts
+
+
+def _room(operation: Profile, work: Work, others: Sequence[Work], gathering: Gathering) -> float:
+    """What is free beyond the tool's width before the nearest part begins."""
+    if not others:
+        return float("inf")
+    gaps = [(work.area.gap(other.area), other.part.label) for other in others]
+    least, label = min(gaps)
+    room = least - operation.tool.cut_diameter
+    if room < -TOUCH:
+        gathering.problem(
+            work.place,
+            f"{work.part.label}: {named(operation.tool)} cuts {-room:.2f} mm into {label}, {least:.2f} mm away",
+            f"a gap of {operation.tool.cut_diameter:g} mm at least",
+        )
+    return room
+
+
+def _scrap(operation: Profile, parts: Sequence[Work], sheet: Sheet) -> Area:
+    """Where leads may go: an opening's inside, or the sheet beside the parts, tool centres over the sheet."""
+    if operation.side == "inside":
+        return Area.of([region_of(operation.contour)])
+    r = operation.tool.radius
+    scrap = Area.box((-r, -r, sheet.length + r, sheet.width + r))
+    for work in parts:
+        scrap = scrap.minus(work.area)
+    return scrap
+
+
+def _hold(
+    sheet: Sheet, parts: Sequence[Work], shop: Shop, cut: _Cut, gathering: Gathering
+) -> tuple[Spot, ...]:
+    _tab_height(parts, shop, gathering)
+    whole = Area.box((0.0, 0.0, sheet.length, sheet.width))
+    gone = cut.gone
+    for kerf in cut.kerfs:
+        gone = gone.plus(kerf.area)
+    gone = gone.plus(_cut_away(Pieces(whole, gone), parts, shop, cut))
+    pieces = Pieces(whole, gone)
+    owners = _owners(pieces, parts)
+    return held(cut.walls, pieces, owners, cut.quiet, shop, gathering)
+
+
+def _owners(pieces: Pieces, parts: Sequence[Work]) -> dict[int, Owner]:
+    found: dict[int, Owner] = {}
+    for work in parts:
+        number = pieces.holding(work.body)
+        if number is not None:
+            found[number] = Owner(work.part.label, work.place)
+    return found
+
+
+def _cut_away(pieces: Pieces, parts: Sequence[Work], shop: Shop, cut: _Cut) -> Area:
+    """Clear the slivers that no tab could hold; what they were."""
+    gone = Area.of(())
+    for area, kerf in list(slivers(pieces, _owners(pieces, parts), cut.kerfs)):
+        reach = area.grown(kerf.tool.radius)
+        if any(reach.overlap(work.body) > TOUCH for work in parts):
+            continue
+        for operation, title in clearing(area, kerf):
+            cut.drafts.extend(clear(operation, title, shop))
+        gone = gone.plus(area.grown(TOUCH))
+    return gone
+
+
+def _tab_height(parts: Sequence[Work], shop: Shop, gathering: Gathering) -> None:
+    if shop.tab_top > -LEAST_OVER_TAB:
+        gathering.problem(
+            parts[0].place,
+            f"tabs {shop.tab_height:g} mm high in {shop.stock.name}, {shop.stock.thinnest:g} mm thick",
+            f"at most {shop.stock.thinnest - LEAST_OVER_TAB:g} mm",
+        )
+
+
+def _over_tabs(draft: Draft, bars: Sequence[Bar], shop: Shop) -> Run:
+    if not draft.through or not bars:
+        return draft.run
+    xmin, ymin, xmax, ymax = draft.bounds
+    near = [
+        bar
+        for bar in bars
+        if xmin - bar.reach <= bar.middle.x <= xmax + bar.reach
+        and ymin - bar.reach <= bar.middle.y <= ymax + bar.reach
+    ]
+    return lifted(draft, near, shop.tab_top, shop.ramp_deg).run
+
+
+def _tab(spot: Spot, shop: Shop) -> Tab:
+    return Tab(
+        part=spot.wall.part,
+        feature=spot.wall.feature,
+        centre=spot.bar.centre,
+        along=spot.bar.along,
+        width=spot.bar.width,
+        top=shop.tab_top,
+        height=shop.tab_height,
+    )

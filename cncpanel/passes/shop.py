@@ -1,0 +1,89 @@
+"""What the passes ask of machine, stock and job: depths, feeds, direction, tab sizes."""
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from cncpanel.job.model import Settings, Stock
+from cncpanel.machine.model import Machine
+from cncpanel.machine.tool import Tool
+from cncpanel.tooling.cut import Kind
+from cncpanel.tooling.drilling import bore_pitch
+from cncpanel.tooling.feeds import CuttingData, cutting_data
+from cncpanel.tooling.materials import MATERIALS, Material
+from cncpanel.tooling.step_down import step_downs
+
+APPROACH = 2.0  # mm over the sheet's top where rapids end: common practice
+STEP_OVER = 0.45  # of the tool's diameter between clearing rounds: under a half, so that nothing is missed
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """One machine with one stock on its table, under one job's settings."""
+
+    machine: Machine
+    stock: Stock
+    settings: Settings
+    _data: dict[tuple[Tool, Kind, float, float], CuttingData] = field(default_factory=dict, repr=False)
+    _steps: dict[tuple[Tool, Kind, float, float | None], tuple[float, ...]] = field(
+        default_factory=dict, repr=False
+    )
+
+    @property
+    def bottom(self) -> float:
+        """Z of a through cut: the thickest reading and the cut-through below the sheet's top, negative."""
+        return -(self.stock.thickest + self.machine.table.cut_through)
+
+    def depth(self, depth: float | None) -> float:
+        """How deep a feature goes, mm; None is right through."""
+        return -self.bottom if depth is None else depth
+
+    @property
+    def direction(self) -> Literal["climb", "conventional"]:
+        """Which way roughing goes: the job's setting, else the machine's habit."""
+        return self.settings.direction or self.machine.cutting.direction
+
+    @property
+    def ramp_deg(self) -> float:
+        """The steepest way into material, degrees."""
+        return self.machine.cutting.ramp_deg
+
+    @property
+    def tab_width(self) -> float:
+        """Along the wall, mm."""
+        return self.settings.tab_width or self.machine.cutting.tab_width
+
+    @property
+    def tab_height(self) -> float:
+        """Over the sheet's underside where it is thinnest, mm."""
+        return self.settings.tab_height or self.machine.cutting.tab_height
+
+    @property
+    def tab_top(self) -> float:
+        """Z of the tabs' tops, negative."""
+        return self.tab_height - self.stock.thinnest
+
+    def data(self, tool: Tool, kind: Kind, depth: float, width: float) -> CuttingData:
+        """Feeds and speed of one cut; `depth` of a step, `width` radial (a bore's diameter)."""
+        key = (tool, kind, round(depth, 6), round(width, 6))
+        if key not in self._data:
+            self._data[key] = cutting_data(
+                tool, self._material, self.machine, depth=key[2], width=key[3], kind=kind
+            )
+        return self._data[key]
+
+    def step_depths(
+        self, tool: Tool, kind: Kind, total: float, width: float | None = None
+    ) -> tuple[float, ...]:
+        """Cumulative depths, mm, of the passes down to `total`."""
+        key = (tool, kind, total, width)
+        if key not in self._steps:
+            self._steps[key] = step_downs(total, tool, self._material, self.machine, kind, width)
+        return self._steps[key]
+
+    @property
+    def _material(self) -> Material:
+        return MATERIALS[self.stock.material]
+
+    def bore_pitch(self, tool: Tool, diameter: float) -> float:
+        """mm down a turn of a helix in a hole of that diameter."""
+        return bore_pitch(tool, self._material, self.machine, diameter)

@@ -1,0 +1,70 @@
+"""The parts of a sheet with their operations where they lie."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from cncpanel.errors import Gathering, Place
+from cncpanel.geometry.area import Area
+from cncpanel.geometry.region import region_of
+from cncpanel.layout.layout import Part, Sheet, placement
+from cncpanel.operation.operation import Bore, Clear, Drill, Engrave, Operation, PanelPlan, Profile
+from cncpanel.passes.draft import Title
+from cncpanel.passes.limits import within_limits
+from cncpanel.passes.run import RunKind
+from cncpanel.passes.shop import Shop
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
+    """One part on the sheet: `area` inside its outline, `body` without its openings."""
+
+    part: Part
+    place: Place
+    operations: tuple[Operation, ...]
+    area: Area
+    body: Area
+
+    def title(self, operation: Operation) -> Title:
+        """Whose runs the operation's are."""
+        return Title(kind_of(operation), self.part.label, operation.feature, operation.tool)
+
+
+def works(sheet: Sheet, plans: Mapping[int, PanelPlan], shop: Shop, gathering: Gathering) -> tuple[Work, ...]:
+    """All parts of the sheet; operations beyond a limit are told and left out."""
+    return tuple(_work(part, plans[part.panel], shop, gathering) for part in sheet.parts)
+
+
+def _work(part: Part, plan: PanelPlan, shop: Shop, gathering: Gathering) -> Work:
+    where, place = placement(plan.panel, part), plan.panel.place
+    placed = tuple(
+        operation.placed(where)
+        for operation in plan.operations
+        if within_limits(operation, place, shop, gathering)
+    )
+    area = Area.of([region_of(where.contour(plan.panel.outline))])
+    return Work(part=part, place=place, operations=placed, area=area, body=_body(area, placed))
+
+
+def _body(area: Area, operations: tuple[Operation, ...]) -> Area:
+    for operation in operations:
+        if isinstance(operation, Profile) and operation.side == "inside":
+            area = area.minus(Area.of([region_of(operation.contour)]))
+        if isinstance(operation, Clear) and operation.depth is None:
+            area = area.minus(Area.of([operation.region]))
+    return area
+
+
+def kind_of(operation: Operation) -> RunKind:
+    """What the operation makes, for the order on the sheet."""
+    match operation:
+        case Engrave():
+            return "mark"
+        case Bore() | Drill():
+            return "hole"
+        case Clear(depth=None):
+            return "opening"
+        case Clear():
+            return "recess"
+        case Profile(side="outside"):
+            return "outline"
+    return "opening"

@@ -1,0 +1,235 @@
+"""Whole sheets: what is swept at each depth, what stays, what is held."""
+
+from math import hypot
+
+import pytest
+import shapely
+from passes_bench import (
+    made,
+    moves,
+    plan,
+    polygon_of,
+    ramp,
+    sheet,
+    shop_router,
+    steepest_entry,
+    swept,
+    tool,
+)
+
+from cncpanel.errors import Gathering
+from cncpanel.geometry.contour import Contour, Vertex, circle, polygon
+from cncpanel.geometry.point import Point
+from cncpanel.job.model import Settings
+from cncpanel.operation.operation import Bore, Clear, Profile
+from cncpanel.passes.run import SheetRuns, Tab
+from cncpanel.passes.sheet import sheet_runs
+
+BOX = polygon([(0, 0), (200, 0), (200, 120), (0, 120)])
+DISC = circle((40, 40), 40)
+BOTTOM = -18.0
+
+
+def moved(contour: Contour, x: float, y: float) -> shapely.Polygon:
+    return shapely.affinity.translate(polygon_of(contour), x, y)
+
+
+def window(contour: Contour, panel: int = 0) -> Profile:
+    return Profile(panel=f"panel {panel}", feature="window", side="inside", contour=contour, tool=tool())
+
+
+def pieces_of(runs: SheetRuns, length: float = 1000, width: float = 600) -> list[shapely.Polygon]:
+    """What hangs together at the sheet's underside, tabs counted; flakes left out."""
+    left = shapely.box(0, 0, length, width).difference(swept(runs.runs, BOTTOM))
+    return [piece for piece in shapely.get_parts(left.buffer(-0.2)) if piece.area > 5]
+
+
+def tab_zone(tab: Tab, radius: float) -> shapely.Geometry:
+    """Where wood may stay for a tab: the lift's length along the wall, across a kerf or two."""
+    half = tab.width / 2 + radius
+    a = tab.centre.plus(tab.along.times(half))
+    b = tab.centre.minus(tab.along.times(half))
+    return shapely.LineString([a, b]).buffer(4 * 2 * radius, cap_style="flat")
+
+
+def test_an_outline_is_cut_right_through_all_round_but_for_its_tabs_and_never_into_the_part() -> None:
+    runs = made([(0, 100, 100)], [plan(0, BOX)])
+    cut, part = swept(runs.runs, BOTTOM), moved(BOX, 100, 100)
+    assert part.buffer(-0.011).intersection(cut).is_empty
+    kerf = part.buffer(6, quad_segs=64).difference(part.buffer(0.01, quad_segs=64))
+    tabs = shapely.union_all([tab_zone(tab, 3) for tab in runs.tabs])
+    assert kerf.difference(cut.buffer(0.01)).difference(tabs).area == pytest.approx(0, abs=0.01)
+    assert 3 <= len(runs.tabs)
+
+
+def test_the_part_hangs_on_its_tabs_and_on_nothing_else() -> None:
+    runs = made([(0, 100, 100)], [plan(0, BOX)])
+    assert 1 == len(pieces_of(runs))
+    above = shapely.box(0, 0, 1000, 600).difference(swept(runs.runs, -16.0 + 0.01))
+    assert 2 == len([piece for piece in shapely.get_parts(above.buffer(-0.2)) if piece.area > 5])
+
+
+def test_a_tab_stays_as_high_over_the_underside_as_it_says() -> None:
+    runs = made([(0, 100, 100)], [plan(0, BOX)])
+    for tab in runs.tabs:
+        assert -18 + tab.height == pytest.approx(tab.top)
+        just_over, just_under = swept(runs.runs, tab.top), swept(runs.runs, tab.top - 0.001)
+        out = tab.along.left.times(-1.0)
+        kerf_middle = shapely.Point(tab.centre.plus(out.times(3)))
+        assert just_over.contains(kerf_middle)
+        assert not just_under.contains(kerf_middle)
+
+
+def test_tabs_keep_away_from_corners_and_within_the_spacing() -> None:
+    runs = made([(0, 100, 100)], [plan(0, BOX)])
+    ring = shapely.LinearRing(BOX.flattened(0.01))
+    places = sorted(ring.project(shapely.Point(t.centre.x - 100, t.centre.y - 100)) for t in runs.tabs)
+    gaps = [(b - a) % ring.length for a, b in zip(places, places[1:] + places[:1], strict=True)]
+    assert max(gaps) <= 250
+    for tab in runs.tabs:
+        for corner in ((100, 100), (300, 100), (300, 220), (100, 220)):
+            assert tab.centre.distance(Point(*corner)) >= 4 + 6
+
+
+@pytest.mark.parametrize("gap", [6.0, 6.5, 8.0, 11.0, 13.0, 20.0])
+def test_neighbours_in_a_grid_are_all_held_whatever_the_gap(gap: float) -> None:
+    places = [(0, 3 + i * (200 + gap), 3 + j * (120 + gap)) for i in range(3) for j in range(2)]
+    runs = made(places, [plan(0, BOX)])
+    assert 1 == len(pieces_of(runs))
+    cut = swept(runs.runs, BOTTOM)
+    for _, x, y in places:
+        assert moved(BOX, x, y).buffer(-0.011).intersection(cut).is_empty
+
+
+def test_a_shared_kerf_keeps_the_tabs_of_both_neighbours() -> None:
+    runs = made([(0, 3, 3), (0, 209, 3)], [plan(0, BOX)])
+    cut = swept(runs.runs, BOTTOM)
+    for tab in runs.tabs:
+        across = shapely.LineString([tab.centre, tab.centre.plus(tab.along.left.times(-6.0))])
+        assert not cut.intersects(across.buffer(tab.width / 2 - 0.05, cap_style="flat"))
+
+
+def test_a_round_part_has_three_tabs_on_its_arc() -> None:
+    runs = made([(0, 100, 100)], [plan(0, DISC)])
+    assert 3 == len(runs.tabs)
+    assert 1 == len(pieces_of(runs))
+
+
+def test_a_tiny_part_is_held_or_told() -> None:
+    runs = made([(0, 100, 100)], [plan(0, polygon([(0, 0), (30, 0), (30, 20), (0, 20)]))])
+    assert len(runs.tabs) >= 2
+    assert 1 == len(pieces_of(runs))
+
+
+def test_a_part_too_small_for_any_tab_is_a_problem_that_names_it() -> None:
+    gathering, small = Gathering(), polygon([(0, 0), (7, 0), (7, 7), (0, 7)])
+    known = {0: plan(0, small)}
+    sheet_runs(sheet([(0, 100, 100)]), known, shop_router(), Settings(), gathering)
+    assert [
+        "job.toml:7: panel[0]: panel 0: no tab fits, so it would come free while it is cut "
+        "(smaller or lower tabs, a smaller tool, or more room on the sheet)"
+    ] == [str(problem) for problem in gathering.problems]
+
+
+def test_the_slug_of_an_opening_is_held() -> None:
+    hole = polygon([(60, 40), (140, 40), (140, 80), (60, 80)])
+    runs = made([(0, 100, 100)], [plan(0, BOX, window(hole))])
+    assert 2 <= sum(tab.feature == "window" for tab in runs.tabs)
+    assert 1 == len(pieces_of(runs))
+    cut = swept(runs.runs, BOTTOM)
+    assert moved(hole, 100, 100).intersection(cut).area > 500
+    frame = moved(BOX, 100, 100).difference(moved(hole, 100, 100).buffer(0.011))
+    assert frame.buffer(-0.011).intersection(cut).is_empty
+
+
+def test_an_opening_with_a_neck_holds_both_of_its_slugs() -> None:
+    dumbbell = polygon(
+        [(20, 30), (80, 30), (80, 55), (120, 55), (120, 30), (180, 30), (180, 90), (120, 90), (120, 65), (80, 65), (80, 90), (20, 90)]
+    )  # fmt: skip
+    runs = made([(0, 100, 100)], [plan(0, BOX, window(dumbbell))])
+    assert 1 == len(pieces_of(runs))
+
+
+def test_a_small_slug_is_cut_away_whole() -> None:
+    hole = polygon([(60, 40), (85, 40), (85, 65), (60, 65)])
+    runs = made([(0, 100, 100)], [plan(0, BOX, window(hole))])
+    assert 0 == sum(tab.feature == "window" for tab in runs.tabs)
+    assert ["hole"] == [run.kind for run in runs.runs if run.feature == "waste"][:1]
+    cut = swept(runs.runs, BOTTOM)
+    assert moved(hole, 100, 100).buffer(-3).buffer(2.99).difference(cut).area == pytest.approx(0, abs=0.05)
+
+
+def test_a_star_of_scrap_between_four_round_corners_is_cut_away() -> None:
+    outline = polygon([(0, 0), (120, 0), (120, 120), (0, 120)])
+    rounded = Contour(
+        tuple(
+            Vertex(x, y, b)
+            for x, y, b in [
+                (20, 0, 0), (100, 0, 0.41421356), (120, 20, 0), (120, 100, 0.41421356),
+                (100, 120, 0), (20, 120, 0.41421356), (0, 100, 0), (0, 20, 0.41421356),
+            ]
+        )
+    )  # fmt: skip
+    assert outline.area > rounded.area
+    runs = made([(0, 3, 3), (0, 129, 3), (0, 3, 129), (0, 129, 129)], [plan(0, rounded)])
+    assert 1 == len(pieces_of(runs))
+    assert not shapely.box(124, 124, 128, 128).difference(swept(runs.runs, BOTTOM)).area > 0.01
+
+
+def test_no_flat_tool_enters_material_steeper_than_the_machine_ramps() -> None:
+    hole = polygon([(60, 40), (140, 40), (140, 80), (60, 80)])
+    pocket = Clear(
+        panel="panel 0", feature="recess", tool=tool(), depth=9,
+        region=_region((10, 10), (40, 60)), open_region=_region((10, 10), (40, 60)),
+    )  # fmt: skip
+    bored = Bore(
+        panel="panel 0", feature="hole", centre=Point(170, 60), diameter=10, top=0, depth=None, tool=tool()
+    )
+    machine = shop_router()
+    runs = made([(0, 100, 100), (0, 306, 100)], [plan(0, BOX, window(hole), pocket, bored)], machine)
+    assert all(steepest_entry(run) <= ramp(machine) for run in runs.runs)
+
+
+def test_every_run_frees_its_part_once_and_begins_over_the_sheet_or_a_cleared_floor() -> None:
+    runs = made([(0, 3, 3), (0, 209, 3), (1, 3, 200)], [plan(0, BOX), plan(1, DISC)])
+    assert ["panel 0", "panel 0 2", "panel 1"] == sorted(run.part for run in runs.runs if run.frees)
+    assert all(run.approach == 2.0 for run in runs.runs if run.kind == "outline")
+
+
+def test_no_step_is_empty_and_no_arc_turns_further_than_half_round() -> None:
+    runs = made([(0, 3, 3), (0, 209, 3), (1, 3, 200)], [plan(0, BOX), plan(1, DISC)])
+    for run in runs.runs:
+        for (x0, y0, z0), (x1, y1, z1), bulge, feed in moves(run):
+            assert hypot(x1 - x0, y1 - y0) + abs(z1 - z0) > 1e-4
+            assert abs(bulge) <= 1.0 + 1e-9
+            assert feed > 0
+
+
+def test_the_same_sheet_gives_the_same_runs() -> None:
+    first = made([(0, 3, 3), (0, 209, 3)], [plan(0, BOX)])
+    assert first == made([(0, 3, 3), (0, 209, 3)], [plan(0, BOX)])
+
+
+def test_a_tool_that_is_too_short_is_a_problem_with_all_lengths() -> None:
+    gathering = Gathering()
+    known = {0: plan(0, BOX, cutter=tool(3))}
+    sheet_runs(sheet([(0, 100, 100)]), known, shop_router(), Settings(), gathering)
+    assert [
+        "job.toml:7: panel[0]: panel 0, outline: T3 3 mm up-cut goes 12 mm deep at most (flutes 12, stick-out 24 mm), "
+        "18.5 mm are needed in MDF 18, 18 mm thick (a longer tool, or less depth)"
+    ] == [str(problem) for problem in gathering.problems]
+
+
+def test_a_neighbour_nearer_than_the_tool_is_wide_is_a_problem() -> None:
+    gathering = Gathering()
+    sheet_runs(sheet([(0, 3, 3), (0, 207, 3)]), {0: plan(0, BOX)}, shop_router(), Settings(), gathering)
+    assert "job.toml:7: panel[0]: panel 0: T1 6 mm up-cut cuts 2.00 mm into panel 0 2, 4.00 mm away (a gap of 6 mm at least)" in [
+        str(problem) for problem in gathering.problems
+    ]
+
+
+def _region(low: tuple[float, float], high: tuple[float, float]):  # type: ignore[no-untyped-def]
+    from cncpanel.geometry.region import region_of
+
+    (x0, y0), (x1, y1) = low, high
+    return region_of(polygon([(x0, y0), (x1, y0), (x1, y1), (x0, y1)]))
