@@ -12,12 +12,28 @@ import numpy as np
 import numpy.typing as npt
 import shapely
 
+COARSER = 0.3  # mm; how far a curved side may be squared out while placing
+MOST_PIECES = 30  # convex pieces of a shape while placing: their pairs are counted for every two parts
 SHARPEST = 5.0  # mitre limit: corners sharper than about 23 degrees are cut off and then judged exactly
 
 
 def grown(shape: shapely.Polygon, gap: float) -> shapely.Polygon:
     """The shape with its corners squared out by `gap`: nothing nearer than the gap lies outside it."""
     return shapely.buffer(shape, gap, join_style="mitre", mitre_limit=SHARPEST) if gap else shape
+
+
+def simplified(shape: shapely.Polygon) -> shapely.Polygon:
+    """A shape with few corners that holds `shape` and has the same box: fine notches filled, arcs squared out.
+
+    Its straight sides on the box stay where they are; elsewhere it is larger by about COARSER, or by a filled notch.
+    """
+    box = shapely.box(*shape.bounds)
+    for fill in (0.0, 5.0, 20.0, 80.0):
+        closed = grown(grown(shape, fill), -fill).simplify(COARSER)
+        around = shapely.intersection(grown(closed, COARSER), box)
+        if isinstance(around, shapely.Polygon) and len(convex_pieces(around)) <= MOST_PIECES and around.covers(shape):
+            return shape if len(shape.exterior.coords) <= len(around.exterior.coords) else around
+    return shapely.intersection(grown(shape.convex_hull.simplify(COARSER), COARSER), box)
 
 
 @lru_cache(maxsize=4096)

@@ -14,7 +14,7 @@ from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.placement import Placement
 from cncpanel.geometry.region import Region, flat
 from cncpanel.job.model import Stock
-from cncpanel.layout.fit import free_positions, grown
+from cncpanel.layout.fit import free_positions, grown, simplified
 from cncpanel.layout.layout import Layout, Part, Sheet, handed_over
 from cncpanel.panel.panel import Panel
 
@@ -101,7 +101,7 @@ def _turned(outline: Contour, angle_deg: float) -> _Turned:
     left, low, right, high = outline.bounds
     return _Turned(
         angle_deg=angle_deg,
-        shape=flat(Region(Placement(x=-left, y=-low).contour(outline)), COARSE),
+        shape=simplified(flat(Region(Placement(x=-left, y=-low).contour(outline)), COARSE)),
         width=right - left,
         height=high - low,
         curved=any(segment.is_arc for segment in outline.segments),

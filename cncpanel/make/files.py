@@ -6,7 +6,6 @@ from cncpanel.drawing.feeds import CutRow, feeds_pieces
 from cncpanel.drawing.panel_flat import panel_drawing, sheet_drawing
 from cncpanel.drawing.paper import Document, Heading
 from cncpanel.drawing.setup import SetUp, setup_pieces
-from cncpanel.geometry.point import Point
 from cncpanel.make.flow import Made
 from cncpanel.make.folder import RECORD
 from cncpanel.make.record import record
@@ -82,13 +81,5 @@ def _setup(made: Made, sheet: SheetSet) -> SetUp:
         runs=sheet.runs,
         programs=[(written.program, written.time) for written in sheet.programs],
         trace=sheet.trace.program.name if sheet.trace else None,
-        spot=_spot_on_sheet(made, sheet),
+        spot=sheet.spot,
     )
-
-
-def _spot_on_sheet(made: Made, sheet: SheetSet) -> Point | None:
-    """The touch-off spot in the sheet's own frame."""
-    spot = sheet.spot
-    if spot is None or not made.machine.sheet_turned:
-        return spot
-    return Point(spot.y, sheet.sheet.width - spot.x)

@@ -16,8 +16,7 @@ from cncpanel.proof.prove import prove
 from cncpanel.proof.report import Report
 from cncpanel.sequence.estimate import TimeEstimate, estimate
 from cncpanel.sequence.program import Program
-from cncpanel.sequence.sheet import sheet_programs
-from cncpanel.sequence.spot import touch_off
+from cncpanel.sequence.sheet import sheet_programs, touch_off
 from cncpanel.sequence.trace import frame_trace
 
 
@@ -69,7 +68,7 @@ def sheet_set(
         runs=runs,
         programs=written,
         trace=_written(trace, machine) if trace else None,
-        spot=touch_off(sheet, runs, machine),
+        spot=touch_off(sheet, runs, machine, read.job.job),
         report=report,
     )
 

@@ -9,9 +9,10 @@ NEGLIGIBLE = 0.01  # mm2; a difference in what is left below this decides nothin
 
 
 def acceptable(need: Need) -> tuple[Way, ...]:
-    """The ways that leave no more behind than the best of them must."""
+    """The ways that leave no more behind than the best of them must; of these the sturdy ones, if there are any."""
     least = min((way.avoidable for way in need.ways), default=0.0)
-    return tuple(way for way in need.ways if way.avoidable <= least + NEGLIGIBLE)
+    clean = tuple(way for way in need.ways if way.avoidable <= least + NEGLIGIBLE)
+    return tuple(way for way in clean if not way.slender) or clean
 
 
 def choose(needs: Sequence[Need]) -> list[Way]:

@@ -1,6 +1,6 @@
 """Whether a tool of the rack may go this deep here, and what a cut with it costs in time."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from cncpanel.job.model import Settings, Stock
 from cncpanel.machine.model import Machine
@@ -12,6 +12,7 @@ from cncpanel.tooling.materials import MATERIALS
 from cncpanel.tooling.spindle_speed import usable_speeds
 from cncpanel.tooling.step_down import step_downs
 
+SLENDER = 4.0  # tool diameters; "cutting length <= 4 x diameter, the shortest and largest possible" (cutter seller)
 NUT_CLEAR = 2.0  # mm; the collet nut stays this far above the sheet's top
 
 
@@ -22,6 +23,7 @@ class Bench:
     machine: Machine
     stock: Stock
     settings: Settings
+    _known: dict[tuple[int, float, Kind], tuple[CuttingData, int]] = field(default_factory=dict, repr=False)
 
     @property
     def through(self) -> float:
@@ -40,6 +42,10 @@ class Bench:
             return f"it turns at most {tool.rpm_max or 0:g} rpm, the spindle no slower than {slowest:g}"
         return None
 
+    def slender(self, tool: Tool, depth: float | None) -> bool:
+        """Whether a sturdier tool ought to be taken where the rack has one."""
+        return (self.through if depth is None else depth) > SLENDER * tool.cut_diameter
+
     def overloaded(self, tool: Tool, depth: float | None, kind: Kind) -> str | None:
         """Why the cut is beyond the spindle's power or the tool's stiffness even at its slowest, or None."""
         data, _ = self.cutting(tool, depth, kind)
@@ -57,6 +63,12 @@ class Bench:
     def cutting(self, tool: Tool, depth: float | None, kind: Kind) -> tuple[CuttingData, int]:
         """Cutting data of the deepest step down to `depth`, and the number of steps."""
         deep = self.through if depth is None else depth
+        key = (tool.number, deep, kind)
+        if key not in self._known:
+            self._known[key] = self._worked_out(tool, deep, kind)
+        return self._known[key]
+
+    def _worked_out(self, tool: Tool, deep: float, kind: Kind) -> tuple[CuttingData, int]:
         material = MATERIALS[self.stock.material]
         width = 1.5 * tool.cut_diameter if kind == "bore" else tool.cut_diameter
         steps = step_downs(deep, tool, material, self.machine, kind)

@@ -39,6 +39,17 @@ def outside(outline: Contour, radius: float) -> tuple[Region, ...]:
     return _spots(difference(closed, drawn))
 
 
+def slugs(region: Region, diameter: float) -> tuple[Region, ...]:
+    """What comes free inside an opening when a tool of `diameter` has gone round in it; its place is not kept."""
+    left, low, _, _ = region.bounds
+    return _slugs(_rounded(region.placed(Placement(x=-left, y=-low))), round(diameter, 9))
+
+
+@lru_cache(maxsize=4096)
+def _slugs(region: Region, diameter: float) -> tuple[Region, ...]:
+    return offset((region,), -diameter)
+
+
 @lru_cache(maxsize=4096)
 def _inside(region: Region, room: Region, radius: float) -> Reached:
     shrunk = offset((room,), -radius)

@@ -15,14 +15,15 @@ class Way:
     """A feature made with one tool.
 
     `missed` is what the tool cannot reach; `avoidable` the part of that area (mm2) that a smaller tool
-    would reach: corners drawn sharp are left out.
+    would reach: corners drawn sharp are left out. `slender`: deeper than a tool of this diameter should go.
     """
 
     tool: Tool
     operation: Operation
-    missed: tuple[Region, ...]
-    avoidable: float
     time_s: float
+    missed: tuple[Region, ...] = ()
+    avoidable: float = 0.0
+    slender: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from cncpanel.geometry.region import Region, region_of
 from cncpanel.machine.tool import Tool
 from cncpanel.operation.operation import Bore, Clear, Drill, Engrave, Operation, Profile
 from cncpanel.operation.rack import Bench
-from cncpanel.operation.reach import avoidable_area, inside, outside, sharp_corners
+from cncpanel.operation.reach import avoidable_area, inside, outside, sharp_corners, slugs
 from cncpanel.operation.way import Refusal, Way
 from cncpanel.panel.panel import Hole, Mark, Opening, Panel, Recess
 from cncpanel.tooling.drilling import BORE_RATIO, BORE_RATIO_NO_CENTRE
@@ -32,7 +32,14 @@ def outline_way(panel: Panel, bench: Bench, tool: Tool) -> Way | Refusal:
     operation = Profile(panel=panel.name, feature="outline", side="outside", contour=panel.outline, tool=tool)
     time = bench.time_s(tool, panel.outline.length, None, "profile")
     corners = sharp_corners([panel.outline])
-    return Way(tool=tool, operation=operation, missed=missed, avoidable=avoidable_area(missed, corners), time_s=time)
+    return Way(
+        tool=tool,
+        operation=operation,
+        missed=missed,
+        avoidable=avoidable_area(missed, corners),
+        time_s=time,
+        slender=bench.slender(tool, None),
+    )
 
 
 def opening_way(panel: Panel, opening: Opening, bench: Bench, tool: Tool) -> Way | Refusal:
@@ -48,8 +55,7 @@ def _through_way(panel: Panel, feature: str, contour: Contour, bench: Bench, too
     reached = inside(region, region, tool.radius)
     if not reached.shrunk:
         return Refusal(tool, _too_wide(tool, region))
-    slugs = offset((region,), -tool.cut_diameter)
-    whole = all(_too_small_to_hold(slug) for slug in slugs)
+    whole = all(_too_small_to_hold(slug) for slug in slugs(region, tool.cut_diameter))
     operation: Operation = (
         Clear(panel=panel.name, feature=feature, region=region, open_region=region, depth=None, tool=tool)
         if whole
@@ -62,6 +68,7 @@ def _through_way(panel: Panel, feature: str, contour: Contour, bench: Bench, too
         missed=reached.missed,
         avoidable=avoidable_area(reached.missed, sharp_corners([contour])),
         time_s=bench.time_s(tool, length, None, "clear" if whole else "profile"),
+        slender=bench.slender(tool, None),
     )
 
 
@@ -89,6 +96,7 @@ def recess_way(panel: Panel, recess: Recess, bench: Bench, tool: Tool) -> Way | 
         missed=reached.missed,
         avoidable=avoidable_area(reached.missed, corners),
         time_s=bench.time_s(tool, recess.region.area / (0.45 * tool.cut_diameter), recess.depth, "clear"),
+        slender=bench.slender(tool, recess.depth),
     )
 
 
@@ -132,9 +140,8 @@ def hole_way(panel: Panel, hole: Hole, bench: Bench, tool: Tool) -> Way | Refusa
     return Way(
         tool=tool,
         operation=operation,
-        missed=(),
-        avoidable=0.0,
         time_s=bench.time_s(tool, turn * 2, hole.depth, "bore"),
+        slender=bench.slender(tool, hole.depth),
     )
 
 
@@ -150,9 +157,8 @@ def _wide_hole_way(panel: Panel, hole: Hole, tool: Tool, bench: Bench) -> Way | 
     return Way(
         tool=tool,
         operation=operation,
-        missed=(),
-        avoidable=0.0,
         time_s=bench.time_s(tool, length, hole.depth, "clear"),
+        slender=bench.slender(tool, hole.depth),
     )
 
 
@@ -171,7 +177,7 @@ def _drill_way(panel: Panel, hole: Hole, tool: Tool, bench: Bench) -> Way | Refu
         depth=hole.depth,
         tool=tool,
     )
-    return Way(tool=tool, operation=operation, missed=(), avoidable=0.0, time_s=3.0)
+    return Way(tool=tool, operation=operation, time_s=3.0)
 
 
 def mark_way(panel: Panel, mark: Mark, bench: Bench, tool: Tool) -> Way | Refusal:
@@ -189,8 +195,6 @@ def mark_way(panel: Panel, mark: Mark, bench: Bench, tool: Tool) -> Way | Refusa
     return Way(
         tool=tool,
         operation=operation,
-        missed=(),
-        avoidable=0.0,
         time_s=bench.time_s(tool, length, mark.depth, "mark") + coarse,
     )
 

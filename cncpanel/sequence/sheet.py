@@ -54,6 +54,13 @@ def setting_of(
     return Setting(sheet=sheet, machine=machine, job=job, sheets=sheets, spot=spot)
 
 
+def touch_off(sheet: Sheet, runs: SheetRuns, machine: Machine, job: JobHead) -> Point | None:
+    """Where the operator sets Z, in the sheet's own frame; None where Z zero is the table or all is cut."""
+    placed = tuple(programmed(run, sheet, machine) for run in runs.runs if run.steps)
+    spot = setting_of(sheet, placed, machine, job, sheets=None).spot
+    return Point(spot.y, sheet.width - spot.x) if spot and machine.sheet_turned else spot
+
+
 def _program(setting: Setting, groups: Sequence[Group], run: int, of: int) -> Program:
     tools = tuple(dict.fromkeys(group[0].tool for group in groups))
     blocks: list[Block] = [*header(setting, tools, run=run, of=of)]
