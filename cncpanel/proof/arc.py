@@ -45,9 +45,7 @@ def swept(start: Pair, end: Pair, centre: Pair, turn: int) -> float:
     return angle
 
 
-def by_centre(
-    start: Pair, end: Pair, offset: Pair, turn: int, tolerance: float = RADIUS_MATCH
-) -> Arc | Wrong:
+def by_centre(start: Pair, end: Pair, offset: Pair, turn: int, tolerance: float = RADIUS_MATCH) -> Arc | Wrong:
     """The arc round `start` + `offset`."""
     centre = start[0] + offset[0], start[1] + offset[1]
     first = hypot(*offset)

@@ -1,6 +1,7 @@
 """What the programs leave against what is wanted: gouges, leftovers, tabs, loose pieces. Depth by depth, by GEOS.
 
-Just below every depth at which the wanted shape changes nothing that must stay may be covered; just above every floor all of it must be.
+Just below every depth at which the wanted shape changes, nothing that must stay may be covered; just above every
+floor all of it must be.
 """
 
 from collections.abc import Iterator, Sequence
@@ -24,6 +25,7 @@ DUST = 0.05  # mm; a piece thinner than twice this is dust
 HELD_BY_VACUUM = 10_000.0  # mm2; a smaller loose piece moves under vacuum (rule of thumb, no source)
 NEAR_TAB = 0.05  # mm; how near a bar leftover must come to be its own
 FITS = 0.05  # mm; a drill is the hole's own when it stands on its centre this well
+ROUND_BOX = 0.71  # of a box's side: half the diagonal, since a part may lie turned
 TAB_SLACK = 0.05  # mm; a bar may be this much shorter than declared: chords, and the search for its ends
 SMOOTHED = 0.02  # of the tool's radius; what GEOS's buffer may smooth away, doubled
 
@@ -93,9 +95,7 @@ class Comparison:
         for index in hits[:SHOWN]:
             yield self._gouge(stay, cover.shapes[index], cover.cuts[index], kind, text)
 
-    def _gouge(
-        self, stay: shapely.Geometry, shape: shapely.Geometry, cut: Cut, kind: str, text: str
-    ) -> Finding:
+    def _gouge(self, stay: shapely.Geometry, shape: shapely.Geometry, cut: Cut, kind: str, text: str) -> Finding:
         touched = shapely.intersection(stay, shape)
         at = touched.representative_point()
         corners = shapely.points(shapely.get_coordinates(touched))
@@ -150,7 +150,8 @@ class Comparison:
             yield self._leftover(floor, floor.shape, "nothing of it is cut to its depth")
 
     def _left(self, floor: Floor, depth: float, tabs: Sequence[Tab]) -> Iterator[Finding]:
-        shape = shapely.buffer(shapely.intersection(floor.shape, self.wanted.target.sheet), -self.touch)
+        must = floor.shape if floor.must is None else floor.must
+        shape = shapely.buffer(shapely.intersection(must, self.wanted.target.sheet), -self.touch)
         cover = covered(self.near(shape, depth), depth).shapes
         left = shapely.difference(shape, shapely.union_all(cover)) if cover else shape
         pieces = [piece for piece in _polygons(left) if piece.area > 1e-6]
@@ -159,9 +160,7 @@ class Comparison:
         self.numbers["leftovers"] += len(wrong)
         yield from wrong[:SHOWN]
 
-    def _judged(
-        self, floor: Floor, depth: float, left: shapely.Polygon, tabs: Sequence[Tab]
-    ) -> Finding | None:
+    def _judged(self, floor: Floor, depth: float, left: shapely.Polygon, tabs: Sequence[Tab]) -> Finding | None:
         """None where a tab or a named spot accounts for it, and no tool that came by could have reached it."""
         radius = self._radius_near(left, depth)
         if not radius:
@@ -177,9 +176,7 @@ class Comparison:
     def _meets(tab: Tab, left: shapely.Polygon, radius: float) -> bool:
         return bool(left.distance(shapely.Point(tab.x, tab.y)) < tab.width / 2 + 2 * radius)
 
-    def _unreachable(
-        self, left: shapely.Polygon, depth: float, radius: float, bars: Sequence[shapely.Polygon]
-    ) -> bool:
+    def _unreachable(self, left: shapely.Polygon, depth: float, radius: float, bars: Sequence[shapely.Polygon]) -> bool:
         """Whether a disc of that radius, kept off what must stay and off the bars, misses it."""
         xmin, ymin, xmax, ymax = left.bounds
         far = 4 * radius
@@ -189,21 +186,14 @@ class Comparison:
         segments = 64
         open_to_it = shapely.buffer(shapely.buffer(free, -radius, segments), radius, segments)
         slack = SMOOTHED * radius + 2 * self.touch
-        reached = shapely.intersection(
-            shapely.buffer(left, -slack / 2), shapely.buffer(open_to_it, -slack / 2)
-        )
+        reached = shapely.intersection(shapely.buffer(left, -slack / 2), shapely.buffer(open_to_it, -slack / 2))
         return bool(reached.is_empty)
 
     def _is_named(self, left: shapely.Polygon) -> bool:
         xmin, ymin, xmax, ymax = left.bounds
         for spot in self.wanted.target.spots:
-            reach = spot.size / 2 + 10 * self.touch
-            if (
-                spot.x - reach <= xmin
-                and xmax <= spot.x + reach
-                and spot.y - reach <= ymin
-                and ymax <= spot.y + reach
-            ):
+            reach = spot.size * ROUND_BOX + 10 * self.touch
+            if spot.x - reach <= xmin and xmax <= spot.x + reach and spot.y - reach <= ymin and ymax <= spot.y + reach:
                 return True
         return False
 
@@ -263,7 +253,9 @@ class Comparison:
         at = piece.representative_point()
         held = self.setup.machine.table.hold == "vacuum" and piece.area >= HELD_BY_VACUUM
         by = "the vacuum alone holds it" if held else "nothing holds it"
-        text = f"a piece of {piece.area:.0f} mm2 comes free in {self.wanted.piece_at(at)}, {by}: X{at.x:.1f} Y{at.y:.1f}"
+        text = (
+            f"a piece of {piece.area:.0f} mm2 comes free in {self.wanted.piece_at(at)}, {by}: X{at.x:.1f} Y{at.y:.1f}"
+        )
         return Finding(
             kind="loose",
             severity="remark" if held else "safety",

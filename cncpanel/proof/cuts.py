@@ -1,7 +1,7 @@
 """Every move that is in the material, of all programs of a sheet in order, and the area they cover at a depth.
 
-Depths count down from the sheet's top. A flat tool that passes the same way twice counts once, at its deeper pass; a ramp counts whole
-from its deepest end's depth up to its shallow end, and between the two by the part of it that is deep enough.
+Depths count down from the sheet's top. A flat tool that passes the same way twice counts once, at its deeper pass;
+of a ramp that part counts at a depth which is deep enough.
 """
 
 from collections.abc import Iterable, Sequence
@@ -89,11 +89,7 @@ def deepest(cuts: Iterable[Cut]) -> list[Cut]:
                 level[key] = cut
         else:
             others.append((key, cut))
-    kept = [
-        cut
-        for key, cut in others
-        if not cut.tool.is_flat or key not in level or level[key].deep < cut.deep - SAME
-    ]
+    kept = [cut for key, cut in others if not cut.tool.is_flat or key not in level or level[key].deep < cut.deep - SAME]
     return [*level.values(), *kept]
 
 
@@ -119,9 +115,7 @@ def covered(cuts: Iterable[Cut], depth: float) -> Covered:
     return result
 
 
-def _arc(
-    move: Move, cut: Cut, radius: float, result: Covered, spots: dict[tuple[float, float, float], Cut]
-) -> None:
+def _arc(move: Move, cut: Cut, radius: float, result: Covered, spots: dict[tuple[float, float, float], Cut]) -> None:
     assert move.centre is not None
     x, y = move.centre[:2]
     begin = atan2(move.start[1] - y, move.start[0] - x)

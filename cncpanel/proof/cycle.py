@@ -5,9 +5,7 @@ from typing import Literal, NamedTuple
 
 from cncpanel.proof.motion import Point3
 
-BACK_OFF = (
-    0.254  # mm; G83 returns to this far above the hole's bottom (from memory: 0.010 inch in the NIST source)
-)
+BACK_OFF = 0.254  # mm; G83 returns to this far above the hole's bottom (from memory: 0.010 inch in the NIST source)
 SIMULATED = frozenset({810, 820, 830, 850, 890})
 
 

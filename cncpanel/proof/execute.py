@@ -137,9 +137,7 @@ class Executor:
         known = self.control.work_system or self.modes.work_system or code
         self.modes.work_system = code
         if code != known:
-            text = (
-                f"{g_name(code)}: where its zero lies is not known (this program's zero is {g_name(known)})"
-            )
+            text = f"{g_name(code)}: where its zero lies is not known (this program's zero is {g_name(known)})"
             self.find("work-system", text, severity="safety")
 
     def offsets(self, block: Block) -> None:
@@ -157,9 +155,7 @@ class Executor:
         self.event("offset", code)
         if code == 920:
             modes.shift = modes.kept_shift = tuple(  # type: ignore[assignment]
-                modes.position[i] - block.values[axis] * modes.scale
-                if axis in block.values
-                else modes.shift[i]
+                modes.position[i] - block.values[axis] * modes.scale if axis in block.values else modes.shift[i]
                 for axis, i in _AXIS.items()
             )
         elif code == 923:
@@ -295,9 +291,7 @@ class Executor:
         modes, values = self.modes, block.values
         first, second, along_first, along_second, forbidden = _PLANE_LETTERS[modes.plane]
         if first not in values and second not in values:
-            return Wrong(
-                "arc-axes", f"an arc in {modes.plane.upper()} without {first.upper()} or {second.upper()}"
-            )
+            return Wrong("arc-axes", f"an arc in {modes.plane.upper()} without {first.upper()} or {second.upper()}")
         if forbidden in values:
             return Wrong("arc-offset", f"{forbidden.upper()} in an arc of the {modes.plane.upper()} plane")
         centred = along_first in values or along_second in values
@@ -320,9 +314,7 @@ class Executor:
     def cycle(self, code: int, block: Block) -> None:
         modes = self.modes
         if code not in SIMULATED or modes.plane != "xy":
-            self.not_simulated(
-                f"{g_name(code)} in the {modes.plane.upper()} plane", block.columns.get(f"g{code}", 0)
-            )
+            self.not_simulated(f"{g_name(code)} in the {modes.plane.upper()} plane", block.columns.get(f"g{code}", 0))
             modes.position = UNKNOWN
             return
         if modes.cycle != code:
@@ -337,11 +329,7 @@ class Executor:
     def cycle_allowed(self, code: int, block: Block) -> bool:
         modes, sticky, before = self.modes, self.modes.sticky, len(self.out)
         name = g_name(code)
-        needed = (
-            {"r": "R", "z": "Z"}
-            | ({"p": "P"} if code in (820, 890) else {})
-            | ({"q": "Q"} if code == 830 else {})
-        )
+        needed = {"r": "R", "z": "Z"} | ({"p": "P"} if code in (820, 890) else {}) | ({"q": "Q"} if code == 830 else {})
         for letter, word in needed.items():
             if letter not in sticky:
                 self.find("cycle-word", f"{name} without {word}")

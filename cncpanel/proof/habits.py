@@ -62,9 +62,7 @@ class _Walk:
         limit: float | None = None,
     ) -> Finding:
         x, y, z = (None if v is None or isnan(v) else round(v, 4) for v in at or (None, None, None))
-        return Finding(
-            kind=kind, severity=severity, text=text, line=line, x=x, y=y, z=z, measure=measure, limit=limit
-        )
+        return Finding(kind=kind, severity=severity, text=text, line=line, x=x, y=y, z=z, measure=measure, limit=limit)
 
     # -- events --------------------------------------------------------------------------------------------
 
@@ -78,9 +76,7 @@ class _Walk:
         elif event.kind in ("spindle off", "change", "stop", "optional stop", "end"):
             yield from self.pause(event)
         elif event.kind == "offset" and self.setup.machine.dialect.zero_in_g92:
-            yield self.find(
-                "zero-cleared", event.line, "the operator's zero lies in G92 and must not be changed"
-            )
+            yield self.find("zero-cleared", event.line, "the operator's zero lies in G92 and must not be changed")
 
     def dwell(self, event: Event) -> Iterator[Finding]:
         seconds = event.value / (1000.0 if self.setup.machine.dialect.dwell_unit == "ms" else 1.0)
@@ -140,37 +136,25 @@ class _Walk:
             if low < self.setup.top - SLACK:
                 yield from self.cutting(move, low)
         if move.kind == "arc" and not self.setup.machine.dialect.arcs:
-            yield self.find(
-                "dialect-arc", move.line, "an arc, which this control does not read", severity="error"
-            )
+            yield self.find("dialect-arc", move.line, "an arc, which this control does not read", severity="error")
         if move.machine and not self.setup.machine.motion.homes:
-            yield self.find(
-                "dialect-g53", move.line, "G53 on a machine that does not know its own coordinates"
-            )
+            yield self.find("dialect-g53", move.line, "G53 on a machine that does not know its own coordinates")
         self.last = move
 
     def known(self, move: Move) -> Iterator[Finding]:
         """Nothing may move sideways, or down, from a height that is not known."""
         sideways = move.centre is not None or move.start[:2] != move.end[:2]
         if isnan(move.end[2]) or (isnan(move.start[2]) and (sideways and not self.only_height(move))):
-            yield self.find(
-                "position-unknown", move.line, "a move at a height that is not known", at=move.end
-            )
+            yield self.find("position-unknown", move.line, "a move at a height that is not known", at=move.end)
         elif move.kind != "rapid" and any(map(isnan, move.start + move.end)):
-            yield self.find(
-                "position-unknown", move.line, "a cut from a place that is not known", at=move.end
-            )
+            yield self.find("position-unknown", move.line, "a cut from a place that is not known", at=move.end)
         elif isnan(move.start[2]) and move.end[2] < self.setup.top:
-            yield self.find(
-                "position-unknown", move.line, "down from a height that is not known", at=move.end
-            )
+            yield self.find("position-unknown", move.line, "down from a height that is not known", at=move.end)
 
     @staticmethod
     def only_height(move: Move) -> bool:
         """Whether X and Y stay (where they are not known either, they are not named)."""
-        return all(
-            a == b or (isnan(a) and isnan(b)) for a, b in zip(move.start[:2], move.end[:2], strict=True)
-        )
+        return all(a == b or (isnan(a) and isnan(b)) for a, b in zip(move.start[:2], move.end[:2], strict=True))
 
     def limits(self, move: Move) -> Iterator[Finding]:
         machine = self.setup.machine

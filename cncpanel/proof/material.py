@@ -66,9 +66,7 @@ def _goes_down(move: Move) -> bool:
     """Whether it goes down more steeply than any ramp."""
     drop = move.start[2] - move.end[2]
     across = (
-        move.radius * move.sweep
-        if move.centre
-        else hypot(move.end[0] - move.start[0], move.end[1] - move.start[1])
+        move.radius * move.sweep if move.centre else hypot(move.end[0] - move.start[0], move.end[1] - move.start[1])
     )
     return drop > SAME and drop > STEEP * across
 
@@ -77,9 +75,7 @@ def _rapid(placed: Placed, stock: Stock, setup: Setup, low: float) -> Iterator[F
     move = placed.move
     tool = setup.tools.get(move.tool)
     if any(map(isnan, move.start + move.end)):
-        yield _finding(
-            "rapid-unknown", placed, "a rapid below the sheet's top from a place that is not known"
-        )
+        yield _finding("rapid-unknown", placed, "a rapid below the sheet's top from a place that is not known")
         return
     radius = tool.radius if tool else 0.0
     depth = setup.top - low - (tip_height(tool) if tool else 0.0)

@@ -43,9 +43,7 @@ class Setup:
         zero_z = machine.motion.home_z - (machine.travel.z[1] + self.spoilboard_top)
         system = int(dialect.work_offset[1:]) * 10 if dialect.work_offset else None
         return Control(
-            machine_zero=(machine.table.zero_x, machine.table.zero_y, zero_z)
-            if machine.motion.homes
-            else None,
+            machine_zero=(machine.table.zero_x, machine.table.zero_y, zero_z) if machine.motion.homes else None,
             work_system=system,
             path_p=" P" in dialect.path_words,
         )

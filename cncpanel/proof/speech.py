@@ -58,7 +58,5 @@ def _same_path(code: str, tolerance: str | None, dialect: Dialect) -> bool:
     return abs(float(tolerance) * scale - float(match[2])) <= ROUNDED
 
 
-def _error(
-    kind: str, line: int, text: str, *, measure: float | None = None, limit: float | None = None
-) -> Finding:
+def _error(kind: str, line: int, text: str, *, measure: float | None = None, limit: float | None = None) -> Finding:
     return Finding(kind=kind, severity="error", text=text, line=line, measure=measure, limit=limit)

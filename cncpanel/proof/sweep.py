@@ -1,11 +1,13 @@
 """The area that a round tool covers on a move, seen from above, as polygons.
 
-Lines and arcs are swept as such: a line as a capsule, an arc as a sector of a ring with a disc at each end. GEOS's own buffer of a
-flattened arc is not used: it smooths shallow hollows by up to a hundredth of the radius, on the finished wall's side.
+Lines and arcs are swept as such: a line as a capsule, an arc as a sector of a ring with a disc at each end. GEOS's
+own buffer of a flattened arc is not used: it smooths shallow hollows by up to a hundredth of the radius, on the
+finished wall's side.
 """
 
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
+from itertools import pairwise
 from math import acos, ceil, cos, hypot, pi, sin
 
 import numpy as np
@@ -26,14 +28,10 @@ def quarter_segments(radius: float) -> int:
 
 def discs(points: Sequence[tuple[float, float]], radius: float) -> list[shapely.Geometry]:
     """A disc round each point."""
-    return list(
-        shapely.buffer(shapely.points(np.asarray(points)), radius, quad_segs=quarter_segments(radius))
-    )
+    return list(shapely.buffer(shapely.points(np.asarray(points)), radius, quad_segs=quarter_segments(radius)))
 
 
-def capsules(
-    lines: Sequence[tuple[tuple[float, float], tuple[float, float]]], radius: float
-) -> list[shapely.Geometry]:
+def capsules(lines: Sequence[tuple[tuple[float, float], tuple[float, float]]], radius: float) -> list[shapely.Geometry]:
     """What a disc covers on its way along each line."""
     shapes = shapely.linestrings(np.asarray(lines))
     return list(shapely.buffer(shapes, radius, quad_segs=quarter_segments(radius)))
@@ -54,9 +52,7 @@ def ring_sector(
     return shapely.Polygon([*rim, *reversed(hollow)])
 
 
-def _ring(
-    centre: tuple[float, float], rim: list[tuple[float, float]], begin: float, inner: float
-) -> shapely.Geometry:
+def _ring(centre: tuple[float, float], rim: list[tuple[float, float]], begin: float, inner: float) -> shapely.Geometry:
     if inner <= 0:
         return shapely.Polygon(rim)
     angles = _angles(begin, 2 * pi, inner)
@@ -76,7 +72,7 @@ def straightened(move: Move, chord: float = CHORD) -> Iterator[Move]:
     step = 2 * acos(max(1 - chord / max(move.radius, chord), -1.0))
     count = max(ceil(move.sweep / step), 1)
     points = [move.at(i / count) for i in range(count + 1)]
-    for begin, end in zip(points, points[1:], strict=False):
+    for begin, end in pairwise(points):
         yield move._replace(kind="feed", start=begin, end=end, centre=None, turn=0, sweep=0.0)
 
 

@@ -1,4 +1,4 @@
-"""What a sheet's programs are to make, as plain shapes and depths: sheet frame, mm, depths down from the sheet's top."""
+"""What a sheet's programs are to make, as plain shapes and depths down from the sheet's top. Sheet frame, mm."""
 
 from dataclasses import dataclass, replace
 from typing import Literal
@@ -21,19 +21,21 @@ class Piece:
 class Floor:
     """A feature: `shape` must go down to `depth` and no further.
 
-    A `through` floor's shape must go to the sheet's underside. `hole` is a round blind hole that a drill may have made (its point goes
-    deeper than its depth). Of a `mark` something must be cut, and only within the shape.
+    A `through` floor's shape must go to the sheet's underside; where `must` is given, only that part of the shape
+    must, and the rest may (the slug inside an opening). `hole` is a round blind hole, whose depth is that of its
+    point where a drill made it. Of a `mark` something must be cut, and only within the shape.
     """
 
     name: str
     kind: FloorKind
     shape: shapely.Geometry
     depth: float
+    must: shapely.Geometry | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tab:
-    """A declared bridge: its middle on the finished wall, the wall's unit direction, its length along it, its top's depth."""
+    """A declared bridge: its middle on the finished wall, the wall's direction, its length along it, its top's depth."""
 
     name: str
     x: float
@@ -75,10 +77,12 @@ class Target:
             sheet=turn(self.sheet),
             thickness=self.thickness,
             pieces=tuple(replace(piece, shape=turn(piece.shape)) for piece in self.pieces),
-            floors=tuple(replace(floor, shape=turn(floor.shape)) for floor in self.floors),
+            floors=tuple(
+                replace(floor, shape=turn(floor.shape), must=None if floor.must is None else turn(floor.must))
+                for floor in self.floors
+            ),
             tabs=tuple(
-                replace(tab, x=width - tab.y, y=tab.x, along=(-tab.along[1], tab.along[0]))
-                for tab in self.tabs
+                replace(tab, x=width - tab.y, y=tab.x, along=(-tab.along[1], tab.along[0])) for tab in self.tabs
             ),
             spots=tuple(replace(spot, x=width - spot.y, y=spot.x) for spot in self.spots),
         )

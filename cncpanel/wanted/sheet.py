@@ -1,0 +1,185 @@
+"""A sheet's target: every part mirrored, turned and put where its numbers say, with what is cut out of it."""
+
+from collections.abc import Iterator, Sequence
+from typing import Protocol
+
+import shapely
+import shapely.affinity
+
+from cncpanel.job import model
+from cncpanel.job.read import ReadJob
+from cncpanel.machine.model import Machine
+from cncpanel.proof.target import Floor, Piece, Spot, Tab, Target
+from cncpanel.wanted.feature import Drawn, Feature
+
+RIM = 1.0  # mm; of the kerf round a part, and inside a wall: what surely goes; narrower than any tool
+
+
+class PartNumbers(Protocol):
+    """Where one copy of a panel lies: the lower left of its placed box at (x, y)."""
+
+    @property
+    def panel(self) -> int:
+        """Index in the job."""
+
+    @property
+    def label(self) -> str:
+        """What messages call it."""
+
+    @property
+    def mirrored_copy(self) -> bool:
+        """Whether it is a mirror image of the panel."""
+
+    @property
+    def x(self) -> float:
+        """mm along the sheet."""
+
+    @property
+    def y(self) -> float:
+        """mm across the sheet."""
+
+    @property
+    def angle_deg(self) -> float:
+        """Counter-clockwise."""
+
+
+class SheetNumbers(Protocol):
+    """One board with its parts."""
+
+    @property
+    def stock(self) -> model.Stock:
+        """Its material."""
+
+    @property
+    def parts(self) -> Sequence[PartNumbers]:
+        """What lies on it."""
+
+
+class TabNumbers(Protocol):
+    """A declared tab, sheet frame; `top` is negative, below the sheet's top."""
+
+    @property
+    def part(self) -> str:
+        """Whose."""
+
+    @property
+    def centre(self) -> tuple[float, float]:
+        """On the finished wall."""
+
+    @property
+    def along(self) -> tuple[float, float]:
+        """The wall's unit direction."""
+
+    @property
+    def width(self) -> float:
+        """mm along the wall."""
+
+    @property
+    def top(self) -> float:
+        """mm, negative."""
+
+
+class SpotNumbers(Protocol):
+    """A spot that the tool cannot reach, in its panel's frame (origin at the lower left of the outline)."""
+
+    @property
+    def panel(self) -> str:
+        """The panel's name."""
+
+    @property
+    def feature(self) -> str:
+        """The feature's."""
+
+    @property
+    def at(self) -> tuple[float, float]:
+        """The middle of its box."""
+
+    @property
+    def size(self) -> float:
+        """The box's longer side, mm."""
+
+
+def target(
+    read: ReadJob,
+    sheet: SheetNumbers,
+    machine: Machine,
+    tabs: Sequence[TabNumbers] = (),
+    spots: Sequence[SpotNumbers] = (),
+) -> Target:
+    """What the sheet's programs are to make, from the job's values and the parts' plain numbers."""
+    stock = sheet.stock
+    stocks = {known.name: known for known in read.job.stock}
+    laid = [_Laid(Drawn(read, part.panel, stocks), part) for part in sheet.parts]
+    pieces = tuple(Piece(name=part.label, shape=one.outline) for one, part in zip(laid, sheet.parts, strict=True))
+    board = shapely.box(0.0, 0.0, *stock.sheet)
+    floors = [floor for one in laid for floor in one.floors(stock.thickest)]
+    return Target(
+        sheet=board,
+        thickness=stock.thickest,
+        pieces=pieces,
+        floors=(*floors, *_rims(pieces, stock.thickest)),
+        tabs=tuple(_tab(tab) for tab in tabs),
+        spots=tuple(spot for one in laid for spot in one.spots(spots)),
+    )
+
+
+def _tab(tab: TabNumbers) -> Tab:
+    return Tab(
+        name=tab.part,
+        x=tab.centre[0],
+        y=tab.centre[1],
+        along=(tab.along[0], tab.along[1]),
+        width=tab.width,
+        top=-tab.top,
+    )
+
+
+def _rims(pieces: Sequence[Piece], thickness: float) -> Iterator[Floor]:
+    """A narrow band round every part goes, so that it comes free; where parts stand closer it is shared."""
+    everything = shapely.union_all([piece.shape for piece in pieces])
+    for piece in pieces:
+        rim = shapely.difference(shapely.buffer(piece.shape, RIM, quad_segs=32), everything)
+        yield Floor(name=f"{piece.name}, outline", kind="through", shape=rim, depth=thickness)
+
+
+class _Laid:
+    """One part where it lies."""
+
+    def __init__(self, drawn: Drawn, part: PartNumbers) -> None:
+        self._drawn, self._part = drawn, part
+        self._is_mirrored = (drawn.panel.face == "back") != part.mirrored_copy
+        self._own = drawn.outline()
+        self._shift = self._own.bounds[:2]
+        left, low, _, _ = self._turned(self._own).bounds
+        self._move = part.x - left, part.y - low
+        self.outline = self.placed(self._own)
+
+    def _turned(self, shape: shapely.Geometry) -> shapely.Geometry:
+        """Mirrored left to right where it lies face down, then turned."""
+        facing = shapely.affinity.scale(shape, xfact=-1.0, origin=(0.0, 0.0)) if self._is_mirrored else shape
+        return shapely.affinity.rotate(facing, self._part.angle_deg, origin=(0.0, 0.0))
+
+    def placed(self, shape: shapely.Geometry) -> shapely.Geometry:
+        """A shape in the author's coordinates where it comes to lie on the sheet."""
+        return shapely.affinity.translate(self._turned(shape), *self._move)
+
+    def floors(self, thickness: float) -> Iterator[Floor]:
+        """What is cut out of the part."""
+        for feature in self._drawn.features():
+            yield from self._floor(feature, thickness)
+
+    def _floor(self, feature: Feature, thickness: float) -> Iterator[Floor]:
+        shape = shapely.intersection(self.placed(feature.shape), self.outline)
+        name = f"{self._part.label}, {feature.name}"
+        depth = thickness if feature.depth is None else feature.depth
+        must = None
+        if feature.kind == "through":
+            must = shapely.difference(shape, shapely.buffer(shape, -RIM, quad_segs=32))
+        yield Floor(name=name, kind=feature.kind, shape=shape, depth=depth, must=must)
+
+    def spots(self, spots: Sequence[SpotNumbers]) -> Iterator[Spot]:
+        """The panel's named spots where they lie on the sheet."""
+        for spot in spots:
+            if spot.panel == self._drawn.panel.name:
+                at = self.placed(shapely.Point(spot.at[0] + self._shift[0], spot.at[1] + self._shift[1]))
+                yield Spot(name=f"{self._part.label}, {spot.feature}", x=at.x, y=at.y, size=spot.size)
