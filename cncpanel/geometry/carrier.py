@@ -14,11 +14,11 @@ import numpy.typing as npt
 from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.segment import Segment
-from cncpanel.geometry.tolerance import SAME_POINT
+from cncpanel.geometry.tolerance import FLATTEN, SAME_POINT
 
 Floats = npt.NDArray[np.float64]
 
-LEAST_RADIUS = 1e-4  # mm; a narrower arc is a point: chords of such an arc are no longer than itself
+LEAST_RADIUS = FLATTEN  # mm; chords cannot tell a narrower arc from a corner
 LEAST_TURN = 1e-7  # rad; a flatter corner is smooth: its arc is shorter than SAME_POINT below 10 mm
 
 

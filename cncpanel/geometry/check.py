@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 import numpy as np
+import shapely
 
 from cncpanel.geometry.carrier import Floats
 from cncpanel.geometry.contour import Contour
@@ -19,9 +20,9 @@ def worst_deviation(exact: Contour, flat_polygon_boundary: Sequence[tuple[float,
     Taken at the corners and middles of both.
     """
     ring = np.array(flat_polygon_boundary, dtype=np.float64).reshape(-1, 2)
-    sides = [Segment(Point(*a), Point(*b)) for a, b in zip(ring, np.roll(ring, -1, axis=0), strict=True)]
     there = _to_segments(_with_middles(ring), exact.segments)
-    back = _to_segments(_with_middles(np.array(exact.flattened(FINE))), sides)
+    fine = shapely.points(_with_middles(np.array(exact.flattened(FINE))))
+    back = shapely.distance(fine, shapely.LinearRing(ring))
     return max(float(there.max()), float(back.max()))
 
 
@@ -59,7 +60,5 @@ def _in_sector(arms: Floats, segment: Segment) -> Floats:
     """Which rays from the centre meet the arc."""
     first = segment.start.minus(segment.centre)
     sign = 1.0 if segment.bulge > 0 else -1.0
-    angle = np.arctan2(
-        first.x * arms[:, 1] - first.y * arms[:, 0], first.x * arms[:, 0] + first.y * arms[:, 1]
-    )
+    angle = np.arctan2(first.x * arms[:, 1] - first.y * arms[:, 0], first.x * arms[:, 0] + first.y * arms[:, 1])
     return np.asarray((sign * angle) % (2 * np.pi) <= abs(segment.sweep))

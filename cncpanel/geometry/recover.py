@@ -16,7 +16,8 @@ from cncpanel.geometry.crossing import Circle, Line, Place, Primitive, crossing,
 from cncpanel.geometry.label import ON_LINE, Labels, labels_of, turns_of
 from cncpanel.geometry.tolerance import PATH, SAME_POINT
 
-CRUMB = 0.01  # mm; an unexplained edge this short is noise between two neighbours that meet
+CRUMB = 0.01  # mm; unexplained edges that stay this close together are noise between two neighbours that meet
+CLUSTER = 1.0  # mm; chords of an arc of 1 m radius, shrunk to a point, spread over so much, along their neighbours
 SHRED = 0.05  # mm; a run this short that turns out reversed has vanished; a longer one keeps its chords
 STRAIGHT = 1e-4  # mm; chords that leave a common line by less are one line
 HALF_TURN = pi + 1e-9
@@ -88,8 +89,18 @@ def _stretch(run: Run, points: list[Place]) -> float:
 
 
 def _without_crumbs(runs: list[Run], points: list[Place]) -> list[Run]:
-    kept = [run for run in runs if run.primitive or run.last - run.first > 3 or _stretch(run, points) > CRUMB]
+    """The runs without unexplained ones that are noise, or what chords leave of an arc that shrank to its centre."""
+    kept = [run for i, run in enumerate(runs) if run.primitive or not _is_crumb(runs, i, points)]
     return kept or runs
+
+
+def _is_crumb(runs: list[Run], i: int, points: list[Place]) -> bool:
+    run, beside = runs[i], [near.primitive for near in _neighbours(runs, i) if near.primitive]
+    inside = [points[k % len(points)] for k in range(run.first, run.last + 1)]
+    across = [hypot(x - inside[0][0], y - inside[0][1]) for x, y in inside]
+    if len(beside) < 2 or max(across) > CLUSTER:
+        return False
+    return max(across) < CRUMB or all(min(off(near, *place) for near in beside) < PATH for place in inside)
 
 
 def _merged(runs: list[Run], points: list[Place]) -> list[Run]:
