@@ -54,9 +54,7 @@ class Quantity:
         """The quotient; length over length is a plain number."""
         if other.value == 0:
             raise FormulaError("division by zero")
-        return Quantity(
-            _overflowing(lambda: self.value / other.value), _quotient_power(self.power, other.power)
-        )
+        return Quantity(_overflowing(lambda: self.value / other.value), _quotient_power(self.power, other.power))
 
     @property
     def kind(self) -> str:

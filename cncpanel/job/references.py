@@ -20,9 +20,7 @@ _WHERE = "a file in the job's folder or below it"
 _SHAPED = {"opening": (), "grille": (), "recess": ("step", "island")}
 
 
-def read_references(
-    file: TomlFile, values: Values, gathering: Gathering
-) -> dict[KeyPath, tuple[DxfShape, ...]]:
+def read_references(file: TomlFile, values: Values, gathering: Gathering) -> dict[KeyPath, tuple[DxfShape, ...]]:
     """The shapes of every DXF reference, by the key path of its `dxf` table; mistakes go to `gathering`."""
     shapes: dict[KeyPath, tuple[DxfShape, ...]] = {}
     for key_path, table in _references(file.data):
@@ -74,9 +72,7 @@ def _path(key_path: KeyPath, outline: DxfOutline, file: TomlFile, gathering: Gat
     named = PurePosixPath(outline.file)
     folder = file.path.parent.resolve()
     if not outline.file.isprintable() or "\\" in outline.file or ":" in outline.file:
-        gathering.problem(
-            place, f"{quoted(outline.file)} is not a plain file name", f"{_WHERE}, with / between"
-        )
+        gathering.problem(place, f"{quoted(outline.file)} is not a plain file name", f"{_WHERE}, with / between")
         return None
     if named.is_absolute() or ".." in named.parts or not (folder / named).resolve().is_relative_to(folder):
         gathering.problem(place, f"{quoted(outline.file)} lies outside the job's folder", _WHERE)

@@ -97,4 +97,5 @@ bench = true             # done by hand; listed on the set-up sheet
 
 def starter_job(name: str) -> str:
     """A commented job file for a job called `name`; it reads and checks without a mistake."""
-    return _TEXT.replace("@NAME@", json.dumps(name, ensure_ascii=False))
+    quoted = json.dumps(name, ensure_ascii=False).replace("\x7f", "\\u007f")  # TOML's one escape more than JSON's
+    return _TEXT.replace("@NAME@", quoted)
