@@ -26,6 +26,7 @@ from cncpanel.passes.shop import APPROACH, STEP_OVER, Shop
 from cncpanel.passes.trail import Trail
 
 SNUG = 0.8 * PATH  # mm by which a tool as wide as its groove may be too wide: rounding, not wood
+NECK = 0.5  # mm; where a hair's less radius reaches further than this, the region has a neck as wide as the tool
 ONE_LINE = 3 * PATH  # mm; a loop whose two sides are nearer to each other than this is one line there and back
 CLOSE = 1.5  # step-overs that a link may cut through uncleared material
 SLACK = 0.01  # mm by which a link may seem to leave the cleared area: chords decide no finer
@@ -36,10 +37,13 @@ POINT_ROUND = 0.2  # tool diameters; the tool goes straight down in a round shor
 def clear(operation: Clear, title: Title, shop: Shop) -> tuple[Draft, ...]:
     """Runs in the order in which they must be cut; () where the tool does not fit."""
     room, radius = (operation.open_region,), operation.tool.radius
-    if offset(room, -radius):
-        return tuple(_Clearing(operation, title, shop).wide(room))
-    snug = offset(room, SNUG - radius)
-    return tuple(_Clearing(operation, title, shop).snug(snug)) if snug else ()
+    wide, snug = offset(room, -radius), offset(room, SNUG - radius)
+    work = _Clearing(operation, title, shop)
+    if wide and not strays(_loops(snug), _loops(wide), NECK):
+        return tuple(work.wide(room, wide, radius))
+    if wide:
+        return tuple(work.wide(room, snug, radius - SNUG))
+    return tuple(work.snug(snug)) if snug else ()
 
 
 class _Clearing:
@@ -58,10 +62,9 @@ class _Clearing:
 
     # -- the whole region
 
-    def wide(self, room: tuple[Region, ...]) -> Iterator[Draft]:
-        """Rounds from the walls inwards, cut from the inside out."""
-        radius, allowance = self._tool.radius, self._shop.machine.cutting.finish_allowance
-        walls = offset(room, -radius)
+    def wide(self, room: tuple[Region, ...], walls: tuple[Region, ...], radius: float) -> Iterator[Draft]:
+        """Rounds from the walls inwards, cut from the inside out; `walls` is where the tool's centre may be."""
+        allowance = self._shop.machine.cutting.finish_allowance
         rough = offset(room, -radius - allowance) if allowance >= LEAST_FINISH else ()
         if not rough or strays(_loops(walls), _loops(rough), CORNER * allowance):
             allowance = 0.0
@@ -211,7 +214,7 @@ def _one_line(ring: Ring) -> list[Segment]:
     back = ring.stretch(ring.start_of(last), ring.start_of(first) + ring.length)
     if strays([_thin(back)], [_thin(there)], ONE_LINE):
         return list(ring.segments)
-    return there
+    return [segment for segment in there if segment.length > ONE_LINE]
 
 
 def _thin(chain: Sequence[Segment]) -> Contour:

@@ -29,9 +29,11 @@ class Trail:
         """Along the segments; to `z`, evenly over their length, if it is given."""
         parts = [part for segment in chain for part in halves(segment)]
         total, done, begin = sum(part.length for part in parts), 0.0, self.z
-        for part in parts:
+        for number, part in enumerate(parts, 1):
             done += part.length
-            height = self.z if z is None else (z if part is parts[-1] else begin + (z - begin) * done / total)
+            height = begin
+            if z is not None:
+                height = z if number == len(parts) else begin + (z - begin) * done / total
             if part.length > SHORT:
                 self._add(Step(part.end.x, part.end.y, height, feed, part.bulge + 0.0))
         if z is not None:

@@ -146,7 +146,7 @@ def steepest_entry(run: Run) -> float:
     cleared: list[tuple[float, shapely.Geometry]] = []
     for move in moves(run):
         (x0, y0, z0), (x1, y1, z1), _, _ = move
-        way = [p[:2] for p in points(move, 0.01)]
+        way = [p[:2] for p in points(move, 0.0001)]
         length = sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in zip(way, way[1:], strict=False))
         drop = min(z0, 0.0) - z1
         if drop > 1e-6:

@@ -1,0 +1,133 @@
+"""Recesses and grooves: what the rounds sweep, how the tool gets in and along the wall."""
+
+import pytest
+import shapely
+from passes_bench import QUADS, moves, polygon_of, ramp, shop, shop_router, steepest_entry, swept, tool
+
+from cncpanel.geometry.contour import circle, polygon
+from cncpanel.geometry.region import Region, flat, region_of
+from cncpanel.machine.tool import Tool
+from cncpanel.operation.operation import Clear
+from cncpanel.passes.clear import clear
+from cncpanel.passes.draft import Draft, Title
+
+RECT = polygon([(0, 0), (100, 0), (100, 60), (0, 60)])
+ELL = polygon([(0, 0), (90, 0), (90, 20), (30, 20), (30, 70), (0, 70)])
+NECK = polygon([(0, 0), (40, 0), (40, 16), (60, 16), (60, 0), (100, 0), (100, 40), (60, 40), (60, 24), (40, 24), (40, 40), (0, 40)])  # fmt: skip
+WEDGE = polygon([(0, 0), (80, 0), (80, 30)])
+SHAPES = {
+    "rectangle": region_of(RECT),
+    "L": region_of(ELL),
+    "two chambers and a neck": region_of(NECK),
+    "wedge": region_of(WEDGE),
+    "round": region_of(circle((30, 30), 25)),
+    "hardly wider than the tool": region_of(polygon([(0, 0), (50, 0), (50, 6.4), (0, 6.4)])),
+    "one and a half tools wide": region_of(polygon([(0, 0), (50, 0), (50, 9), (0, 9)])),
+    "round, hardly wider than the tool": region_of(circle((0, 0), 3.6)),
+    "island": region_of(RECT, [circle((50, 30), 10)]),
+    "two islands": region_of(RECT, [circle((28, 30), 9), polygon([(60, 20), (80, 20), (80, 40), (60, 40)])]),
+    "island near the wall": region_of(RECT, [circle((50, 20), 12.5)]),
+    "ring as wide as one pass": region_of(circle((0, 0), 30), [circle((0, 0), 23)]),
+}
+
+
+def drafts(
+    region: Region, depth: float | None = 7, cutter: Tool | None = None, room: Region | None = None, **cutting: object
+) -> tuple[Draft, ...]:
+    used = cutter or tool()
+    operation = Clear(
+        panel="p", feature="recess", region=region, open_region=room or region, depth=depth, tool=used
+    )
+    return clear(operation, Title("recess", "p", "recess", used), shop(shop_router(**cutting)))
+
+
+def reachable(region: Region, radius: float) -> shapely.Geometry:
+    return flat(region, 0.0005).buffer(-radius, quad_segs=QUADS).buffer(radius, quad_segs=QUADS)
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+@pytest.mark.parametrize(
+    "cutting", [{}, {"finish_allowance": 0.0}, {"direction": "conventional"}], ids=["climb", "one cut", "conventional"]
+)
+def test_the_floor_is_swept_to_the_walls_and_no_further(shape: str, cutting: dict[str, object]) -> None:
+    region = SHAPES[shape]
+    cut = swept((one.run for one in drafts(region, **cutting)), -7.0)
+    assert cut.difference(flat(region, 0.0005).buffer(0.011)).is_empty
+    assert reachable(region, 3).difference(cut.buffer(0.01)).area == pytest.approx(0, abs=1e-3)
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+def test_every_step_down_sweeps_the_floor_but_for_the_allowance(shape: str) -> None:
+    made = drafts(SHAPES[shape])
+    cut = swept((one.run for one in made), -3.5)
+    left = reachable(SHAPES[shape].__class__(SHAPES[shape].outer, SHAPES[shape].holes), 3).buffer(-0.31)
+    assert left.difference(cut.buffer(0.01)).area == pytest.approx(0, abs=1e-3)
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+def test_the_tool_goes_in_no_steeper_than_the_machine_ramps(shape: str) -> None:
+    assert all(steepest_entry(one.run) <= ramp(shop_router()) for one in drafts(SHAPES[shape])[:1])
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+def test_nothing_goes_below_the_floor(shape: str) -> None:
+    heights = [step.z for one in drafts(SHAPES[shape]) for step in one.run.steps]
+    assert -7.0 == min(heights)
+
+
+def test_a_groove_as_wide_as_the_tool_is_one_pass_along_its_middle() -> None:
+    groove = polygon([(0, 0), (60, 0), (60, 6), (0, 6)])
+    (made,) = drafts(region_of(groove), depth=3)
+    flat_moves = [(a, b) for a, b, _, _ in moves(made.run) if a[2] == b[2] == -3.0]
+    assert 1 == len(flat_moves)
+    assert all(abs(step.y - 3) <= 0.005 for step in made.run.steps)
+
+
+def test_a_bent_groove_as_wide_as_the_tool_is_followed_round_its_bend() -> None:
+    groove = polygon([(0, 0), (60, 0), (60, 40), (54, 40), (54, 6), (0, 6)])
+    made = drafts(region_of(groove), depth=3)
+    cut = swept((one.run for one in made), -3.0)
+    assert cut.difference(polygon_of(groove).buffer(0.006)).is_empty
+    assert reachable(region_of(groove), 2.996).difference(cut.buffer(0.02)).area == pytest.approx(0, abs=0.01)
+
+
+def test_a_groove_narrower_than_the_tool_is_not_cut() -> None:
+    assert () == drafts(region_of(polygon([(0, 0), (60, 0), (60, 5.9), (0, 5.9)])))
+
+
+def test_the_finish_goes_along_the_wall_climb_at_full_depth() -> None:
+    (made,) = drafts(region_of(circle((30, 30), 25)))
+    wall = [
+        (a, b, bulge)
+        for a, b, bulge, _ in moves(made.run)
+        if all(abs(((p[0] - 30) ** 2 + (p[1] - 30) ** 2) ** 0.5 - 22) < 1e-6 for p in (a, b))
+    ]
+    assert {-7.0} == {p[2] for a, b, _ in wall for p in (a, b)}
+    assert all(bulge > 0 for _, _, bulge in wall)
+
+
+def test_conventional_roughing_runs_the_other_way() -> None:
+    (made,) = drafts(region_of(circle((30, 30), 25)), direction="conventional")
+    rough = [bulge for a, _, bulge, _ in moves(made.run) if abs(((a[0] - 30) ** 2 + (a[1] - 30) ** 2) ** 0.5 - 21.7) < 1e-3 and bulge]
+    assert rough
+    assert all(bulge < 0 for bulge in rough[:-1])
+
+
+def test_a_through_recess_leaves_no_core() -> None:
+    region = region_of(circle((30, 30), 12))
+    cut = swept((one.run for one in drafts(region, depth=None)), -18.5)
+    assert polygon_of(circle((30, 30), 12)).difference(cut.buffer(0.01)).is_empty
+
+
+def test_a_run_out_may_be_swept_beyond_the_region() -> None:
+    region = region_of(polygon([(0, 20), (60, 20), (60, 30), (0, 30)]))
+    room = region_of(polygon([(-3.1, 20), (63.1, 20), (63.1, 30), (-3.1, 30)]))
+    cut = swept((one.run for one in drafts(region, room=room)), -7.0)
+    assert flat(region).difference(cut.buffer(0.01)).area == pytest.approx(0, abs=1e-3)
+    assert cut.difference(flat(room).buffer(0.011)).is_empty
+
+
+def test_a_tool_that_does_not_plunge_never_goes_straight_down_into_material() -> None:
+    blunt = tool(4)
+    region = region_of(polygon([(0, 0), (40, 0), (40, 13), (0, 13)]))
+    assert all(steepest_entry(one.run) <= ramp(shop_router()) for one in drafts(region, cutter=blunt)[:1])
