@@ -15,10 +15,13 @@ from cncpanel.job.values import Values
 from cncpanel.units import shown
 
 FAR_OFF = 0.12  # of the nominal thickness; 12 mm plywood sold at 11.5 is 4 %, 3/4 in sold at 18.2 is 4.5 %
+_NOTHING = "has nothing that a program can show"
+_LETTERS = "letters A-Z or digits"
 
 
 def check_job(file: TomlFile, values: Values, gathering: Gathering) -> None:
     """Tell of every such mistake in `file`."""
+    _check_job_name(file, gathering)
     for kind in ("stock", "panel"):
         _check_names(kind, file, gathering)
     _check_stock_names(file, gathering)
@@ -36,6 +39,12 @@ def tables(table: dict[str, Any], key: str) -> Iterator[tuple[int, dict[str, Any
             yield index, entry
 
 
+def _check_job_name(file: TomlFile, gathering: Gathering) -> None:
+    name = file.value(("job", "name"))
+    if isinstance(name, str) and name and not program_name(name):
+        gathering.problem(file.place(("job", "name")), f"{quoted(name)} {_NOTHING}", _LETTERS)
+
+
 def _check_names(kind: str, file: TomlFile, gathering: Gathering) -> None:
     """No name twice, also not once reduced to what a program may hold."""
     seen: dict[str, tuple[str, int]] = {}
@@ -46,7 +55,7 @@ def _check_names(kind: str, file: TomlFile, gathering: Gathering) -> None:
         place = file.place((kind, index, "name"))
         reduced = program_name(name)
         if not reduced:
-            gathering.problem(place, f"{quoted(name)} has nothing that a program can show", "letters A-Z or digits")
+            gathering.problem(place, f"{quoted(name)} {_NOTHING}", _LETTERS)
         elif reduced in seen:
             first, line = seen[reduced]
             if first == name:

@@ -48,6 +48,16 @@ Number = Annotated[float, BeforeValidator(_as_number, json_schema_input_type=flo
 Whole = Annotated[int, BeforeValidator(_as_number, json_schema_input_type=int | str)]
 
 
+def _printable(value: str) -> str:
+    if not value.isprintable():
+        raise ValueError("has a character that cannot be printed (no line breaks, tabs or control characters)")
+    return value
+
+
+Text = Annotated[str, AfterValidator(_printable)]
+Name = Annotated[Text, Field(min_length=1, max_length=60)]
+
+
 def _within(*, above: float | None = None, least: float | None = None, most: float | None = None) -> AfterValidator:
     """Limits of a length in mm, told in the job's unit."""
 
@@ -68,7 +78,7 @@ Positive = Annotated[Length, _within(above=0)]
 NotNegative = Annotated[Length, _within(least=0)]
 Pair = tuple[Length, Length]
 PositivePair = tuple[Positive, Positive]
-Name = Annotated[str, Field(min_length=1, max_length=60)]
+Degrees = Annotated[Number, Field(ge=-360, le=360)]
 Flag = Annotated[bool, Field(strict=True)]
 
 
@@ -165,7 +175,7 @@ class DxfOutline(_Frozen):
     """Contours taken from a DXF file beside the job file."""
 
     file: str = Field(min_length=1, max_length=200)
-    layer: str | None = None
+    layer: Text | None = None
     unit: Literal["mm", "cm", "m", "inch", "foot"] | None = None
     tolerance: Annotated[Length, _within(above=0, most=1)] = 0.05
 
@@ -203,7 +213,7 @@ class Shape(_Frozen):
     dxf: DxfOutline | None = None
     at: Pair | None = Field(None, description="where the shape's own lower left (of its box) goes")
     centre: Pair | None = Field(None, description="where the middle of its box goes")
-    turn_deg: Number = Field(
+    turn_deg: Degrees = Field(
         0, description="turned about the middle of its box, counter-clockwise, before it is put there"
     )
 
@@ -219,9 +229,9 @@ class Shape(_Frozen):
 
 
 class _Feature(Shape):
-    name: str = Field("", max_length=60)
+    name: Text = Field("", max_length=60)
     face: Face | None = Field(None, description="the face it is cut from; absent: the panel's own")
-    tool: str | None = Field(None, description="a tool of the rack by name; absent: chosen")
+    tool: Text | None = Field(None, description="a tool of the rack by name; absent: chosen")
 
 
 class Opening(_Feature):
@@ -243,9 +253,9 @@ class Recess(_Feature):
 
 
 class _Narrow(_Frozen):
-    name: str = Field("", max_length=60)
+    name: Text = Field("", max_length=60)
     face: Face | None = None
-    tool: str | None = None
+    tool: Text | None = None
 
 
 class Groove(_Narrow):
@@ -253,7 +263,7 @@ class Groove(_Narrow):
 
     path: tuple[Spot, ...] = Field(min_length=2, max_length=2000)
     width: Positive | None = None
-    houses: str | None = Field(None, description="name of the stock that goes in: its thickest reading + clearance")
+    houses: Text | None = Field(None, description="name of the stock that goes in: its thickest reading + clearance")
     clearance: NotNegative = 0.2
     depth: Positive
     wall: Literal["centre", "left", "right"] = Field(
@@ -305,7 +315,7 @@ class Ring(_Frozen):
 
     count: Whole = Field(ge=1, le=360)
     diameter: Positive
-    first_deg: Number = 0
+    first_deg: Degrees = 0
 
 
 class Row(_Frozen):
@@ -313,7 +323,7 @@ class Row(_Frozen):
 
     count: Whole = Field(ge=1, le=1000)
     pitch: Positive
-    direction_deg: Number = 0
+    direction_deg: Degrees = 0
 
 
 class Hole(_Narrow):
@@ -349,7 +359,7 @@ class SlotCells(_Frozen):
     length: Positive
     width: Positive
     pitch: PositivePair = Field(description="along the length, across it")
-    turn_deg: Number = 0
+    turn_deg: Degrees = 0
 
 
 class Grille(_Feature):
@@ -371,7 +381,7 @@ class Mark(_Narrow):
     text: str = Field(min_length=1, max_length=60, pattern=r"^[A-Za-z0-9 _.\-]+$")
     at: Pair
     height: Annotated[Length, _within(least=3, most=200)] = 10
-    turn_deg: Number = 0
+    turn_deg: Degrees = 0
     depth: Annotated[Length, _within(above=0, most=3)] = 0.5
 
 
@@ -406,7 +416,7 @@ class Panel(_Frozen):
         "right-angles",
         description="how it may lie on the sheet; along/across: its x with or across the sheet's length",
     )
-    note: str = Field("", max_length=300)
+    note: Text = Field("", max_length=300)
     opening: tuple[Opening, ...] = ()
     recess: tuple[Recess, ...] = ()
     groove: tuple[Groove, ...] = ()
@@ -442,10 +452,12 @@ class JobHead(_Frozen):
 
     name: Name
     units: Literal["mm", "inch"] = "mm"
-    machine: str = Field(min_length=1, max_length=200, description="a shipped machine's name, or a file beside the job")
-    revision: str = Field("A", max_length=20)
-    date: str = Field("", max_length=20, description="as it is to be printed; never the clock's")
-    note: str = Field("", max_length=500)
+    machine: Text = Field(
+        min_length=1, max_length=200, description="a shipped machine's name, or a file beside the job"
+    )
+    revision: Text = Field("A", max_length=20)
+    date: Text = Field("", max_length=20, description="as it is to be printed; never the clock's")
+    note: Text = Field("", max_length=500)
 
 
 class Job(_Frozen):

@@ -88,9 +88,9 @@ def _product_power(left: int | None, right: int | None) -> int | None:
 
 
 def _quotient_power(left: int | None, right: int | None) -> int | None:
-    """A loose number over a length may be a count, or a length over a length: it stays loose."""
+    """A loose number over a length can only be a length over a length to be of use: so it is no length itself."""
     if left is None:
-        return LOOSE
+        return LENGTH - right if right else LOOSE
     if right is None:
         return left or LOOSE
     return left - right
