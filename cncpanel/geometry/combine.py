@@ -76,9 +76,7 @@ def _contours(regions: Sequence[Region]) -> list[Contour]:
 
 
 def _flat(regions: Sequence[Region], flatten: SharedChords) -> list[shapely.Polygon]:
-    loops = [
-        (flatten.ring(region.outer), [flatten.ring(hole) for hole in region.holes]) for region in regions
-    ]
+    loops = [(flatten.ring(region.outer), [flatten.ring(hole) for hole in region.holes]) for region in regions]
     return [shapely.Polygon(outer, holes) for outer, holes in loops]
 
 
@@ -91,9 +89,15 @@ def _exact(result: shapely.Geometry, sources: Sequence[Region]) -> tuple[Region,
     """The polygons of the result as regions of the sources' own lines and arcs."""
     polygons = [part for part in shapely.get_parts(result) if part.geom_type == "Polygon" and _counts(part)]
     loops = [[part.exterior, *filter(_counts_as_hole, part.interiors)] for part in polygons]
-    rings: list[Floats] = [shapely.get_coordinates(loop)[:-1] for part in loops for loop in part]
+    rings = [_ring(loop, outer=loop is part[0]) for part in loops for loop in part]
     exact = recover(rings, carriers_of(_contours(sources)).moved(0.0))
     return regions_of(exact, [len(part) for part in loops])
+
+
+def _ring(loop: shapely.LinearRing, *, outer: bool) -> Floats:
+    """The points once round, counter-clockwise for an outer loop, clockwise for a hole."""
+    points: Floats = shapely.get_coordinates(loop)[:-1]
+    return points if shapely.is_ccw(loop) == outer else points[::-1]
 
 
 def _counts(polygon: shapely.Polygon) -> bool:

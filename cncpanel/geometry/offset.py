@@ -61,9 +61,7 @@ class Offsetter:
         return self._kernels[bits]
 
 
-def offset(
-    regions: Sequence[Region], distance: float, joins: Literal["round"] = "round"
-) -> tuple[Region, ...]:
+def offset(regions: Sequence[Region], distance: float, joins: Literal["round"] = "round") -> tuple[Region, ...]:
     """The regions grown (positive, rounding corners) or shrunk by `distance` mm; () if nothing is left."""
     return Offsetter(regions).at(distance)
 
@@ -88,14 +86,20 @@ def offset_contour(contour: Contour, distance: float) -> tuple[Contour, ...]:
 
 
 def regions_of(contours: Iterable[Contour], counts: Iterable[int]) -> tuple[Region, ...]:
-    """Regions of so many contours each, outer first; by bounds, so that no kernel's order shows."""
+    """Regions of so many contours each, outer first, all turned as is the custom; sorted by the boxes of
+    their vertices, so that no kernel's order shows."""
     loops = iter(contours)
-    regions = [region_of(next(loops), sorted(islice(loops, count - 1), key=_place)) for count in counts]
-    return tuple(sorted(regions, key=lambda region: _place(region.outer)))
+    regions = [Region(next(loops), _sorted(islice(loops, count - 1))) for count in counts]
+    return tuple(sorted(regions, key=lambda region: _place(region.outer))) if len(regions) > 1 else tuple(regions)
+
+
+def _sorted(contours: Iterable[Contour]) -> tuple[Contour, ...]:
+    return tuple(sorted(contours, key=_place))
 
 
 def _place(contour: Contour) -> tuple[float, ...]:
-    return tuple(round(edge, 5) for edge in contour.bounds)
+    xs, ys, _ = zip(*contour.vertices, strict=True)
+    return round(min(xs), 5), round(min(ys), 5), round(max(xs), 5), round(max(ys), 5)
 
 
 def _pieces(tree: Any, scale: float, origin: Floats) -> Iterator[list[Floats]]:

@@ -5,7 +5,7 @@ cross. What no primitive explains stays a chain of chords.
 """
 
 from collections.abc import Sequence
-from math import atan2, hypot, pi, tan
+from math import atan, atan2, hypot, pi, tan
 from typing import NamedTuple
 
 import numpy as np
@@ -269,6 +269,20 @@ def _on_chord(start: Place, end: Place, between: list[Place]) -> bool:
     return max(aside) <= STRAIGHT and min(along) >= 0 and max(along) <= length
 
 
+def _area(contour: Contour) -> float:
+    """Contour.area in plain floats: it is worked out for every contour that is recovered."""
+    area, (x, y, bulge) = 0.0, contour.vertices[-1]
+    for x2, y2, following in contour.vertices:
+        area += (x * y2 - x2 * y) / 2
+        if bulge:
+            square, sweep = bulge * bulge, 4 * atan(bulge)
+            chord = (x2 - x) * (x2 - x) + (y2 - y) * (y2 - y)
+            spread = (1 + square) * (1 + square)
+            area += chord * (sweep * spread - 4 * bulge * (1 - square)) / (32 * square)
+        x, y, bulge = x2, y2, following
+    return area
+
+
 def _same_area(contour: Contour, points: list[Place]) -> Contour:
     """The contour; or the plain polygon, should the areas differ by more than tolerance allows."""
     area = length = 0.0
@@ -277,4 +291,4 @@ def _same_area(contour: Contour, points: list[Place]) -> Contour:
         area += (x * y2 - x2 * y) / 2
         length += hypot(x2 - x, y2 - y)
         x, y = x2, y2
-    return contour if abs(contour.area - area) <= PATH * length + PATH * PATH else _polygon(points)
+    return contour if abs(_area(contour) - area) <= PATH * length + PATH * PATH else _polygon(points)
