@@ -102,14 +102,15 @@ def cell_size(grille: model.Grille) -> tuple[float, float]:
 
 
 def _fullest(grille: model.Grille, boundary: Sequence[Region]) -> tuple[Body, ...]:
-    box = joined_bounds(region.bounds for region in boundary)
-    middle = Point((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
-    reach = hypot(box[2] - box[0], box[3] - box[1]) / 2
+    xmin, ymin, xmax, ymax = joined_bounds(region.bounds for region in boundary)
+    middle = Point((xmin + xmax) / 2, (ymin + ymax) / 2)
+    reach = hypot(xmax - xmin, ymax - ymin) / 2
     lattice, size = lattice_of(grille), cell_size(grille)
     fullest: tuple[Body, ...] = ()
     for phase in PHASES:
-        cells = [_cell(point, size, lattice.turn_deg) for point in lattice.points(middle, reach, phase)]
-        whole = _whole_cells(cells, boundary)
+        points = lattice.points(middle, reach, phase)
+        near = [point for point in points if xmin < point.x < xmax and ymin < point.y < ymax]
+        whole = _whole_cells([_cell(point, size, lattice.turn_deg) for point in near], boundary)
         if len(whole) > len(fullest):
             fullest = whole
     return fullest

@@ -89,15 +89,8 @@ def _judge_depth(hole: model.Hole, subject: Subject, draft: Draft) -> None:
 
 def _counterbore(hole: model.Hole, centres: list[Point], subject: Subject) -> Pocket | None:
     bore = hole.counterbore
-    if bore is None:
+    if bore is None or not _fits(bore, hole, subject):
         return None
-    if bore.diameter <= hole.diameter:
-        text = f"counterbore {subject.length(bore.diameter)} is no wider than its hole, {subject.length(hole.diameter)}"
-        subject.problem(text, "a wider one", "counterbore", "diameter")
-    if hole.depth is not None and bore.depth >= hole.depth:
-        bottom = subject.length(hole.depth)
-        text = f"counterbore {subject.length(bore.depth)} deep reaches the bottom of its hole, {bottom}"
-        subject.problem(text, "a shallower one", "counterbore", "depth")
     return Pocket(
         kind="counterbore",
         regions=tuple(Region(circle(centre, bore.diameter / 2)) for centre in centres),
@@ -106,3 +99,17 @@ def _counterbore(hole: model.Hole, centres: list[Point], subject: Subject) -> Po
         subject=subject,
         family=subject.keys,
     )
+
+
+def _fits(bore: model.Counterbore, hole: model.Hole, subject: Subject) -> bool:
+    """Whether the counterbore is wider than its hole and leaves some of it below."""
+    told = subject.length
+    if bore.diameter <= hole.diameter:
+        text = f"counterbore {told(bore.diameter)} is no wider than its hole, {told(hole.diameter)}"
+        subject.problem(text, "a wider one", "counterbore", "diameter")
+        return False
+    if hole.depth is not None and bore.depth >= hole.depth:
+        text = f"counterbore {told(bore.depth)} deep reaches the bottom of its hole, {told(hole.depth)}"
+        subject.problem(text, "a shallower one", "counterbore", "depth")
+        return False
+    return True

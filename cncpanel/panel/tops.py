@@ -1,5 +1,6 @@
 """Where holes begin: at the face, or at the floor of the recess that they are in."""
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -17,19 +18,21 @@ WHOLE = 0.999  # of a hole's area: floors that cover this much leave only chords
 def topped(holes: Sequence[Hole], recesses: Sequence[Recess]) -> tuple[Hole, ...]:
     """The holes with their tops: the shallowest floor below them, 0 where a part of the hole meets the face."""
     bodies = [Body(hole.centre, hole.diameter / 2) for hole in holes]
-    floors: list[list[Recess]] = [[] for _ in holes]
+    tops = [0.0] * len(holes)
+    crossed: dict[int, list[Recess]] = defaultdict(list)
     for recess in recesses:
         for number, (depth, _) in enumerate(depths_inside(bodies, recess.region)):
-            if depth > -2 * bodies[number].reach + PATH:
-                floors[number].append(recess)
             if depth >= -PATH:
-                floors[number] = [recess]
-    return tuple(
-        replace(hole, top=_top(hole, below)) if below else hole for hole, below in zip(holes, floors, strict=True)
-    )
+                tops[number] = recess.depth
+            elif depth > -2 * bodies[number].reach + PATH:
+                crossed[number].append(recess)
+    for number, floors in crossed.items():
+        tops[number] = tops[number] or _top(holes[number], floors)
+    return tuple(replace(hole, top=top) for hole, top in zip(holes, tops, strict=True))
 
 
 def _top(hole: Hole, floors: Sequence[Recess]) -> float:
+    """Floors that touch one another below the hole count together."""
     disc = Region(circle(hole.centre, hole.diameter / 2))
     covered = sum(overlap_area(disc, recess.region) for recess in floors)
     return min(recess.depth for recess in floors) if covered >= WHOLE * disc.area else 0.0

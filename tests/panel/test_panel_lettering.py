@@ -1,0 +1,86 @@
+"""Marks: our own letters, placed and mirrored."""
+
+import string
+from itertools import pairwise
+
+import pytest
+from resolving import Resolve
+
+from cncpanel.geometry.contour import joined_bounds
+from cncpanel.panel.lettering import text_strokes, text_width
+from cncpanel.panel.letters import HEIGHT, WIDTH, letter
+from cncpanel.panel.panel import Mark
+
+PANEL = '[[panel]]\nname = "a"\nstock = "mdf"\nsize = [400, 300]\n'
+ALL = string.ascii_uppercase + string.digits + "-_."
+
+
+def box(mark: Mark) -> tuple[float, ...]:
+    """Round all its strokes."""
+    return joined_bounds(s.bounds for stroke in mark.strokes for s in stroke.segments)
+
+
+@pytest.mark.parametrize("character", ALL)
+def test_every_letter_stays_within_its_grid(character: str) -> None:
+    xmin, ymin, xmax, ymax = joined_bounds(s.bounds for stroke in letter(character) for s in stroke.segments)
+    assert min(xmin, ymin) >= -1e-9
+    assert xmax <= WIDTH + 1e-9
+    assert ymax <= HEIGHT + 1e-9
+
+
+@pytest.mark.parametrize("character", string.ascii_uppercase + string.digits)
+def test_letters_and_digits_are_as_tall_as_the_grid(character: str) -> None:
+    _, ymin, _, ymax = joined_bounds(s.bounds for stroke in letter(character) for s in stroke.segments)
+    assert (ymin, ymax) == pytest.approx((0, HEIGHT))
+
+
+def test_no_two_letters_are_alike() -> None:
+    assert len({letter(character) for character in ALL}) == len(ALL)
+
+
+def test_small_letters_are_cut_as_capitals_and_a_space_as_nothing() -> None:
+    assert letter("q") == letter("Q")
+    assert letter(" ") == ()
+
+
+@pytest.mark.parametrize("character", "CDOGQUS03689")
+def test_round_letters_run_smoothly_through_their_arcs(character: str) -> None:
+    segments = letter(character)[0].segments
+    joints = [(a, b) for a, b in pairwise(segments) if a.bulge and b.bulge]
+    for before, after in joints:
+        same_bow = before.bulge * after.bulge > 0 or character in "S8"
+        assert same_bow
+        assert before.end_direction == pytest.approx(after.start_direction, abs=1e-9)
+
+
+def test_a_text_is_as_wide_as_its_letters_and_gaps() -> None:
+    strokes = text_strokes("HH", 12, mirrored=False)
+    assert joined_bounds(s.bounds for stroke in strokes for s in stroke.segments) == (0, 0, text_width("HH", 12), 12)
+
+
+def test_a_mark_has_its_lower_left_where_it_was_put(resolved: Resolve) -> None:
+    panel = resolved(PANEL + 'mark = [{text = "HH", at = [50, 60], height = 12}]').panel
+    assert box(panel.marks[0]) == pytest.approx((50, 60, 50 + 20, 72))
+
+
+def test_a_mark_turns_about_its_lower_left(resolved: Resolve) -> None:
+    panel = resolved(PANEL + 'mark = [{text = "HH", at = [50, 60], height = 12, turn_deg = 90}]').panel
+    assert box(panel.marks[0]) == pytest.approx((38, 60, 50, 80))
+
+
+def test_a_mark_on_the_back_is_mirrored_in_its_own_box(resolved: Resolve) -> None:
+    show = resolved(PANEL + 'mark = [{text = "LE", at = [50, 60], height = 12}]').panel.marks[0]
+    back = resolved(PANEL + 'face = "back"\nmark = [{text = "LE", at = [50, 60], height = 12}]').panel.marks[0]
+    assert box(back) == pytest.approx(box(show))
+    for plain, seen in zip(show.strokes, back.strokes, strict=True):
+        for v, w in zip(plain.vertices, seen.vertices, strict=True):
+            assert (120 - v.x, v.y) == pytest.approx((w.x, w.y))
+
+
+def test_a_mark_beyond_the_rim_is_told_and_one_over_a_cut_warned_of(resolved: Resolve) -> None:
+    found = resolved(
+        PANEL + 'opening = [{size = [50, 50], at = [95, 95]}]\nmark = [{text = "HELLO", at = [380, 100]},'
+        ' {text = "A", at = [100, 100]}]'
+    )
+    assert found.problems == ['panel[0].mark[0]: panel "a", mark[0]: its text reaches 26.667 mm beyond the rim']
+    assert found.warnings == ['panel[0].mark[1]: panel "a", mark[1]: its text runs over opening[0]']
