@@ -1,18 +1,30 @@
 """Where bounded lines and arcs meet: of two segments, and of all the segments of many contours."""
 
-from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import floor, sqrt
+from math import sqrt
 
-from cncpanel.geometry.contour import Contour, joined_bounds
+import numpy as np
+import numpy.typing as npt
+import shapely
+
+from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.segment import Segment
 from cncpanel.geometry.tolerance import SAME_POINT
 
 JOINT = 0.01  # mm; neighbours that meet smoothly are one curve that near to their joint
 PARALLEL = 1e-12  # sine; lines closer in direction are tested by their ends instead
-CELLS = 4_000_000  # of the grid that all segments together may fill
+AT_ONCE = 64  # segments compared with all others in one go: memory stays small
+MOST_PAIRS = 50_000_000  # compared in all; past it the contours are a pattern, not outlines
+
+Floats = npt.NDArray[np.float64]
+Numbers = npt.NDArray[np.int64]
+Flags = npt.NDArray[np.bool_]
+
+
+class TooDenseError(ValueError):
+    """So many segments lie over each other that nobody can say in time whether they meet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +96,10 @@ def _circles(a: Segment, b: Segment) -> list[Point]:
 
 
 def contour_meetings(contours: Sequence[Contour]) -> Iterator[Meeting]:
-    """Every place where contours cross or touch themselves or each other, or double back on themselves."""
+    """Every place where contours cross or touch themselves or each other, or double back on themselves.
+
+    Raises TooDenseError.
+    """
     chains = [contour.segments for contour in contours]
     numbered = [((c, s), segment) for c, chain in enumerate(chains) for s, segment in enumerate(chain)]
     for first, second in _near_pairs([segment for _, segment in numbered]):
@@ -94,9 +109,7 @@ def contour_meetings(contours: Sequence[Contour]) -> Iterator[Meeting]:
             yield Meeting(a, b, point)
 
 
-def _apart_from_joints(
-    one: Segment, other: Segment, a: tuple[int, int], b: tuple[int, int], count: int
-) -> list[Point]:
+def _apart_from_joints(one: Segment, other: Segment, a: tuple[int, int], b: tuple[int, int], count: int) -> list[Point]:
     """The points shared by two segments, without the joints that neighbours in a contour share anyway."""
     joints: list[Point] = []
     if a[0] == b[0]:
@@ -108,35 +121,47 @@ def _apart_from_joints(
 
 
 def _near_pairs(segments: Sequence[Segment]) -> Iterator[tuple[int, int]]:
-    """Pairs whose boxes touch, each once, by a grid of cells about as large as a segment."""
+    """Pairs that may meet, each once: boxes that touch, and of two lines neither wholly on one side of the other."""
     if not segments:
         return
-    boxes = [segment.bounds for segment in segments]
-    cell = _cell_size(segments)
-    grid: dict[tuple[int, int], list[int]] = defaultdict(list)
-    for index, (xmin, ymin, xmax, ymax) in enumerate(boxes):
-        for x in range(floor((xmin - SAME_POINT) / cell), floor((xmax + SAME_POINT) / cell) + 1):
-            for y in range(floor((ymin - SAME_POINT) / cell), floor((ymax + SAME_POINT) / cell) + 1):
-                grid[x, y].append(index)
-    for (x, y), here in grid.items():
-        for place, i in enumerate(here):
-            for j in here[place + 1 :]:
-                if _first_shared_cell(boxes[i], boxes[j], cell) == (x, y):
-                    yield i, j
+    grown = np.array([-SAME_POINT, -SAME_POINT, SAME_POINT, SAME_POINT])
+    boxes = np.array([segment.bounds for segment in segments]) + grown
+    shapes = shapely.box(*boxes.T)
+    tree = shapely.STRtree(shapes)
+    table = _Table(segments)
+    looked_at = 0
+    for first in range(0, len(segments), AT_ONCE):
+        one, other = tree.query(shapes[first : first + AT_ONCE])
+        one = one + first
+        looked_at += len(one)
+        if looked_at > MOST_PAIRS:
+            raise TooDenseError(f"more than {MOST_PAIRS} pairs of segments lie near each other")
+        one, other = one[other > one], other[other > one]
+        kept = ~table.apart(one, other)
+        yield from zip(one[kept].tolist(), other[kept].tolist(), strict=True)
 
 
-def _first_shared_cell(a: tuple[float, ...], b: tuple[float, ...], cell: float) -> tuple[int, int] | None:
-    xmin, ymin = max(a[0], b[0]) - SAME_POINT, max(a[1], b[1]) - SAME_POINT
-    if xmin > min(a[2], b[2]) + SAME_POINT or ymin > min(a[3], b[3]) + SAME_POINT:
-        return None
-    return floor(xmin / cell), floor(ymin / cell)
+class _Table:
+    """The segments' ends as columns, so that many pairs are judged in one sweep."""
 
+    def __init__(self, segments: Sequence[Segment]) -> None:
+        self.ends = np.array([(s.start.x, s.start.y, s.end.x, s.end.y) for s in segments])
+        self.straight = np.array([not s.bulge for s in segments])
 
-def _cell_size(segments: Sequence[Segment]) -> float:
-    """As large as the mean segment, but no smaller than a grid of CELLS allows."""
-    boxes = [segment.bounds for segment in segments]
-    xmin, ymin, xmax, ymax = joined_bounds(boxes)
-    mean = sum(segment.length for segment in segments) / len(segments)
-    whole = max(xmax - xmin, ymax - ymin)
-    areas = sum((b[2] - b[0]) * (b[3] - b[1]) for b in boxes)
-    return max(mean, whole / 4000, sqrt(areas / CELLS), SAME_POINT)
+    def apart(self, one: Numbers, other: Numbers) -> Flags:
+        """Whether both are lines, one of them clear of the other's whole straight line."""
+        lines = self.straight[one] & self.straight[other]
+        clear = self._on_one_side(one, other) | self._on_one_side(other, one)
+        return np.asarray(lines & clear, dtype=np.bool_)
+
+    def _on_one_side(self, line: Numbers, other: Numbers) -> Flags:
+        x, y, ux, uy = self._along(line)
+        reach = 2 * SAME_POINT * np.hypot(ux, uy)
+        sides = [ux * (self.ends[other, i + 1] - y) - uy * (self.ends[other, i] - x) for i in (0, 2)]
+        left = (sides[0] > reach) & (sides[1] > reach)
+        right = (sides[0] < -reach) & (sides[1] < -reach)
+        return np.asarray(left | right, dtype=np.bool_)
+
+    def _along(self, line: Numbers) -> tuple[Floats, Floats, Floats, Floats]:
+        x, y, end_x, end_y = self.ends[line].T
+        return x, y, end_x - x, end_y - y

@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 
 from cncpanel.geometry.contour import Contour, contour_of
-from cncpanel.geometry.meeting import Meeting, contour_meetings
+from cncpanel.geometry.meeting import Meeting, TooDenseError, contour_meetings
 from cncpanel.geometry.tolerance import SAME_POINT
 from cncpanel.job.dxf_chain import Chained, OpenChain, chained
 from cncpanel.job.dxf_nest import DxfShape, nested
-from cncpanel.job.dxf_notes import Notes
+from cncpanel.job.dxf_notes import MOST, Notes
 from cncpanel.job.dxf_smooth import smoothed
 from cncpanel.job.dxf_stroke import Stroke
 from cncpanel.job.dxf_tidy import covered, tidied, without_doubles
@@ -16,9 +16,7 @@ NARROW = 0.5  # mm; a ring of material that narrow is a line drawn by both its e
 COMPARED = 50  # open chains that are looked for on contours; with more the drawing is to be mended anyway
 
 
-def shapes_of(
-    strokes: Sequence[Stroke], dropped: int, tolerance: float, notes: Notes
-) -> tuple[DxfShape, ...]:
+def shapes_of(strokes: Sequence[Stroke], dropped: int, tolerance: float, notes: Notes) -> tuple[DxfShape, ...]:
     """The shapes that the strokes draw; what is wrong goes to the notes. `dropped` strokes had no length."""
     tidy = tidied(strokes, tolerance)
     chains = chained(tidy.strokes, tolerance)
@@ -95,18 +93,25 @@ def _tell_empty(contours: Sequence[Contour], notes: Notes) -> None:
 
 
 def _tell_meetings(contours: Sequence[Contour], notes: Notes) -> None:
+    """Name where contours cross, once for each pair of them, until the list is long enough."""
     told: set[tuple[int, int]] = set()
-    for meeting in contour_meetings(contours):
-        pair = (min(_pair(meeting)), max(_pair(meeting)))
-        if pair not in told:
-            told.add(pair)
-            itself = pair[0] == pair[1]
-            what = "a contour crosses or touches itself" if itself else "two contours cross or touch"
-            notes.problem(f"{what} at {notes.at(meeting.point)}")
+    try:
+        for meeting in contour_meetings(contours):
+            pair = _pair(meeting)
+            if pair not in told:
+                told.add(pair)
+                itself = pair[0] == pair[1]
+                what = "a contour crosses or touches itself" if itself else "two contours cross or touch"
+                notes.problem(f"{what} at {notes.at(meeting.point)}")
+            if len(told) > MOST:
+                return
+    except TooDenseError as error:
+        notes.problem(f"is too dense to be checked: {error}", "save only the outlines")
 
 
 def _pair(meeting: Meeting) -> tuple[int, int]:
-    return meeting.first[0], meeting.second[0]
+    first, second = meeting.first[0], meeting.second[0]
+    return min(first, second), max(first, second)
 
 
 def _warn_narrow(shapes: Sequence[DxfShape], notes: Notes) -> None:

@@ -1,6 +1,5 @@
 """Contours become shapes: one inside another is its hole, one inside that hole a shape of its own."""
 
-from bisect import insort
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -48,29 +47,21 @@ def _depths(contours: Sequence[Contour], around: Sequence[int | None]) -> list[i
 
 
 def _parents(contours: Sequence[Contour]) -> list[int | None]:
-    """The smallest contour round each, by a line swept along X that knows which contours it is crossing."""
-    rank = {index: place for place, index in enumerate(_by_size(contours))}
-    boxes = [contour.bounds for contour in contours]
-    polygons = [_corners(contour) for contour in contours]
+    """The smallest contour round each: of the larger ones whose box holds its box, the first that holds a point."""
+    order = _by_size(contours)
+    columns = np.array([contours[i].bounds for i in order]).reshape(-1, 4).T.copy()
+    polygons: dict[int, Corners] = {}
     result: list[int | None] = [None] * len(contours)
-    crossed: list[int] = []  # ranks, the largest contour first
-    order = sorted(rank, key=lambda i: (boxes[i][0], rank[i]))
-    numbered = {place: index for index, place in rank.items()}
-    for index in order:
-        crossed = [r for r in crossed if boxes[numbered[r]][2] >= boxes[index][0]]
-        point = contours[index].vertices[0].point
-        for place in reversed(crossed):
-            outer = numbered[place]
-            near = place < rank[index] and _box_holds(boxes[outer], boxes[index])
-            if near and _inside(polygons[outer], point):
-                result[index] = outer
+    for place, index in enumerate(order):
+        (left, low, right, high), (xmin, ymin, xmax, ymax) = columns[:, :place], columns[:, place]
+        holds = (left <= xmin) & (low <= ymin) & (right >= xmax) & (high >= ymax)
+        for outer in np.flatnonzero(holds)[::-1].tolist():
+            if outer not in polygons:
+                polygons[outer] = _corners(contours[order[outer]])
+            if _inside(polygons[outer], contours[index].vertices[0].point):
+                result[index] = order[outer]
                 break
-        insort(crossed, rank[index])
     return result
-
-
-def _box_holds(outer: tuple[float, ...], inner: tuple[float, ...]) -> bool:
-    return outer[0] <= inner[0] and outer[1] <= inner[1] and outer[2] >= inner[2] and outer[3] >= inner[3]
 
 
 def _corners(contour: Contour) -> Corners:

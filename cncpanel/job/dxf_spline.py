@@ -27,7 +27,8 @@ def spline_segments(entity: Any, place: Map) -> tuple[list[Segment], bool]:
 def _curve(entity: Any) -> Any:
     """The entity's curve, after what would make nonsense of it was looked for."""
     controls, fits = list(entity.control_points), list(entity.fit_points)
-    heights = [usable(point).z for point in controls or fits]
+    spots = [usable(point) for point in controls or fits]
+    heights = [spot.z for spot in spots]
     if len(heights) < 2:
         raise UnusableError("has fewer than two points")
     if max(heights) - min(heights) > 1e-3:
@@ -36,7 +37,7 @@ def _curve(entity: Any) -> Any:
         _check_knots(entity.knots, len(controls), entity.dxf.degree + 1)
         if not all(isfinite(w) and 0 < w < 1e9 for w in entity.weights):
             raise UnusableError("has a weight that is not above zero")
-    elif all(a.isclose(b) for a, b in pairwise(fits)):
+    elif len(set(spots)) < 2:
         raise UnusableError("has all its points in one place")
     return entity.construction_tool()
 

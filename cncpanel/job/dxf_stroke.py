@@ -56,7 +56,7 @@ class Stroke:
 
 
 def strokes_of(entity: Any, place: Map) -> list[Stroke]:
-    """The entity's strokes where `place` puts them, none where it has no length; or UnusableError, KeyError."""
+    """The entity's strokes where `place` puts them; none without length. Raises UnusableError, KeyError."""
     kind = entity.dxftype()
     source = f"{kind} {entity.dxf.handle or ''}".rstrip()
     segments, closed = READERS[kind](entity, place)

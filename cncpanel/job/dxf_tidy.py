@@ -45,20 +45,19 @@ def without_doubles(strokes: Sequence[Stroke], tolerance: float) -> list[Stroke]
     seen: _Seen = defaultdict(list)
     kept = []
     for stroke in strokes:
-        middle = _middle(stroke)
+        landmark = _landmark(stroke)
         length = stroke.length
-        if any(_same(stroke, length, other, tolerance) for other in _around(seen, middle, cell)):
+        if any(_same(stroke, length, other, tolerance) for other in _around(seen, landmark, cell)):
             continue
-        seen[_cell(middle, cell)].append((stroke, length))
+        seen[_cell(landmark, cell)].append((stroke, length))
         kept.append(stroke)
     return kept
 
 
-def _middle(stroke: Stroke) -> Point:
+def _landmark(stroke: Stroke) -> Point:
     """The same point for a stroke and its double, whichever way round and wherever a closed one begins."""
     if stroke.closed:
-        xmin, ymin, xmax, ymax = stroke.bounds
-        return Point((xmin + xmax) / 2, (ymin + ymax) / 2)
+        return Point(*stroke.bounds[:2])
     return stroke.start.plus(stroke.end).times(0.5)
 
 
@@ -205,9 +204,7 @@ def _joined_row(row: list[_Run], tolerance: float) -> list[Stroke]:
     kept: list[_Run] = []
     for run in row:
         if kept and kept[-1].last - run.first > tolerance and _in_line(kept[-1], run, tolerance):
-            kept[-1] = (
-                kept[-1] if run.last <= kept[-1].last else replace(kept[-1], last=run.last, end=run.end)
-            )
+            kept[-1] = kept[-1] if run.last <= kept[-1].last else replace(kept[-1], last=run.last, end=run.end)
         else:
             kept.append(run)
     return [run.stroke for run in kept]
