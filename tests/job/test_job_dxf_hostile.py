@@ -51,9 +51,12 @@ def test_a_link_to_a_file_elsewhere_is_followed(tmp_path: Path) -> None:
         (b"AC1027\0\0\0", "is a DWG file, not a DXF file (save it as DXF, version R2000 or later)"),
         (bytes(range(256)) * 40, "is not a DXF file"),
         (b"%PDF-1.7 hello", "is not a DXF file"),
-        (b"0\nSECTION\n2\nENTITIES\n0\nLINE\n", "ends before its end mark: the file is cut short (save or copy it again)"),
+        (
+            b"0\nSECTION\n2\nENTITIES\n0\nLINE\n",
+            "ends before its end mark: the file is cut short (save or copy it again)",
+        ),
     ],
-)  # fmt: skip
+)
 def test_what_is_no_drawing_is_named(tmp_path: Path, content: bytes, said: str) -> None:
     assert read(written(tmp_path, content)).problems == [said]
 
@@ -89,9 +92,12 @@ def test_a_word_for_a_number_is_damage_and_not_mended(tmp_path: Path, number: st
         (lambda s: setattr(s, "weights", [-1.0] * 4), "has a weight that is not above zero"),
         (lambda s: setattr(s.dxf, "degree", 9), "has 4 control points for degree 9"),
         (lambda s: setattr(s, "control_points", [(0, 0, 0)]), "has fewer than two points"),
-        (lambda s: setattr(s, "control_points", [(0, 0, i) for i in range(4)]), "is not flat: its heights run from 0 to 3"),
+        (
+            lambda s: setattr(s, "control_points", [(0, 0, i) for i in range(4)]),
+            "is not flat: its heights run from 0 to 3",
+        ),
     ],
-)  # fmt: skip
+)
 def test_a_damaged_spline_says_how(tmp_path: Path, change, said: str) -> None:
     def draw(space):
         spline = space.add_open_spline([(0, 0, 0), (10, 5, 0), (20, 5, 0), (30, 0, 0)])
@@ -109,7 +115,7 @@ def test_an_arc_of_no_sense_is_named(tmp_path: Path) -> None:
 def test_a_block_scaled_to_nothing_is_named(tmp_path: Path) -> None:
     document = ezdxf.new("R2010", units=4)
     box(document.blocks.new("PART"), 0, 0, 9, 9)
-    document.modelspace().add_blockref("PART", (0, 0), dxfattribs={"xscale": 1e-14})
+    document.modelspace().add_blockref("PART", (0, 0), dxfattribs={"xscale": 1e-7, "yscale": 1e-7})
     document.saveas(tmp_path / "flat.dxf")
     assert read(tmp_path / "flat.dxf").problems == ["INSERT of block 'PART' is scaled to nothing"]
 
@@ -123,9 +129,11 @@ def test_a_file_damaged_at_random_never_ends_in_a_traceback(tmp_path: Path) -> N
     space.add_circle((20, 20), 5)
     space.add_ellipse((50, 30), (20, 0), 0.5)
     space.add_spline(fit_points=[(70, 10, 0), (80, 20, 0), (90, 10, 0)])
+    space.add_line((70, 10), (90, 10))
     box(document.blocks.new("PART"), 0, 0, 4, 4)
     space.add_blockref("PART", (80, 40))
     document.saveas(tmp_path / "whole.dxf")
+    assert read(tmp_path / "whole.dxf").problems == []
     whole = (tmp_path / "whole.dxf").read_bytes().split(b"\n")
     wrong = [b"nan", b"-1e308", b"", b"abc", b"-1", b"99999999999999999999", b"INSERT", b"\xff\xfe", b"0"]
     start = whole.index(b"BLOCKS")
