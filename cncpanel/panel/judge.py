@@ -40,12 +40,11 @@ def judge_cuts(cuts: Sequence[Cut], draft: Draft) -> None:
 def _judge_rim(cut: Cut, draft: Draft) -> bool:
     """Tell what is wrong with the cut at the outline; whether it reaches outside."""
     depths = depths_inside(cut.bodies, draft.whole)
-    nearest = min(range(len(depths)), key=lambda n: depths[n][0])
     beyond = [b for b, (depth, _) in zip(cut.bodies, depths, strict=True) if _is_beyond(b, depth, draft.whole)]
     if beyond:
         cut.subject.problem(_outside(cut, beyond, draft.whole), "every cut lies on its panel")
         return True
-    _judge_rim_web(cut, *depths[nearest], draft)
+    _judge_rim_web(cut, depths, draft)
     return False
 
 
@@ -76,47 +75,57 @@ def _excess(box: tuple[float, ...], around: tuple[float, ...]) -> tuple[float, s
     )
 
 
-def _judge_rim_web(cut: Cut, width: float, middle: Point, draft: Draft) -> None:
-    least = draft.settings.least_web
-    if width >= least - SLACK or (cut.kind == "floor" and width <= PATH):
-        return
-    text = f"only {cut.subject.length(max(width, 0))} stay between it and the rim at {cut.subject.at(middle)}"
-    tell = cut.subject.problem if cut.kind == "through" else cut.subject.warn
-    tell(text, f"at least {cut.subject.length(least)}, settings.least_web")
+def _judge_rim_web(cut: Cut, depths: Sequence[tuple[float, Point]], draft: Draft) -> None:
+    """Tell the narrowest place between the cut and the rim; a floor may lie on the rim."""
+    on_rim = PATH if cut.kind == "floor" else -SLACK
+    thin = [found for found in depths if on_rim < found[0] < draft.settings.least_web - SLACK]
+    if thin:
+        width, middle = min(thin)
+        text = f"only {cut.subject.length(max(width, 0))} stay between it and the rim at {cut.subject.at(middle)}"
+        _tell_web(cut, text, len(thin), cut.kind == "through", draft)
+
+
+def _tell_web(cut: Cut, text: str, places: int, is_wrong: bool, draft: Draft) -> None:
+    """A web between cuts right through is a mistake, a thin wall beside a floor something to look at."""
+    tell = cut.subject.problem if is_wrong else cut.subject.warn
+    tell(text + _more(places), f"at least {cut.subject.length(draft.settings.least_web)}, settings.least_web")
+
+
+def _more(places: int) -> str:
+    return f", and so in {places - 1} more places" if places > 2 else ", and so in another place" * (places - 1)
 
 
 # --- two cuts --------------------------------------------------------------------------------------
 
 
 def _judge_pairs(cuts: Sequence[Cut], draft: Draft) -> None:
+    """Tell the narrowest place between every two cuts, and how many more there are."""
     bodies = [body for cut in cuts for body in cut.bodies]
     owner = [number for number, cut in enumerate(cuts) for _ in cut.bodies]
-    least = draft.settings.least_web
-    narrowest: dict[tuple[int, int], Nearness] = {}
-    for pair in sorted(near_pairs(bodies, least - SLACK), key=lambda pair: pair.width):
+    near = near_pairs(bodies, draft.settings.least_web - SLACK)
+    open_there = covered([pair.middle for pair in near], bodies)
+    places: dict[tuple[int, int], list[Nearness]] = {}
+    for pair, is_open in zip(near, open_there, strict=True):
         first, second = owner[pair.first], owner[pair.second]
-        if _counts(cuts[first], cuts[second], pair, first == second):
-            narrowest.setdefault((first, second), pair)
-    pairs = list(narrowest.items())
-    open_there = covered([pair.middle for _, pair in pairs], bodies)
-    for ((first, second), pair), is_open in zip(pairs, open_there, strict=True):
-        if pair.width <= SLACK or not is_open:
-            _tell(cuts[first], cuts[second], pair, least)
+        if _counts(cuts[first], cuts[second], pair, is_open):
+            places.setdefault((first, second), []).append(pair)
+    for (first, second), pairs in places.items():
+        _tell(cuts[first], cuts[second], pairs, draft)
 
 
-def _counts(a: Cut, b: Cut, pair: Nearness, same: bool) -> bool:
-    """Floors may overlap and touch anything; the parts of one floor are its own affair."""
+def _counts(a: Cut, b: Cut, pair: Nearness, is_open: bool) -> bool:
+    """Whether the place matters: floors may overlap and touch anything, and a gap that is itself cut away is no web."""
     if "floor" in (a.kind, b.kind):
-        return pair.width > PATH and not same
-    return True
+        return pair.width > PATH and a is not b and not is_open
+    return pair.width <= SLACK or not is_open
 
 
-def _tell(a: Cut, b: Cut, pair: Nearness, least: float) -> None:
+def _tell(a: Cut, b: Cut, pairs: Sequence[Nearness], draft: Draft) -> None:
+    pair = min(pairs, key=lambda pair: pair.width)
     other = "another of its own" if a is b else b.subject.short
     where = a.subject.at(pair.middle)
     if pair.width <= SLACK:
-        a.subject.problem(f"it overlaps {other} at {where}", "cuts apart from each other")
+        a.subject.problem(f"it overlaps {other} at {where}{_more(len(pairs))}", "cuts apart from each other")
         return
     text = f"only {a.subject.length(pair.width)} stay between it and {other} at {where}"
-    tell = a.subject.problem if a.kind == b.kind == "through" else a.subject.warn
-    tell(text, f"at least {a.subject.length(least)}, settings.least_web")
+    _tell_web(a, text, len(pairs), a.kind == b.kind == "through", draft)

@@ -11,13 +11,14 @@ def openings(draft: Draft) -> tuple[tuple[Opening, Subject], ...]:
     made = []
     for number, contour in enumerate(draft.outline.inner):
         subject = draft.subject.part("dxf")
-        name = f"dxf opening {number + 1}"
+        name = f"opening {number + 1} of the drawing"
         made.append((Opening(name=name, contour=contour, tool=None, place=subject.place), subject))
     for feature, subject in draft.on_cut_face("opening", draft.panel.opening):
-        for region in regions_of(feature, subject):
-            if region.holes:
-                text = "a contour lies inside the opening's: the piece between them would come free"
-                subject.problem(text, "openings without islands", "dxf")
+        regions = regions_of(feature, subject)
+        if any(region.holes for region in regions):
+            text = "a contour lies inside another: the piece within would come free"
+            subject.problem(text, "openings without islands", "dxf")
+        for region in regions:
             opening = Opening(name=subject.name, contour=region.outer, tool=feature.tool, place=subject.place)
             made.append((opening, subject))
     return tuple(made)

@@ -1,6 +1,7 @@
 """From what a job says to panels as they are to be: shapes, floors and holes, with everything wrong told."""
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 
 from cncpanel.errors import Gathering
 from cncpanel.geometry.nearness import Body
@@ -89,8 +90,10 @@ def _cuts(
     pockets: Sequence[Pocket],
 ) -> Iterator[Cut]:
     """Every cut as the judge sees it."""
-    for opening, subject in opened:
-        yield Cut(subject=subject, kind="through", bodies=(Body(Region(opening.contour)),))
+    for _, group in groupby(opened, key=lambda found: found[1].keys):
+        contours, subjects = zip(*group, strict=True)
+        bodies = tuple(Body(Region(opening.contour)) for opening in contours)
+        yield Cut(subject=subjects[0], kind="through", bodies=bodies)
     for found in bored:
         bodies = tuple(Body(hole.centre, hole.diameter / 2) for hole in found.holes)
         yield Cut(subject=found.subject, kind="blind hole" if found.is_blind else "through", bodies=bodies)

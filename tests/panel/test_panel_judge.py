@@ -51,8 +51,9 @@ def test_webs_are_told_with_both_names_width_and_place(resolved: Resolve) -> Non
     ).problems
     assert told == [
         'panel[0].opening[2]: panel "a", opening[2]: only 3 mm stay between it and the rim at (398.5 mm, 200 mm)',
-        'panel[0].hole[0]: panel "a", hole[0]: only 2 mm stay between it and another of its own at (306 mm, 120 mm)',
         'panel[0].opening[0]: panel "a", opening "x": only 3 mm stay between it and opening[1] at (151.5 mm, 120 mm)',
+        'panel[0].hole[0]: panel "a", hole[0]: '
+        "only 2 mm stay between it and another of its own at (306 mm, 120 mm), and so in 2 more places",
     ]
 
 
@@ -85,3 +86,12 @@ def test_an_opening_that_nearly_comes_round_to_itself_is_told(resolved: Resolve)
     assert told == [
         'panel[0].opening[0]: panel "a", opening[0]: its outline leaves a neck too thin at (195 mm, 150 mm)'
     ]
+
+
+def test_a_gap_that_is_itself_cut_away_is_no_web(resolved: Resolve) -> None:
+    found = resolved(
+        PANEL
+        + "recess = [{size = [40, 40], at = [100, 100], depth = 9}, {size = [40, 40], at = [143, 100], depth = 9}]\n"
+        "groove = [{path = [[120, 120], [160, 120]], width = 40, depth = 9}]"
+    )
+    assert (found.problems, found.warnings) == ([], [])

@@ -74,3 +74,15 @@ def test_a_dxf_file_with_two_outlines_is_no_panel(resolved: Resolve, tmp_path: P
     found = resolved('[[panel]]\nname = "p"\nstock = "mdf"\ndxf = {file = "two.dxf"}\n')
     assert found.problems == ['panel[0].dxf: panel "p": the DXF file gives 2 separate outlines']
     assert found.panels == ()
+
+
+def test_an_opening_from_a_drawing_with_islands_is_told_once(resolved: Resolve, tmp_path: Path) -> None:
+    ezdxf = pytest.importorskip("ezdxf")
+    drawing = ezdxf.new("R2010", units=4)
+    for x in (100, 200):
+        drawing.modelspace().add_circle((x, 100), 30)
+        drawing.modelspace().add_circle((x, 100), 20)
+    drawing.saveas(tmp_path / "rings.dxf")
+    told = resolved(PANEL + 'opening = [{dxf = {file = "rings.dxf"}}]').problems
+    text = "a contour lies inside another: the piece within would come free"
+    assert told == [f'panel[0].opening[0].dxf: panel "a", opening[0]: {text}']
