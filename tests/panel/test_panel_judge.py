@@ -92,6 +92,6 @@ def test_a_gap_that_is_itself_cut_away_is_no_web(resolved: Resolve) -> None:
     found = resolved(
         PANEL
         + "recess = [{size = [40, 40], at = [100, 100], depth = 9}, {size = [40, 40], at = [143, 100], depth = 9}]\n"
-        "groove = [{path = [[120, 120], [160, 120]], width = 40, depth = 9}]"
+        "groove = [{path = [[120, 120], [160, 120]], width = 50, depth = 9}]"
     )
     assert (found.problems, found.warnings) == ([], [])
