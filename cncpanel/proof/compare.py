@@ -11,19 +11,19 @@ from math import hypot
 import numpy as np
 import shapely
 
-from cncpanel.proof.cuts import Cut, boxes, covered, deepest
+from cncpanel.proof.cuts import Cut, boxes, deepest
 from cncpanel.proof.finding import Finding
+from cncpanel.proof.footprint import Footprints
 from cncpanel.proof.profile import radius_at, tip_height
 from cncpanel.proof.setup import Setup
 from cncpanel.proof.target import Floor, Tab, Target
-from cncpanel.proof.wanted_shape import WantedShape, bar
+from cncpanel.proof.wanted_shape import WantedShape, bar, whole_bar
 
 TOUCH = 0.01  # mm; what must stay may be touched, and what must go left, this far: a fifth of what a shop measures
 DEPTH = 0.01  # mm; the same for depths
 SHOWN = 25  # places told for one depth or floor; the rest is counted
-DUST = 0.05  # mm; a piece thinner than twice this is dust
+DUST = 0.5  # mm; a piece thinner than twice this is a crumb (common practice, no source)
 HELD_BY_VACUUM = 10_000.0  # mm2; a smaller loose piece moves under vacuum (rule of thumb, no source)
-NEAR_TAB = 0.05  # mm; how near a bar leftover must come to be its own
 FITS = 0.05  # mm; a drill is the hole's own when it stands on its centre this well
 ROUND_BOX = 0.71  # of a box's side: half the diagonal, since a part may lie turned
 TAB_SLACK = 0.05  # mm; a bar may be this much shorter than declared: chords, and the search for its ends
@@ -37,10 +37,12 @@ class Comparison:
         """Cuts in the order of the programs."""
         self.cuts = deepest(cuts)
         self.setup = setup
+        self._covered = Footprints().covered
         self.touch = TOUCH + setup.machine.dialect.blend_tolerance
         box = boxes(self.cuts)
         self._tree = shapely.STRtree(shapely.box(*box.T)) if self.cuts else None
         self.wanted = WantedShape(target, [self._as_made(floor) for floor in target.floors])
+        self._bars = [(tab, whole_bar(tab, self.wanted)) for tab in target.tabs]
         self.numbers: dict[str, float] = {"gouges": 0.0, "leftovers": 0.0, "loose_pieces": 0.0}
 
     def findings(self) -> Iterator[Finding]:
@@ -86,7 +88,7 @@ class Comparison:
         yield from self._touched(stay, depth + DEPTH, "gouge", "material that must stay is cut")
 
     def _touched(self, stay: shapely.Geometry, depth: float, kind: str, text: str) -> Iterator[Finding]:
-        cover = covered((cut for cut in self.cuts if cut.deep >= depth), depth)
+        cover = self._covered((cut for cut in self.cuts if cut.deep >= depth), depth)
         if stay.is_empty or not cover.shapes:
             return
         shapely.prepare(stay)
@@ -141,18 +143,18 @@ class Comparison:
             yield from self._left(floor, min(tab.top for tab in tabs) - DEPTH, [])
 
     def _tabs_of(self, floor: Floor) -> list[Tab]:
-        return [t for t in self.wanted.target.tabs if floor.shape.distance(shapely.Point(t.x, t.y)) < 1.0]
+        return [tab for tab, whole in self._bars if whole.intersects(floor.shape)]
 
     def _mark(self, floor: Floor) -> Iterator[Finding]:
         depth = floor.depth - DEPTH
-        cover = covered(self.near(floor.shape, depth), depth).shapes
+        cover = self._covered(self.near(floor.shape, depth), depth).shapes
         if not any(shapely.intersects(floor.shape, shape) for shape in cover):
             yield self._leftover(floor, floor.shape, "nothing of it is cut to its depth")
 
     def _left(self, floor: Floor, depth: float, tabs: Sequence[Tab]) -> Iterator[Finding]:
         must = floor.shape if floor.must is None else floor.must
         shape = shapely.buffer(shapely.intersection(must, self.wanted.target.sheet), -self.touch)
-        cover = covered(self.near(shape, depth), depth).shapes
+        cover = self._covered(self.near(shape, depth), depth).shapes
         left = shapely.difference(shape, shapely.union_all(cover)) if cover else shape
         pieces = [piece for piece in _polygons(left) if piece.area > 1e-6]
         judged = [self._judged(floor, depth, piece, tabs) for piece in pieces]
@@ -165,16 +167,12 @@ class Comparison:
         radius = self._radius_near(left, depth)
         if not radius:
             return self._leftover(floor, left, f"not cut to {depth:.2f} below the top")
-        bars = [bar(t, self.wanted, t.width, 4 * radius) for t in tabs if self._meets(t, left, radius)]
+        bars = [whole for tab, whole in self._bars if tab in tabs and whole.distance(left) < radius + TAB_SLACK]
         if not self._unreachable(left, floor.depth, radius, bars):
             return self._leftover(floor, left, f"left standing {depth:.2f} below the top")
         if bars or self._is_named(left):
             return None
         return self._leftover(floor, left, "a corner that the tool cannot reach and that was not named")
-
-    @staticmethod
-    def _meets(tab: Tab, left: shapely.Polygon, radius: float) -> bool:
-        return bool(left.distance(shapely.Point(tab.x, tab.y)) < tab.width / 2 + 2 * radius)
 
     def _unreachable(self, left: shapely.Polygon, depth: float, radius: float, bars: Sequence[shapely.Polygon]) -> bool:
         """Whether a disc of that radius, kept off what must stay and off the bars, misses it."""
@@ -239,7 +237,7 @@ class Comparison:
     def _loose(self) -> Iterator[Finding]:
         """Pieces that nothing holds once all programs have run."""
         depth = self.wanted.target.thickness
-        cover = covered((cut for cut in self.cuts if cut.deep >= depth - 1e-5), depth).shapes
+        cover = self._covered((cut for cut in self.cuts if cut.deep >= depth - 1e-5), depth).shapes
         if not cover:
             return
         sheet = self.wanted.target.sheet

@@ -7,10 +7,11 @@ from math import hypot, inf, isnan
 import numpy as np
 import shapely
 
-from cncpanel.proof.cuts import SAME, Cut, boxes, covered
+from cncpanel.proof.cuts import SAME, Cut, boxes
 from cncpanel.proof.finding import Finding
+from cncpanel.proof.footprint import Footprints
 from cncpanel.proof.motion import Move
-from cncpanel.proof.profile import tip_height
+from cncpanel.proof.profile import radius_at, tip_height
 from cncpanel.proof.setup import Setup
 from cncpanel.proof.sweep import capsules, discs, extent, ring_sector, straightened
 
@@ -33,6 +34,7 @@ class Stock:
     def __init__(self, sheet: shapely.Geometry, cuts: Sequence[Cut]) -> None:
         """All cuts of all programs of the sheet, in order."""
         self._sheet, self._cuts = sheet, cuts
+        self._covered = Footprints().covered
         box = boxes(cuts)
         self._tree = shapely.STRtree(shapely.box(*box.T)) if len(cuts) else None
         self._deep = np.array([cut.deep for cut in cuts])
@@ -44,7 +46,7 @@ class Stock:
             return left
         near = np.sort(self._tree.query(area))
         near = near[(near < before) & (self._deep[near] >= depth - SAME)]
-        gone = covered([self._cuts[i] for i in near], depth).shapes
+        gone = self._covered([self._cuts[i] for i in near], depth).shapes
         return shapely.difference(left, shapely.union_all(gone)) if gone else left
 
 
@@ -77,10 +79,11 @@ def _rapid(placed: Placed, stock: Stock, setup: Setup, low: float) -> Iterator[F
     if any(map(isnan, move.start + move.end)):
         yield _finding("rapid-unknown", placed, "a rapid below the sheet's top from a place that is not known")
         return
-    radius = tool.radius if tool else 0.0
-    depth = setup.top - low - (tip_height(tool) if tool else 0.0)
+    tip = setup.top - low
+    depth = max(tip - (tip_height(tool) if tool else 0.0), 0.0)
+    radius = radius_at(tool, tip - depth) if tool else 0.0
     area = _swept(move, radius, setup.machine.motion.rapid_path == "dog-leg")
-    left = stock.left_in(shapely.buffer(area, -THIN), max(depth, 0.0), placed.before)
+    left = stock.left_in(shapely.buffer(area, -THIN), depth, placed.before)
     if not left.is_empty:
         at = left.representative_point()
         yield _finding(

@@ -11,6 +11,7 @@ from itertools import pairwise
 from math import acos, ceil, cos, hypot, pi, sin
 
 import numpy as np
+import numpy.typing as npt
 import shapely
 
 from cncpanel.proof.motion import Move
@@ -42,26 +43,19 @@ def ring_sector(
 ) -> shapely.Geometry:
     """What the disc covers on an arc, without its ends: angles in radians, `sweep` signed."""
     outer, inner = path_radius + tool_radius, path_radius - tool_radius
-    angles = _angles(begin, sweep, outer)
-    rim = [(centre[0] + outer * cos(a), centre[1] + outer * sin(a)) for a in angles]
+    rim = _round(centre, begin, sweep, outer)
     if abs(sweep) >= 2 * pi - 1e-12:
-        return _ring(centre, rim, begin, inner)
-    if inner <= 0:
-        return shapely.Polygon([*rim, centre])
-    hollow = [(centre[0] + inner * cos(a), centre[1] + inner * sin(a)) for a in _angles(begin, sweep, inner)]
-    return shapely.Polygon([*rim, *reversed(hollow)])
+        hollow = [shapely.linearrings(_round(centre, begin, sweep, inner))] if inner > 0 else None
+        return shapely.polygons(shapely.linearrings(rim), hollow)
+    back = _round(centre, begin + sweep, -sweep, inner) if inner > 0 else np.array([centre])
+    return shapely.polygons(shapely.linearrings(np.concatenate((rim, back))))
 
 
-def _ring(centre: tuple[float, float], rim: list[tuple[float, float]], begin: float, inner: float) -> shapely.Geometry:
-    if inner <= 0:
-        return shapely.Polygon(rim)
-    angles = _angles(begin, 2 * pi, inner)
-    return shapely.Polygon(rim, [[(centre[0] + inner * cos(a), centre[1] + inner * sin(a)) for a in angles]])
-
-
-def _angles(begin: float, sweep: float, radius: float) -> list[float]:
-    count = max(ceil(abs(sweep) / (pi / 2) * quarter_segments(radius)), 1)
-    return [begin + sweep * i / count for i in range(count + 1)]
+def _round(centre: tuple[float, float], begin: float, sweep: float, radius: float) -> npt.NDArray[np.float64]:
+    """Points on an arc, both ends among them."""
+    count = max(ceil(abs(sweep) / (pi / 2) * quarter_segments(radius)), 2)
+    angles = begin + sweep / count * np.arange(count + 1)
+    return np.column_stack((centre[0] + radius * np.cos(angles), centre[1] + radius * np.sin(angles)))
 
 
 def straightened(move: Move, chord: float = CHORD) -> Iterator[Move]:

@@ -35,7 +35,7 @@ class Floor:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tab:
-    """A declared bridge: its middle on the finished wall, the wall's direction, its length along it, its top's depth."""
+    """A declared bridge: its middle on the finished wall, the wall's direction, its length, its top's depth."""
 
     name: str
     x: float

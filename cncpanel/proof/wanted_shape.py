@@ -1,13 +1,14 @@
 """A target asked by depth: what must stay just below a depth, which bars must be left."""
 
 from collections.abc import Iterable
-from dataclasses import replace
 
 import shapely
 
 from cncpanel.proof.target import Floor, Tab, Target
 
 SAME_DEPTH = 1e-6  # mm
+PROBE = 0.5  # mm off the wall; narrower than any kerf
+WIDEST = 25.0  # mm; two kerfs of the widest router bits
 
 
 class WantedShape:
@@ -19,6 +20,11 @@ class WantedShape:
         self.floors = tuple(floors)
         self._pieces = shapely.union_all([piece.shape for piece in target.pieces])
         self._stay: dict[float, shapely.Geometry] = {}
+
+    @property
+    def underside(self) -> float:
+        """A depth just above the sheet's underside."""
+        return self.target.thickness - 2 * SAME_DEPTH
 
     @property
     def starts(self) -> tuple[float, ...]:
@@ -43,16 +49,27 @@ class WantedShape:
 
 def bar(tab: Tab, wanted: WantedShape, width: float, across: float) -> shapely.Polygon:
     """The tab's bar, `width` along the wall, from the wall `across` mm into the scrap."""
-    along, away = tab.along, (-tab.along[1], tab.along[0])
-    probe = shapely.Point(tab.x + away[0] * 0.5, tab.y + away[1] * 0.5)
-    if wanted.must_stay(wanted.target.thickness - 2 * SAME_DEPTH).distance(probe) == 0:
-        away = (-away[0], -away[1])
+    along, away = tab.along, _away(tab, wanted)
     places = ((-width / 2, 0.0), (width / 2, 0.0), (width / 2, across), (-width / 2, across))
     return shapely.Polygon(
         [(tab.x + along[0] * s + away[0] * d, tab.y + along[1] * s + away[1] * d) for s, d in places]
     )
 
 
-def grown(floor: Floor, by: float) -> Floor:
-    """The floor with its shape grown."""
-    return replace(floor, shape=shapely.buffer(floor.shape, by))
+def whole_bar(tab: Tab, wanted: WantedShape) -> shapely.Polygon:
+    """The tab's bar as far as it may reach: to the next part, or WIDEST over the scrap."""
+    away = _away(tab, wanted)
+    places = ((tab.x + away[0] * reach, tab.y + away[1] * reach) for reach in (PROBE, WIDEST))
+    first, last = map(shapely.Point, places)
+    ray = shapely.LineString([first, last])
+    met = shapely.intersection(ray, wanted.must_stay(wanted.underside))
+    across = WIDEST if met.is_empty else PROBE + first.distance(met)
+    return bar(tab, wanted, tab.width, across)
+
+
+def _away(tab: Tab, wanted: WantedShape) -> tuple[float, float]:
+    """From the wall into the scrap."""
+    away = (-tab.along[1], tab.along[0])
+    probe = shapely.Point(tab.x + away[0] * PROBE, tab.y + away[1] * PROBE)
+    is_part = wanted.must_stay(wanted.underside).distance(probe) == 0
+    return (-away[0], -away[1]) if is_part else away
