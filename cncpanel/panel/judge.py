@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from typing import Literal
 
 from cncpanel.geometry.combine import difference
-from cncpanel.geometry.contour import joined_bounds
 from cncpanel.geometry.nearness import Body, Nearness, body_bounds, covered, depths_inside, near_pairs
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
@@ -14,6 +13,7 @@ from cncpanel.panel.draft import Draft
 from cncpanel.panel.subject import Subject
 
 SLACK = 2 * FLATTEN  # mm; chords decide no finer, and a web drawn exactly as narrow as allowed must pass
+COARSE = 0.05  # mm; how finely the farthest point of an arc outside is looked for
 
 CutKind = Literal["through", "blind hole", "floor"]
 
@@ -53,9 +53,19 @@ def _outside(cut: Cut, beyond: Sequence[Body], whole: Region) -> str:
     reach, side = max(_excess(body_bounds(body), whole.bounds) for body in beyond)
     if reach > PATH:
         return f"it reaches {cut.subject.length(reach)} beyond the panel's {side} side"
-    box = joined_bounds(map(body_bounds, beyond))
-    place = Point((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
-    return f"it cuts the outline near {cut.subject.at(place)}"
+    amount, place = max(_overshoot(body, whole) for body in beyond)
+    return f"it reaches {cut.subject.length(round(amount, 2))} beyond the outline at {cut.subject.at(place)}"
+
+
+def _overshoot(body: Body, whole: Region) -> tuple[float, Point]:
+    """How far the body's farthest point lies outside, and where that is."""
+    if not isinstance(body.core, Region):
+        ((depth, middle),) = depths_inside([body], whole)
+        return -depth, middle
+    pieces = difference((body.core,), (whole,))
+    corners = [point for piece in pieces for point in piece.outer.flattened(COARSE)]
+    depths = depths_inside(list(map(Body, corners)), whole)
+    return max((-depth, corner) for corner, (depth, _) in zip(corners, depths, strict=True))
 
 
 def _is_beyond(body: Body, depth: float, whole: Region) -> bool:

@@ -25,7 +25,14 @@ def test_a_cut_in_the_hollow_of_an_outline_is_told_where(resolved: Resolve) -> N
     outline = "outline = [[0, 0], [300, 0], [300, 100], [200, 100], [200, 40], [100, 40], [100, 100], [0, 100]]\n"
     panel = '[[panel]]\nname = "u"\nstock = "mdf"\n' + outline
     told = resolved(panel + "opening = [{size = [40, 40], at = [80, 50]}]").problems
-    assert told == ['panel[0].opening[0]: panel "u", opening[0]: it cuts the outline near (100 mm, 70 mm)']
+    text = "it reaches 20 mm beyond the outline at (120 mm, 90 mm)"
+    assert told == [f'panel[0].opening[0]: panel "u", opening[0]: {text}']
+
+
+def test_a_sharp_recess_in_a_round_corner_is_told_at_the_corner(resolved: Resolve) -> None:
+    told = resolved(PANEL + "radius = 30\nrecess = [{size = [60, 60], at = [0, 0], depth = 6}]").problems
+    text = "it reaches 12.43 mm beyond the outline at (0 mm, 0 mm)"
+    assert told == [f'panel[0].recess[0]: panel "a", recess[0]: {text}']
 
 
 def test_openings_and_holes_over_each_other_are_told_in_pairs(resolved: Resolve) -> None:
