@@ -22,7 +22,9 @@ from cncpanel.proof.wanted_shape import WantedShape, bar, whole_bar
 TOUCH = 0.01  # mm; what must stay may be touched, and what must go left, this far: a fifth of what a shop measures
 DEPTH = 0.01  # mm; the same for depths
 SHOWN = 25  # places told for one depth or floor; the rest is counted
-DUST = 0.5  # mm; a piece thinner than twice this is a crumb (common practice, no source)
+HAIR = 0.1  # mm; a neck of less than twice this holds nothing
+CRUMB = 0.5  # mm; a piece thinner than twice this is a crumb, and a neck that thin is told (common practice, no source)
+LEAST_NECKED = 20.0  # mm2; smaller pieces that hang by a neck are not told
 HELD_BY_VACUUM = 10_000.0  # mm2; a smaller loose piece moves under vacuum (rule of thumb, no source)
 FITS = 0.05  # mm; a drill is the hole's own when it stands on its centre this well
 ROUND_BOX = 0.71  # of a box's side: half the diagonal, since a part may lie turned
@@ -240,12 +242,24 @@ class Comparison:
         cover = self._covered((cut for cut in self.cuts if cut.deep >= depth - 1e-5), depth).shapes
         if not cover:
             return
-        sheet = self.wanted.target.sheet
-        left = shapely.buffer(shapely.difference(sheet, shapely.union_all(cover)), -DUST)
-        for piece in _polygons(left):
-            if piece.distance(sheet.boundary) > 2 * DUST:
-                self.numbers["loose_pieces"] += 1
-                yield self._loose_piece(piece)
+        left = shapely.difference(self.wanted.target.sheet, shapely.union_all(cover))
+        held_by_hair = self._inner_pieces(shapely.buffer(left, -HAIR))
+        loose = [piece for piece in held_by_hair if not shapely.buffer(piece, HAIR - CRUMB).is_empty]
+        self.numbers["loose_pieces"] += len(loose)
+        yield from map(self._loose_piece, loose)
+        for piece in self._inner_pieces(shapely.buffer(left, -CRUMB)):
+            if piece.area > LEAST_NECKED and not any(piece.intersects(other) for other in loose):
+                yield self._necked_piece(piece)
+
+    def _inner_pieces(self, left: shapely.Geometry) -> list[shapely.Polygon]:
+        """What does not reach the sheet's own edge."""
+        edge = self.wanted.target.sheet.boundary
+        return [piece for piece in _polygons(left) if piece.distance(edge) > 2 * CRUMB]
+
+    def _necked_piece(self, piece: shapely.Polygon) -> Finding:
+        at = piece.representative_point()
+        text = f"a piece of {piece.area:.0f} mm2 hangs by a neck under {2 * CRUMB:g} mm: X{at.x:.1f} Y{at.y:.1f}"
+        return Finding(kind="thin-neck", severity="remark", text=text, x=round(at.x, 4), y=round(at.y, 4))
 
     def _loose_piece(self, piece: shapely.Polygon) -> Finding:
         at = piece.representative_point()
