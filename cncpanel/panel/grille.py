@@ -29,7 +29,6 @@ TOUCH = 2 * FLATTEN  # mm; a cell that touches the boundary is inside, as near a
 # A finger enters and is held: the probe rule of EN 581-1 for outdoor furniture, as a furniture test house tells it
 # (kfquality.com, news 57); it counts where the gap is deeper than TRAP_DEPTH.
 TRAP = (7.0, 12.0)  # mm
-TRAP_DEPTH
 TRAP_DEPTH = 10.0  # mm
 
 
