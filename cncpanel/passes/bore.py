@@ -50,16 +50,14 @@ def _depths(operation: Bore, shop: Shop, depth: float) -> tuple[float, ...]:
 def _data(operation: Bore, shop: Shop, radii: tuple[float, ...], depths: tuple[float, ...]) -> CuttingData:
     tool = operation.tool
     if radii[-1] == 0.0:
-        return shop.data(tool, "slot", depths[0] - operation.top, tool.cut_diameter)
+        return shop.cut(tool, "slot", depths[0] - operation.top, tool.cut_diameter)
     if len(radii) > 1:
-        return shop.data(tool, "clear", depths[0] - operation.top, STEP_OVER * tool.cut_diameter)
+        return shop.cut(tool, "clear", depths[0] - operation.top, STEP_OVER * tool.cut_diameter)
     pitch = shop.bore_pitch(tool, operation.diameter)
-    return shop.data(tool, "bore", pitch, operation.diameter)
+    return shop.cut(tool, "bore", pitch, operation.diameter)
 
 
-def _level(
-    trail: Trail, centre: Point, radii: tuple[float, ...], z: float, pace: Pace, shop: Shop
-) -> None:
+def _level(trail: Trail, centre: Point, radii: tuple[float, ...], z: float, pace: Pace, shop: Shop) -> None:
     if radii[0] == 0.0:
         trail.to_height(z, pace.plunge)
         return

@@ -18,7 +18,7 @@ def drill(operation: Drill, title: Title, shop: Shop) -> Draft:
     """The hole; between pecks the drill comes up over the sheet, so that its flutes empty."""
     tool, top = operation.tool, -operation.top
     deepest = drill_depth(operation, shop)
-    pace = plain_pace(shop.data(tool, "drill", deepest - operation.top, tool.cut_diameter), shop)
+    pace = plain_pace(shop.cut(tool, "drill", deepest - operation.top, tool.cut_diameter), shop)
     trail = Trail(operation.centre, APPROACH)
     floor = top + OVER_TOP
     for peck in pecks(deepest - operation.top, tool):

@@ -16,7 +16,7 @@ def engrave(operation: Engrave, title: Title, shop: Shop) -> Iterator[Draft]:
     """A run for each stroke; a flat tool comes down a slope along the stroke, a pointed one straight."""
     tool = operation.tool
     depths = shop.step_depths(tool, "mark", operation.depth)
-    pace = plain_pace(shop.data(tool, "mark", depths[0], tool.cut_diameter), shop)
+    pace = plain_pace(shop.cut(tool, "mark", depths[0], tool.cut_diameter), shop)
     for stroke in operation.strokes:
         chain = [segment for segment in stroke.segments if segment.length > SHORT]
         if not chain:
@@ -30,9 +30,7 @@ def engrave(operation: Engrave, title: Title, shop: Shop) -> Iterator[Draft]:
         yield draft(title, trail, pace, through=False)
 
 
-def _down(
-    trail: Trail, way: Sequence[Segment], z: float, pace: Pace, ramp_deg: float, *, straight: bool
-) -> None:
+def _down(trail: Trail, way: Sequence[Segment], z: float, pace: Pace, ramp_deg: float, *, straight: bool) -> None:
     if straight:
         trail.to_height(z, pace.plunge)
     else:

@@ -1,10 +1,10 @@
 """One speed for a whole run, and the feed of each thing that happens in it at that speed."""
 
 from dataclasses import dataclass
-from math import floor
 
 from cncpanel.machine.tool import Tool
 from cncpanel.passes.shop import STEP_OVER, Shop
+from cncpanel.tooling.cut import Kind
 from cncpanel.tooling.feeds import CuttingData
 
 LEAST_FINISH = 0.1  # mm wide; a finish pass of less rubs
@@ -25,18 +25,21 @@ class Pace:
 
 def pace(shop: Shop, tool: Tool, step: float, finish_depth: float) -> Pace:
     """For flat tools: `step` deep roughing and a finish `finish_depth` deep, at the slowest speed that any wants."""
-    slot = shop.data(tool, "slot", step, tool.cut_diameter)
-    clear = shop.data(tool, "clear", step, STEP_OVER * tool.cut_diameter)
     width = max(shop.machine.cutting.finish_allowance, LEAST_FINISH)
-    finish = shop.data(tool, "finish", finish_depth, width)
-    rpm = min(slot.rpm, clear.rpm, finish.rpm)
+    kinds: tuple[tuple[Kind, float, float], ...] = (
+        ("slot", step, tool.cut_diameter),
+        ("clear", step, STEP_OVER * tool.cut_diameter),
+        ("finish", finish_depth, width),
+    )
+    rpm = min(shop.data(tool, *kind).rpm for kind in kinds)
+    slot, clear, finish = (shop.cut(tool, *kind, rpm) for kind in kinds)
     return Pace(
         rpm=rpm,
-        slot=_at(slot.feed, slot, rpm),
-        clear=_at(clear.feed, clear, rpm),
-        finish=_at(finish.feed, finish, rpm),
-        ramp=_at(slot.ramp_feed, slot, rpm),
-        plunge=_at(slot.plunge_feed, slot, rpm),
+        slot=slot.feed,
+        clear=clear.feed,
+        finish=finish.feed,
+        ramp=slot.ramp_feed,
+        plunge=slot.plunge_feed,
         rise=shop.machine.motion.feed_z_max,
     )
 
@@ -52,9 +55,3 @@ def plain_pace(data: CuttingData, shop: Shop) -> Pace:
         plunge=data.plunge_feed,
         rise=shop.machine.motion.feed_z_max,
     )
-
-
-def _at(feed: float, data: CuttingData, rpm: float) -> float:
-    """The feed that keeps the chip at a slower speed, rounded down to whole mm/min."""
-    slowed = feed * rpm / data.rpm
-    return float(floor(slowed + 1e-6)) if slowed >= 1 else slowed

@@ -1,6 +1,6 @@
 """All runs of one sheet: each part's operations, slivers cut away, tabs that hold what would come free."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from cncpanel.errors import Gathering
@@ -21,7 +21,7 @@ from cncpanel.passes.engrave import engrave
 from cncpanel.passes.hold import Owner, held
 from cncpanel.passes.limits import named
 from cncpanel.passes.profile import profile, track
-from cncpanel.passes.run import Run, SheetRuns, Tab
+from cncpanel.passes.run import CutUsed, Run, SheetRuns, Tab
 from cncpanel.passes.shop import Shop
 from cncpanel.passes.tabs import Spot, Wall, wall_of
 from cncpanel.passes.waste import Kerf, clearing, slivers, swept_through
@@ -59,7 +59,17 @@ def sheet_runs(
     chosen = _hold(sheet, parts, shop, cut, gathering) if cut.walls else ()
     bars = [spot.bar for spot in chosen]
     runs = tuple(_over_tabs(draft, bars, shop) for draft in cut.drafts)
-    return SheetRuns(sheet=sheet.number, runs=runs, tabs=tuple(_tab(spot, shop) for spot in chosen))
+    tabs = tuple(_tab(spot, shop) for spot in chosen)
+    return SheetRuns(sheet=sheet.number, runs=runs, tabs=tabs, cuts=tuple(_made(shop.cuts, runs)))
+
+
+def _made(cuts: Iterable[CutUsed], runs: Iterable[Run]) -> Iterator[CutUsed]:
+    """The cuts that some run goes at: a run that is paced for clearing may have nothing to clear."""
+    feeds = {(run.tool, run.rpm, step.feed) for run in runs for step in run.steps}
+    for cut in cuts:
+        data = cut.data
+        if any((cut.tool, data.rpm, feed) in feeds for feed in (data.feed, data.ramp_feed, data.plunge_feed)):
+            yield cut
 
 
 def _add(
@@ -150,9 +160,7 @@ def _scrap(operation: Profile, parts: Sequence[Work], sheet: Sheet) -> Area:
     return scrap
 
 
-def _hold(
-    sheet: Sheet, parts: Sequence[Work], shop: Shop, cut: _Cut, gathering: Gathering
-) -> tuple[Spot, ...]:
+def _hold(sheet: Sheet, parts: Sequence[Work], shop: Shop, cut: _Cut, gathering: Gathering) -> tuple[Spot, ...]:
     _tab_height(parts, shop, gathering)
     whole = Area.box((0.0, 0.0, sheet.length, sheet.width))
     gone = cut.gone
@@ -202,8 +210,7 @@ def _over_tabs(draft: Draft, bars: Sequence[Bar], shop: Shop) -> Run:
     near = [
         bar
         for bar in bars
-        if xmin - bar.reach <= bar.middle.x <= xmax + bar.reach
-        and ymin - bar.reach <= bar.middle.y <= ymax + bar.reach
+        if xmin - bar.reach <= bar.middle.x <= xmax + bar.reach and ymin - bar.reach <= bar.middle.y <= ymax + bar.reach
     ]
     return lifted(draft, near, shop.tab_top, shop.ramp_deg).run
 

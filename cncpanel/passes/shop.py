@@ -6,6 +6,7 @@ from typing import Literal
 from cncpanel.job.model import Settings, Stock
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
+from cncpanel.passes.run import CutUsed
 from cncpanel.tooling.cut import Kind
 from cncpanel.tooling.drilling import bore_pitch
 from cncpanel.tooling.feeds import CuttingData, cutting_data
@@ -23,10 +24,9 @@ class Shop:
     machine: Machine
     stock: Stock
     settings: Settings
-    _data: dict[tuple[Tool, Kind, float, float], CuttingData] = field(default_factory=dict, repr=False)
-    _steps: dict[tuple[Tool, Kind, float, float | None], tuple[float, ...]] = field(
-        default_factory=dict, repr=False
-    )
+    _data: dict[tuple[Tool, Kind, float, float, float | None], CuttingData] = field(default_factory=dict, repr=False)
+    _used: dict[tuple[Tool, Kind, float, float, float], CutUsed] = field(default_factory=dict, repr=False)
+    _steps: dict[tuple[Tool, Kind, float, float | None], tuple[float, ...]] = field(default_factory=dict, repr=False)
 
     @property
     def bottom(self) -> float:
@@ -62,18 +62,28 @@ class Shop:
         """Z of the tabs' tops, negative."""
         return self.tab_height - self.stock.thinnest
 
-    def data(self, tool: Tool, kind: Kind, depth: float, width: float) -> CuttingData:
-        """Feeds and speed of one cut; `depth` of a step, `width` radial (a bore's diameter)."""
-        key = (tool, kind, round(depth, 6), round(width, 6))
+    def data(self, tool: Tool, kind: Kind, depth: float, width: float, rpm: float | None = None) -> CuttingData:
+        """Feeds and speed of one cut; `depth` of a step, `width` radial (a bore's diameter); `rpm` None: the best."""
+        key = (tool, kind, round(depth, 6), round(width, 6), rpm)
         if key not in self._data:
             self._data[key] = cutting_data(
-                tool, self._material, self.machine, depth=key[2], width=key[3], kind=kind
+                tool, self._material, self.machine, depth=key[2], width=key[3], kind=kind, rpm=rpm
             )
         return self._data[key]
 
-    def step_depths(
-        self, tool: Tool, kind: Kind, total: float, width: float | None = None
-    ) -> tuple[float, ...]:
+    def cut(self, tool: Tool, kind: Kind, depth: float, width: float, rpm: float | None = None) -> CuttingData:
+        """The same for a cut that is made: it is remembered for the feeds sheet."""
+        data = self.data(tool, kind, depth, width, rpm)
+        key = (tool, kind, round(depth, 6), round(width, 6), data.rpm)
+        self._used[key] = CutUsed(tool=tool, kind=kind, depth=key[2], width=key[3], data=data)
+        return data
+
+    @property
+    def cuts(self) -> tuple[CutUsed, ...]:
+        """Every kind of cut that was asked for to be made, in the order of asking."""
+        return tuple(self._used.values())
+
+    def step_depths(self, tool: Tool, kind: Kind, total: float, width: float | None = None) -> tuple[float, ...]:
         """Cumulative depths, mm, of the passes down to `total`."""
         key = (tool, kind, total, width)
         if key not in self._steps:
