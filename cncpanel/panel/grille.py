@@ -26,8 +26,8 @@ from cncpanel.panel.subject import Subject
 
 MOST_CELLS = 50_000  # a grille beyond this is a slip of the pitch: it would drill for a day
 TOUCH = 2 * FLATTEN  # mm; a cell that touches the boundary is inside, as near as chords can tell
-# A finger enters and is held: the probe rule of EN 581-1 for outdoor furniture, as a furniture test house tells it
-# (kfquality.com, news 57); it counts where the gap is deeper than TRAP_DEPTH.
+# A finger enters and is held: the probe rule of EN 581-1 for outdoor furniture, as kfquality.com (news 57) tells it;
+# it counts where the gap is deeper than TRAP_DEPTH.
 TRAP = (7.0, 12.0)  # mm
 TRAP_DEPTH = 10.0  # mm
 

@@ -25,8 +25,17 @@ def marks(draft: Draft) -> tuple[tuple[Mark, Subject], ...]:
 def _mark(mark: model.Mark, subject: Subject, back: bool) -> Mark:
     x, y = mark.at[0] - subject.shift.x, mark.at[1] - subject.shift.y
     place = Placement(x=x, y=y, angle_deg=mark.turn_deg)
-    strokes = tuple(place.path(stroke) for stroke in text_strokes(mark.text, mark.height, back))
-    return Mark(name=subject.name, strokes=strokes, depth=mark.depth, tool=mark.tool, place=subject.place)
+    plain, mirrored = (
+        tuple(place.path(stroke) for stroke in text_strokes(mark.text, mark.height, over)) for over in (back, not back)
+    )
+    return Mark(
+        name=subject.name,
+        strokes=plain,
+        mirrored_strokes=mirrored,
+        depth=mark.depth,
+        tool=mark.tool,
+        place=subject.place,
+    )
 
 
 def text_strokes(text: str, height: float, mirrored: bool) -> tuple[Path, ...]:

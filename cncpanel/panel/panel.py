@@ -55,10 +55,11 @@ class Hole:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mark:
-    """Single-stroke lettering, as paths."""
+    """Single-stroke lettering, as paths; `mirrored_strokes` are those of mirrored copies, so that they read too."""
 
     name: str
     strokes: tuple[Path, ...]
+    mirrored_strokes: tuple[Path, ...]
     depth: float
     tool: str | None
     place: Place
