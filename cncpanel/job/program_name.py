@@ -3,13 +3,14 @@
 import re
 import unicodedata
 
-LONGEST = 40  # characters; a control's display shows about as many
-_OTHERS = re.compile(r"[^A-Z0-9\-_ ]+")
-_LETTERS = str.maketrans({"ß": "SS", "Æ": "AE", "Ø": "O", "Œ": "OE", "Ł": "L", "Đ": "D", "Ð": "D", "Þ": "TH"})
+_LETTERS = str.maketrans({"Æ": "AE", "Ø": "O", "Œ": "OE", "Ł": "L", "Đ": "D", "Ð": "D", "Þ": "TH"})
 
 
-def program_name(text: str) -> str:
-    """`text` in capitals without accents, what is not A-Z 0-9 - _ made single spaces; may be empty."""
-    plain = unicodedata.normalize("NFKD", text.upper().translate(_LETTERS))
-    ascii_only = "".join(c for c in plain if not unicodedata.combining(c))
-    return " ".join(_OTHERS.sub(" ", ascii_only).split())[:LONGEST].strip()
+def program_name(name: str) -> str:
+    """In capitals, accents dropped, other characters a dash, never a leading MSG; empty where nothing is left."""
+    bare = unicodedata.normalize("NFKD", name.upper().translate(_LETTERS)).encode("ascii", "ignore").decode()
+    dashed = re.sub(r"[^A-Z0-9_ -]+", "-", re.sub(r"\s", " ", bare))
+    plain = re.sub(r" +", " ", dashed).strip()
+    if not re.search(r"[A-Z0-9]", plain):
+        return ""
+    return f"_{plain}" if plain.startswith("MSG") else plain

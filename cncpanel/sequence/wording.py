@@ -1,8 +1,8 @@
 """How a program speaks to its operator: names made plain, lengths in the machine's own unit, capitals."""
 
 import re
-import unicodedata
 
+from cncpanel.job.program_name import program_name
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
 from cncpanel.units import in_millimetres
@@ -10,9 +10,7 @@ from cncpanel.units import in_millimetres
 
 def plain_name(name: str) -> str:
     """A name from a job as A-Z 0-9 - _ and space: accents dropped, the rest a dash, never a leading MSG."""
-    bare = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().upper()
-    plain = re.sub(r"\s+", " ", re.sub(r"[^A-Z0-9_ -]+", "-", re.sub(r"\s", " ", bare))).strip()
-    return f"_{plain}" if plain.startswith("MSG") else plain or "-"
+    return program_name(name) or "-"
 
 
 def file_stem(name: str) -> str:
