@@ -78,9 +78,7 @@ def test_imports_point_down(path: Path) -> None:
         return
     rank = LAYERS.index(layer(path))
     upward = [
-        name
-        for name in own(imported(path))
-        if name.split(".")[1] in LAYERS and LAYERS.index(name.split(".")[1]) > rank
+        name for name in own(imported(path)) if name.split(".")[1] in LAYERS and LAYERS.index(name.split(".")[1]) > rank
     ]
     assert upward == []
 
@@ -93,7 +91,5 @@ def test_the_witness_imports_only_what_its_list_allows(path: Path) -> None:
 
 @pytest.mark.parametrize("library", DOORS)
 def test_a_library_is_imported_only_at_its_doors(library: str) -> None:
-    users = [
-        str(p.relative_to(PACKAGE)) for p in SOURCES if any(n.split(".")[0] == library for n in imported(p))
-    ]
+    users = [str(p.relative_to(PACKAGE)) for p in SOURCES if any(n.split(".")[0] == library for n in imported(p))]
     assert [u for u in users if not u.startswith(DOORS[library])] == []

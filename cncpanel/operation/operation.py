@@ -12,6 +12,7 @@ from cncpanel.geometry.contour import Contour, Path
 from cncpanel.geometry.placement import Placement
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
+from cncpanel.job.model import Face
 from cncpanel.machine.tool import Tool
 from cncpanel.panel.panel import Panel
 
@@ -86,17 +87,21 @@ class Drill:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Engrave:
-    """Follow strokes at a shallow depth."""
+    """Follow strokes at a shallow depth; a mirrored copy follows its own, so that its text reads right too."""
 
     panel: str
     feature: str
+    face: Face
     strokes: tuple[Path, ...]
+    mirrored_strokes: tuple[Path, ...]
     depth: float
     tool: Tool
 
     def placed(self, placement: Placement) -> "Engrave":
         """The operation on the sheet."""
-        return replace(self, strokes=tuple(map(placement.path, self.strokes)))
+        mirrored_copy = placement.mirrored != (self.face == "back")
+        strokes = self.mirrored_strokes if mirrored_copy else self.strokes
+        return replace(self, strokes=tuple(map(placement.path, strokes)), mirrored_strokes=())
 
 
 Operation = Profile | Clear | Bore | Drill | Engrave

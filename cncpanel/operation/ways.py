@@ -189,7 +189,15 @@ def mark_way(panel: Panel, mark: Mark, bench: Bench, tool: Tool) -> Way | Refusa
     refused = bench.refused(tool, mark.depth)
     if refused:
         return Refusal(tool, refused)
-    operation = Engrave(panel=panel.name, feature=mark.name, strokes=mark.strokes, depth=mark.depth, tool=tool)
+    operation = Engrave(
+        panel=panel.name,
+        feature=mark.name,
+        face=panel.face,
+        strokes=mark.strokes,
+        mirrored_strokes=mark.mirrored_strokes,
+        depth=mark.depth,
+        tool=tool,
+    )
     length = sum(stroke.length for stroke in mark.strokes)
     coarse = 0.0 if tool.kind in ("v-bit", "ball") else tool.cut_diameter
     return Way(

@@ -1,6 +1,6 @@
 """Bored and drilled holes, and marks."""
 
-from math import hypot, tan, radians
+from math import hypot, radians, tan
 
 import pytest
 import shapely
@@ -24,9 +24,7 @@ def bored(diameter: float, depth: float | None = None, top: float = 0.0) -> Run:
 
 
 def drilled(depth: float | None, top: float = 0.0) -> Run:
-    operation = Drill(
-        panel="p", feature="hole", centre=Point(50, 40), diameter=4.5, top=top, depth=depth, tool=tool(6)
-    )
+    operation = Drill(panel="p", feature="hole", centre=Point(50, 40), diameter=4.5, top=top, depth=depth, tool=tool(6))
     return drill(operation, Title("hole", "p", "hole", tool(6)), shop()).run
 
 
@@ -49,19 +47,19 @@ def test_a_bored_hole_is_entered_by_a_helix_no_steeper_than_the_ramp_and_climbs(
 def test_a_bored_hole_ends_with_a_full_turn_at_its_depth() -> None:
     run = bored(10, 6.0)
     turns = [b for a, b, bulge, _ in moves(run) if a[2] == b[2] == -6.0 and bulge and hypot(b[0] - 50, b[1] - 40) > 1.9]
-    assert 2 == len(turns)
-    assert (50, 40) == (run.steps[-1].x, run.steps[-1].y)
+    assert len(turns) == 2
+    assert (run.steps[-1].x, run.steps[-1].y) == (50, 40)
 
 
 def test_a_bore_begins_where_the_material_begins() -> None:
     run = bored(10, 9.0, top=4.0)
-    assert 2.0 == run.approach
-    assert -4.0 + 0.3 == run.steps[0].z
+    assert run.approach == 2.0
+    assert run.steps[0].z == -4.0 + 0.3
 
 
 def test_a_shallow_hole_is_drilled_without_coming_up() -> None:
     run = drilled(6.0)
-    assert [-6.0] == [step.z for step in run.steps if step.z < 0]
+    assert [step.z for step in run.steps if step.z < 0] == [-6.0]
 
 
 def test_a_deep_hole_is_drilled_in_pecks_of_two_diameters_at_most() -> None:
@@ -84,14 +82,18 @@ def test_a_through_hole_goes_deeper_by_the_drills_point() -> None:
 
 def test_a_stroke_is_followed_at_its_depth() -> None:
     stroke = Path((Vertex(0, 0), Vertex(10, 0, 0.5), Vertex(10, 8)))
-    operation = Engrave(panel="p", feature="mark", strokes=(stroke,), depth=0.5, tool=tool(5))
+    operation = Engrave(
+        panel="p", feature="mark", face="show", strokes=(stroke,), mirrored_strokes=(), depth=0.5, tool=tool(5)
+    )
     (made,) = engrave(operation, Title("mark", "p", "mark", tool(5)), shop())
-    assert [(0, 0, -0.5), (10, 0, -0.5), (10, 8, -0.5)] == [(s.x, s.y, s.z) for s in made.run.steps[-3:]]
+    assert [(s.x, s.y, s.z) for s in made.run.steps[-3:]] == [(0, 0, -0.5), (10, 0, -0.5), (10, 8, -0.5)]
 
 
 def test_a_flat_tool_comes_down_a_slope_along_the_stroke() -> None:
     stroke = Path((Vertex(0, 0), Vertex(10, 0)))
-    operation = Engrave(panel="p", feature="mark", strokes=(stroke,), depth=0.5, tool=tool(3))
+    operation = Engrave(
+        panel="p", feature="mark", face="show", strokes=(stroke,), mirrored_strokes=(), depth=0.5, tool=tool(3)
+    )
     (made,) = engrave(operation, Title("mark", "p", "mark", tool(3)), shop())
     assert steepest_entry(made.run) <= ramp(shop_router())
     assert shapely.LineString([(0, 0), (10, 0)]).buffer(1.49).difference(swept([made.run], -0.5)).is_empty
