@@ -1,7 +1,7 @@
 """Contours as chains of chords for the polygon kernels; arcs on one circle share their chords."""
 
 from collections.abc import Iterable
-from math import acos, atan2, ceil, cos, pi, sin
+from math import acos, atan2, ceil, cos, hypot, pi, sin
 
 import numpy as np
 
@@ -21,6 +21,13 @@ def ring(contour: Contour, chord_error: float = FLATTEN) -> Floats:
     for segment in contour.segments:
         rows.append(_chords(segment, chord_error) if segment.bulge else np.array([segment.start]))
     return np.concatenate(rows)
+
+
+def measured(points: Floats) -> tuple[float, float]:
+    """The area within a closed polygon (positive when counter-clockwise) and the length round it."""
+    x, y = points[:, 0] - points[0, 0], points[:, 1] - points[0, 1]
+    area = float(x[:-1] @ y[1:] - x[1:] @ y[:-1]) / 2
+    return area, float(np.hypot(np.diff(x), np.diff(y)).sum()) + hypot(float(x[-1]), float(y[-1]))
 
 
 def most_turn(radius: float, chord_error: float) -> float:

@@ -10,7 +10,7 @@ import pyclipper
 
 from cncpanel.geometry.carrier import Carriers, Floats, carriers_of
 from cncpanel.geometry.contour import Contour, joined_bounds
-from cncpanel.geometry.flatten import ring
+from cncpanel.geometry.flatten import measured, ring
 from cncpanel.geometry.recover import recover
 from cncpanel.geometry.region import Region, region_of
 from cncpanel.geometry.tolerance import FLATTEN, SAME_POINT
@@ -118,9 +118,5 @@ def _millimetres(path: list[list[int]], scale: float, origin: Floats) -> Floats:
 
 def _mean_width(points: Floats) -> float:
     """Twice the area over the length round it."""
-    if len(points) < 3:
-        return 0.0
-    following = np.roll(points, -1, axis=0)
-    local, after = points - points[0], following - points[0]
-    area = abs(float((local[:, 0] * after[:, 1] - after[:, 0] * local[:, 1]).sum())) / 2
-    return 2 * area / float(np.hypot(*(following - points).T).sum())
+    area, length = measured(points) if len(points) > 2 else (0.0, 1.0)
+    return 2 * abs(area) / length

@@ -13,6 +13,7 @@ import numpy as np
 from cncpanel.geometry.carrier import Carriers, Floats
 from cncpanel.geometry.contour import Contour, Vertex, circle
 from cncpanel.geometry.crossing import Circle, Line, Place, Primitive, crossing, foot, off, sine
+from cncpanel.geometry.flatten import measured
 from cncpanel.geometry.label import ON_LINE, Labels, labels_of, turns_of
 from cncpanel.geometry.tolerance import PATH, SAME_POINT
 
@@ -37,7 +38,7 @@ def recover(rings: Sequence[Floats], carriers: Carriers) -> list[Contour]:
     if not rings:
         return []
     points = np.concatenate(rings)
-    following = np.concatenate([np.roll(ring, -1, axis=0) for ring in rings])
+    following = np.concatenate([part for ring in rings for part in (ring[1:], ring[:1])])
     labels = labels_of(points, following, carriers)
     turns = np.concatenate(([0.0], np.cumsum(turns_of(points, following, labels, carriers))))
     primitives = _primitives(carriers)
@@ -58,7 +59,7 @@ def _primitives(carriers: Carriers) -> list[Primitive]:
 def _runs(labels: Labels, turns: Floats, primitives: list[Primitive]) -> list[Run]:
     """Stretches of one label; the last may end past the ring's end, in the vertex where the first begins."""
     count = len(labels)
-    changes = np.flatnonzero(labels != np.roll(labels, 1)).tolist() or [0]
+    changes = np.flatnonzero(labels != np.concatenate((labels[-1:], labels[:-1]))).tolist() or [0]
     whole, values = float(turns[-1] - turns[0]), labels[changes].tolist()
     at = turns[changes].tolist()
     at.append(at[0] + whole)
@@ -78,7 +79,7 @@ def _contour(ring: Floats, runs: list[Run]) -> Contour:
         ends, starts = _joints(runs, points)
         amiss = [i for i, run in enumerate(runs) if not _agrees(run, starts[i], ends[i], points)]
         if not amiss:
-            return _same_area(_begun(_written(runs, starts, ends, points)), points)
+            return _same_area(_begun(_written(runs, starts, ends, points)), ring, points)
         least = min(amiss, key=lambda i: _reach(runs[i], points))
         runs = _merged(_settled(runs, least, points), points)
 
@@ -283,12 +284,7 @@ def _area(contour: Contour) -> float:
     return area
 
 
-def _same_area(contour: Contour, points: list[Place]) -> Contour:
+def _same_area(contour: Contour, ring: Floats, points: list[Place]) -> Contour:
     """The contour; or the plain polygon, should the areas differ by more than tolerance allows."""
-    area = length = 0.0
-    x, y = points[-1]
-    for x2, y2 in points:
-        area += (x * y2 - x2 * y) / 2
-        length += hypot(x2 - x, y2 - y)
-        x, y = x2, y2
+    area, length = measured(ring)
     return contour if abs(_area(contour) - area) <= PATH * length + PATH * PATH else _polygon(points)
