@@ -30,6 +30,7 @@ PLAIN = tuple(f"cncpanel.geometry.{name}" for name in ("point", "segment", "cont
 ALLOWED = {
     "proof": ("cncpanel.machine", "cncpanel.errors", "cncpanel.units", "cncpanel.proof", *PLAIN),
     "wanted": (
+        "cncpanel.wanted",
         "cncpanel.job",
         "cncpanel.proof",
         "cncpanel.machine",
