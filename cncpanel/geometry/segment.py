@@ -5,11 +5,12 @@ The bulge is the tangent of a quarter of the included angle, positive counter-cl
 """
 
 from dataclasses import dataclass
-from math import acos, atan, ceil, cos, pi, sin
+from math import acos, atan, ceil, cos, hypot, pi, sin
 
 from cncpanel.geometry.point import Point
 
 Bounds = tuple[float, float, float, float]
+QUARTERS = tuple((cos(quarter * pi / 2), sin(quarter * pi / 2)) for quarter in range(4))
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,10 +44,9 @@ class Segment:
     @property
     def centre(self) -> Point:
         """The arc's centre; raises ZeroDivisionError for a line."""
-        shift = (1.0 - self.bulge * self.bulge) / (4.0 * self.bulge)
-        across = self.end.minus(self.start).left
-        middle = Point((self.start.x + self.end.x) / 2, (self.start.y + self.end.y) / 2)
-        return middle.plus(across.times(shift))
+        (x, y), (x2, y2), bulge = self.start, self.end, self.bulge
+        shift = (1.0 - bulge * bulge) / (4.0 * bulge)
+        return Point((x + x2) / 2 - (y2 - y) * shift, (y + y2) / 2 + (x2 - x) * shift)
 
     @property
     def length(self) -> float:
@@ -64,18 +64,25 @@ class Segment:
         return self._turned(self.sweep / 2)
 
     def _turned(self, angle: float) -> Point:
-        along = self.end.minus(self.start).unit
+        (x, y), (x2, y2) = self.start, self.end
+        length = hypot(x2 - x, y2 - y)
+        ux, uy = (x2 - x) / length, (y2 - y) / length
         c, s = cos(angle), sin(angle)
-        return Point(along.x * c - along.y * s, along.x * s + along.y * c)
+        return Point(ux * c - uy * s, ux * s + uy * c)
 
     def point_at(self, fraction: float) -> Point:
         """The point at `fraction` (0..1) of the length."""
-        if not self.bulge:
-            return self.start.plus(self.end.minus(self.start).times(fraction))
-        centre, angle = self.centre, self.sweep * fraction
-        arm = self.start.minus(centre)
+        if self.bulge:
+            return self._about(self.centre, self.sweep * fraction)
+        (x, y), (x2, y2) = self.start, self.end
+        return Point(x + (x2 - x) * fraction, y + (y2 - y) * fraction)
+
+    def _about(self, centre: Point, angle: float) -> Point:
+        """The start turned about the centre."""
+        x, y = centre
+        dx, dy = self.start.x - x, self.start.y - y
         c, s = cos(angle), sin(angle)
-        return Point(centre.x + arm.x * c - arm.y * s, centre.y + arm.x * s + arm.y * c)
+        return Point(x + dx * c - dy * s, y + dx * s + dy * c)
 
     def part(self, first: float, last: float) -> "Segment":
         """The stretch between two fractions of the length, first < last."""
@@ -94,26 +101,28 @@ class Segment:
         """Points from start up to but without the end, no chord further than `chord_error` off."""
         if not self.bulge:
             return [self.start]
-        radius, sweep = self.radius, abs(self.sweep)
+        radius, turn, centre = self.radius, self.sweep, self.centre
         step = 2 * acos(max(1 - chord_error / radius, -1.0)) if chord_error < 2 * radius else pi
-        count = max(ceil(sweep / min(max(step, 1e-4), pi / 2)), 1)
-        return [self.start] + [self.point_at(i / count) for i in range(1, count)]
+        count = max(ceil(abs(turn) / min(max(step, 1e-4), pi / 2)), 1)
+        return [self.start] + [self._about(centre, turn * (i / count)) for i in range(1, count)]
 
     @property
     def bounds(self) -> Bounds:
         """(xmin, ymin, xmax, ymax), arcs' bulging sides included."""
-        xs, ys = [self.start.x, self.end.x], [self.start.y, self.end.y]
-        if self.bulge:
-            centre, radius = self.centre, self.radius
-            for quarter in range(4):
-                angle = quarter * pi / 2
-                tip = Point(centre.x + radius * cos(angle), centre.y + radius * sin(angle))
-                if self._holds_direction(tip.minus(centre)):
-                    xs.append(tip.x)
-                    ys.append(tip.y)
+        (x, y), (x2, y2) = self.start, self.end
+        if not self.bulge:
+            return min(x, x2), min(y, y2), max(x, x2), max(y, y2)
+        xs, ys = [x, x2], [y, y2]
+        (cx, cy), radius = self.centre, self.radius
+        for cosine, sine in QUARTERS:
+            tip_x, tip_y = cx + radius * cosine, cy + radius * sine
+            if self._bulges_to(tip_x, tip_y):
+                xs.append(tip_x)
+                ys.append(tip_y)
         return min(xs), min(ys), max(xs), max(ys)
 
-    def _holds_direction(self, arm: Point) -> bool:
-        """Whether a ray from the centre along `arm` meets the arc."""
-        side = self.end.minus(self.start).cross(self.centre.plus(arm).minus(self.start))
+    def _bulges_to(self, x: float, y: float) -> bool:
+        """Whether a point of the arc's circle lies on the arc's side of the chord."""
+        (x1, y1), (x2, y2) = self.start, self.end
+        side = (x2 - x1) * (y - y1) - (y2 - y1) * (x - x1)
         return side * self.bulge < 0
