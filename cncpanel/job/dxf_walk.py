@@ -13,7 +13,7 @@ from cncpanel.job.dxf_notes import Notes
 from cncpanel.job.dxf_stroke import READERS, UPRIGHT, Stroke, strokes_of
 from cncpanel.job.dxf_unusable import UnusableError, usable
 
-MOST_ENTITIES = 100_000  # looked at, blocks unfolded; more would take minutes, and no router minutes
+MOST_ENTITIES = 50_000  # looked at, blocks unfolded; more would take minutes, and no panel has them
 # ezdxf's own errors, and what its parsers let through from damaged numbers, texts and tables
 # (found by damaging files).
 DAMAGED = (

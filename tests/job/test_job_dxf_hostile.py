@@ -69,7 +69,7 @@ def test_a_file_too_large_is_not_opened(tmp_path: Path, monkeypatch: pytest.Monk
 
 def test_a_million_entities_are_refused_before_they_are_parsed(tmp_path: Path) -> None:
     path = written(tmp_path, HEAD + "0\nLINE\n8\n0\n" * 1_000_000 + TAIL)
-    assert read(path).problems == ["holds more than 100000 entities (save only the outlines)"]
+    assert read(path).problems == ["holds more than 50000 entities (save only the outlines)"]
 
 
 @pytest.mark.parametrize("number", ["nan", "inf", "-1e308", "1e308", "1e12"])
