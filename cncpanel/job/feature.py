@@ -1,0 +1,200 @@
+"""What is cut into a panel, lettered on it, or done to its rims."""
+
+from collections.abc import Iterator, Mapping
+from typing import Annotated, Any, Literal
+
+from pydantic import Discriminator, Field, Tag
+
+from cncpanel.job.shape import Shape, Spot, list_or_one
+from cncpanel.job.table import (
+    Degrees,
+    Flag,
+    Length,
+    NotNegative,
+    Number,
+    Pair,
+    Positive,
+    PositivePair,
+    Table,
+    Text,
+    Whole,
+    one_of,
+    within,
+)
+
+Face = Literal["show", "back"]
+Side = Literal["bottom", "right", "top", "left"]
+End = Literal["square", "round", "open"]
+Ends = Annotated[Annotated[End, Tag("<one>")] | Annotated[tuple[End, End], Tag("<list>")], Discriminator(list_or_one)]
+
+
+class _Feature(Shape):
+    name: Text = Field("", max_length=60)
+    face: Face | None = Field(None, description="the face it is cut from; absent: the panel's own")
+    tool: Text | None = Field(None, description="a tool of the rack by name; absent: chosen")
+
+
+class Opening(_Feature):
+    """Cut right through, inside the outline."""
+
+
+class Step(Shape):
+    """A deeper part of a recess."""
+
+    depth: Positive
+
+
+class Recess(_Feature):
+    """A flat-bottomed pocket; steps go deeper, islands stay."""
+
+    depth: Positive
+    step: tuple[Step, ...] = ()
+    island: tuple[Shape, ...] = ()
+
+
+class _Narrow(Table):
+    name: Text = Field("", max_length=60)
+    face: Face | None = None
+    tool: Text | None = None
+
+
+class Groove(_Narrow):
+    """A housing along a path of points (corners with through for arcs); its width, or the stock it houses."""
+
+    path: tuple[Spot, ...] = Field(min_length=2, max_length=2000)
+    width: Positive | None = None
+    houses: Text | None = Field(None, description="name of the stock that goes in: its thickest reading + clearance")
+    clearance: NotNegative = 0.2
+    depth: Positive
+    wall: Literal["centre", "left", "right"] = Field(
+        "centre", description="centre: the path is the middle; left: the groove lies to the left of the path"
+    )
+    ends: Ends = Field(
+        "square", description="round: half circles inside the path's length; open: runs out over the rim"
+    )
+
+    @classmethod
+    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
+        """One width."""
+        yield from one_of(table, "width", "houses")
+
+
+class Rabbet(_Narrow):
+    """A step along a rim: by side of the panel's box, or by the outline's edge number (from 0)."""
+
+    side: Side | None = None
+    edge: Whole | None = Field(None, ge=0)
+    width: Positive
+    depth: Positive
+    start: NotNegative = Field(0, description="distance from the edge's beginning (counter-clockwise)")
+    stop: Positive | None = None
+
+    @classmethod
+    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
+        """One place."""
+        yield from one_of(table, "side", "edge")
+
+
+class Counterbore(Table):
+    """A wider, flat-bottomed start of a hole."""
+
+    diameter: Positive
+    depth: Positive
+
+
+class Grid(Table):
+    """Columns and rows, centred on the hole's position."""
+
+    columns: Whole = Field(ge=1, le=200)
+    rows: Whole = Field(ge=1, le=200)
+    pitch: PositivePair
+
+
+class Ring(Table):
+    """Evenly round a circle about the hole's position."""
+
+    count: Whole = Field(ge=1, le=360)
+    diameter: Positive
+    first_deg: Degrees = 0
+
+
+class Row(Table):
+    """In a line from the hole's position."""
+
+    count: Whole = Field(ge=1, le=1000)
+    pitch: Positive
+    direction_deg: Degrees = 0
+
+
+class Hole(_Narrow):
+    """A round hole, or a pattern of them."""
+
+    centre: Pair
+    diameter: Positive
+    depth: Positive | None = Field(None, description="absent: right through")
+    counterbore: Counterbore | None = None
+    grid: Grid | None = None
+    ring: Ring | None = None
+    row: Row | None = None
+
+    @classmethod
+    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
+        """One pattern at most."""
+        given = [key for key in ("grid", "ring", "row") if key in table]
+        if len(given) > 1:
+            yield f"{' and '.join(given)} are given (at most one of grid, ring, row)"
+
+
+class RoundCells(Table):
+    """Round holes in a grille."""
+
+    diameter: Positive
+    pitch: Positive
+    arrangement: Literal["staggered", "square"] = "staggered"
+
+
+class SlotCells(Table):
+    """Slots with round ends in a grille: length along x, width along y before the cells are turned."""
+
+    length: Positive
+    width: Positive
+    pitch: PositivePair = Field(description="along the length, across it")
+    turn_deg: Degrees = 0
+
+
+class Grille(_Feature):
+    """A field of holes or slots inside a boundary (the shape); whole cells only."""
+
+    holes: RoundCells | None = None
+    slots: SlotCells | None = None
+
+    @classmethod
+    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
+        """One kind of cells in one shape."""
+        yield from super().broken(table)
+        yield from one_of(table, "holes", "slots")
+
+
+class Mark(_Narrow):
+    """Shallow single-stroke lettering."""
+
+    text: str = Field(min_length=1, max_length=60, pattern=r"^[A-Za-z0-9 _.\-]+$")
+    at: Pair
+    height: Annotated[Length, within(least=3, most=200)] = 10
+    turn_deg: Degrees = 0
+    depth: Annotated[Length, within(above=0, most=3)] = 0.5
+
+
+class Edge(Table):
+    """What a rim gets. `bench`: done by hand at the bench and listed there; otherwise by the machine."""
+
+    side: Side | None = Field(None, description="absent: all round")
+    round: Positive | None = None
+    bevel_deg: Number | None = Field(None, gt=0, lt=90)
+    faces: Literal["show", "back", "both"] = "show"
+    bench: Flag = False
+
+    @classmethod
+    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
+        """One form."""
+        yield from one_of(table, "round", "bevel_deg")

@@ -1,0 +1,117 @@
+"""What every table of a job file is built from: lengths, numbers and texts, and rules between keys."""
+
+from collections.abc import Iterator, Mapping
+from typing import Annotated, Any, Self, get_args
+
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    ModelWrapValidatorHandler,
+    ValidationError,
+    ValidationInfo,
+    model_validator,
+)
+from pydantic_core import ErrorDetails, InitErrorDetails, PydanticCustomError
+from pydantic_core.core_schema import ErrorType
+
+from cncpanel.units import Unit, shown
+
+_KNOWN_ERRORS = set(get_args(ErrorType))
+
+
+def _as_millimetres(value: object, info: ValidationInfo) -> object:
+    convert = (info.context or {}).get("length")
+    return convert(value) if convert else value
+
+
+def _as_number(value: object, info: ValidationInfo) -> object:
+    convert = (info.context or {}).get("number")
+    return convert(value) if convert else value
+
+
+Length = Annotated[float, BeforeValidator(_as_millimetres, json_schema_input_type=float | str)]
+Number = Annotated[float, BeforeValidator(_as_number, json_schema_input_type=float | str)]
+Whole = Annotated[int, BeforeValidator(_as_number, json_schema_input_type=int | str)]
+
+
+def _printable(value: str) -> str:
+    if not value.isprintable():
+        raise ValueError("has a character that cannot be printed (no line breaks, tabs or control characters)")
+    return value
+
+
+Text = Annotated[str, AfterValidator(_printable)]
+Name = Annotated[Text, Field(min_length=1, max_length=60)]
+
+
+def within(*, above: float | None = None, least: float | None = None, most: float | None = None) -> AfterValidator:
+    """Limits of a length in mm, told in the job's unit."""
+
+    def check(value: float, info: ValidationInfo) -> float:
+        unit: Unit = (info.context or {}).get("unit", "mm")
+        if above is not None and value <= above:
+            raise ValueError(f"{shown(value, unit)} is too small (more than {shown(above, unit)})")
+        if least is not None and value < least:
+            raise ValueError(f"{shown(value, unit)} is too small (at least {shown(least, unit)})")
+        if most is not None and value > most:
+            raise ValueError(f"{shown(value, unit)} is too large (at most {shown(most, unit)})")
+        return value
+
+    return AfterValidator(check)
+
+
+Positive = Annotated[Length, within(above=0)]
+NotNegative = Annotated[Length, within(least=0)]
+Pair = tuple[Length, Length]
+PositivePair = tuple[Positive, Positive]
+Degrees = Annotated[Number, Field(ge=-360, le=360)]
+Flag = Annotated[bool, Field(strict=True)]
+
+
+class Table(BaseModel):
+    """A table of the job file, its rules between keys told beside the keys' own mistakes."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+    @classmethod
+    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
+        """What is wrong with the keys given together: `wrong (allowed)`."""
+        yield from ()
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _whole_table(cls, data: Any, handler: ModelWrapValidatorHandler[Self]) -> Self:
+        broken = list(cls.broken(_given(data))) if isinstance(data, Mapping) else []
+        if not broken:
+            return handler(data)
+        told = [InitErrorDetails(type=_custom("rule", text), loc=(), input=data) for text in broken]
+        try:
+            handler(data)
+        except ValidationError as error:
+            told += [_told_again(details) for details in error.errors()]
+        raise ValidationError.from_exception_data(cls.__name__, told)
+
+
+def _given(table: Mapping[str, Any]) -> dict[str, Any]:
+    return {key: value for key, value in table.items() if value is not None}
+
+
+def _custom(kind: str, text: str) -> PydanticCustomError:
+    return PydanticCustomError(kind, "{text}", {"text": text})
+
+
+def _told_again(details: ErrorDetails) -> InitErrorDetails:
+    kind = details["type"]
+    told = kind if kind in _KNOWN_ERRORS else _custom(kind, details["msg"])
+    return InitErrorDetails(type=told, loc=details["loc"], input=details["input"], ctx=details.get("ctx", {}))
+
+
+def one_of(table: Mapping[str, Any], *keys: str) -> Iterator[str]:
+    """The sentence where not exactly one of `keys` is given."""
+    given = [key for key in keys if key in table]
+    if len(given) != 1:
+        said = f"{' and '.join(given)} are given" if given else "a key is missing"
+        yield f"{said} (exactly one of {', '.join(keys)})"
