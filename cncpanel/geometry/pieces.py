@@ -15,6 +15,7 @@ from cncpanel.geometry.segment import Segment
 WEB = 0.5  # mm; a web narrower than this holds nothing, so it parts two pieces: common practice
 CRUMB = 2.0  # mm2; a flake below this goes up with the dust
 COARSE = 0.05  # mm; chords of scrap, which needs no exact edge
+RIM = 8  # chords of a rim looked at together
 START = 0.05  # mm beyond a wall where a ray across the kerf begins: clear of the wall's own chords
 
 
@@ -41,8 +42,9 @@ class Pieces:
         thin = shapely.get_parts(shapely.difference(left, shapely.buffer(firm, 0.02)))
         self.areas = tuple(Area(shape) for shape in sorted(grown, key=_rank))
         self.dust = tuple(Area(shape) for shape in sorted(thin, key=_rank) if shape.area > CRUMB)
-        self._shapes = np.array([area.shape for area in self.areas], dtype=object)
-        self._tree = shapely.STRtree(self._shapes)
+        self._tree = shapely.STRtree([area.shape for area in self.areas])
+        self._rims, self._rim_piece = _rims(self.areas)
+        self._rim_tree = shapely.STRtree(self._rims)
 
     def holding(self, area: Area) -> int | None:
         """The piece that most of `area` belongs to; None where none does."""
@@ -57,14 +59,28 @@ class Pieces:
             return []
         lines = shapely.linestrings([[_on(start, end), end] for start, end in rays])
         best: list[Hit | None] = [None] * len(rays)
-        number, piece = self._tree.query(lines, predicate="intersects")
-        crossing = shapely.intersection(lines[number], self._shapes[piece])
+        number, rim = self._rim_tree.query(lines, predicate="intersects")
+        crossing = shapely.intersection(lines[number], self._rims[rim])
         starts = shapely.points([start for start, _ in rays])[number]
-        for i, p, d in zip(number, piece, shapely.distance(starts, crossing), strict=True):
+        pieces, distances = self._rim_piece[rim], shapely.distance(starts, crossing)
+        for i, p, d in zip(number, pieces, distances, strict=True):
             known = best[i]
             if known is None or (d, p) < (known.distance, known.piece):
                 best[i] = Hit(int(p), float(d))
         return best
+
+
+def _rims(areas: Sequence[Area]) -> tuple[np.ndarray, np.ndarray]:
+    """The rims of the pieces in short stretches, and whose each is."""
+    found: list[shapely.Geometry] = []
+    owner: list[int] = []
+    for number, area in enumerate(areas):
+        for loop in shapely.get_parts(shapely.boundary(area.shape)):
+            corners = shapely.get_coordinates(loop)
+            for begin in range(0, len(corners) - 1, RIM):
+                found.append(shapely.LineString(corners[begin : begin + RIM + 1]))
+                owner.append(number)
+    return np.array(found, dtype=object), np.array(owner, dtype=int)
 
 
 def _on(start: Point, end: Point) -> Point:

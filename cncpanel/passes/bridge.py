@@ -1,11 +1,13 @@
 """Bars left across kerfs, and runs that lift over them.
 
-A bar is a rectangle that begins inside the wall it holds and ends in the piece beyond the kerf. Whatever cuts deeper than
-the bars' tops rises where its disc would touch one, stays up until it is past, and comes down a slope to and fro.
+A bar is a rectangle that begins inside the wall it holds and ends in the piece beyond the kerf. Whatever cuts
+deeper than the bars' tops rises where its disc would touch one, stays up until it is past, and comes down a slope
+to and fro.
 """
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from math import hypot
 
 from cncpanel.geometry.point import Point
@@ -14,6 +16,7 @@ from cncpanel.passes.draft import Draft
 from cncpanel.passes.entry import slope_length, zigzag
 from cncpanel.passes.ring import SHORT
 from cncpanel.passes.run import Step
+from cncpanel.passes.shop import APPROACH
 from cncpanel.passes.trail import Trail
 
 SAMPLE = 0.5  # mm along a path between looks at the bars; what it misses grazes a bar by 0.01 mm
@@ -24,7 +27,10 @@ LEAST_DIP = 1.0  # mm of path between two bars that is worth coming down for
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bar:
-    """`centre` on the wall, `along` it, `across` away from it; from `inner` (behind the wall) to `outer` mm."""
+    """`centre` on the wall, `along` it, `across` away from it; from `inner` (behind the wall) to `outer` mm.
+
+    `middle` of the rectangle and half its diagonal, `reach`, are kept because they are asked for so often.
+    """
 
     centre: Point
     along: Point
@@ -32,6 +38,8 @@ class Bar:
     width: float
     inner: float
     outer: float
+    middle: Point
+    reach: float
 
     def distance(self, point: Point) -> float:
         """From the point to the bar, 0 inside."""
@@ -41,16 +49,6 @@ class Bar:
         return hypot(sideways, max(self.inner - out, out - self.outer, 0.0))
 
     @property
-    def middle(self) -> Point:
-        """The rectangle's middle."""
-        return self.centre.plus(self.across.times((self.inner + self.outer) / 2))
-
-    @property
-    def reach(self) -> float:
-        """Half its diagonal."""
-        return hypot(self.width, self.outer - self.inner) / 2
-
-    @property
     def corners(self) -> tuple[Point, ...]:
         """Its four corners, in turn."""
         places = ((-1, self.inner), (1, self.inner), (1, self.outer), (-1, self.outer))
@@ -58,6 +56,20 @@ class Bar:
         return tuple(
             self.centre.plus(self.along.times(side * half)).plus(self.across.times(out)) for side, out in places
         )
+
+
+def bar_at(centre: Point, along: Point, across: Point, *, width: float, inner: float, outer: float) -> Bar:
+    """The bar of those sizes."""
+    return Bar(
+        centre=centre,
+        along=along,
+        across=across,
+        width=width,
+        inner=inner,
+        outer=outer,
+        middle=centre.plus(across.times((inner + outer) / 2)),
+        reach=hypot(width, outer - inner) / 2,
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +88,7 @@ def lifted(draft: Draft, bars: Sequence[Bar], top: float, ramp_deg: float) -> Dr
     radius = draft.run.tool.radius
     if not draft.through or not bars:
         return draft
+    draft = _begun_above(draft, bars, top)
     legs = _legs(draft, bars, radius, top)
     if not any(leg.over and min(leg.begin, leg.end) < top - SAME_HEIGHT for leg in legs):
         return draft
@@ -86,6 +99,15 @@ def lifted(draft: Draft, bars: Sequence[Bar], top: float, ramp_deg: float) -> Dr
         else:
             _beside(trail, leg, legs[number:], draft, ramp_deg)
     return replace(draft, run=replace(draft.run, steps=tuple(trail.steps)))
+
+
+def _begun_above(draft: Draft, bars: Sequence[Bar], top: float) -> Draft:
+    """The draft with its approach over the bars, where it begins over one."""
+    run = draft.run
+    over = any(bar.distance(run.start) < run.tool.radius for bar in bars)
+    if not over or run.approach >= top + APPROACH:
+        return draft
+    return replace(draft, run=replace(run, approach=top + APPROACH))
 
 
 def _over(trail: Trail, leg: _Leg, top: float, rise: float) -> None:
@@ -149,9 +171,7 @@ def _length(leg: _Leg) -> float:
     return leg.segment.length if leg.segment else 0.0
 
 
-def _split(
-    segment: Segment, z: float, step: Step, bars: Sequence[Bar], radius: float, top: float
-) -> Iterator[_Leg]:
+def _split(segment: Segment, z: float, step: Step, bars: Sequence[Bar], radius: float, top: float) -> Iterator[_Leg]:
     """One step as legs, cut where bars begin and end."""
     length = segment.length if segment.chord > SHORT else 0.0
     near = [bar for bar in bars if _may_touch(segment, bar, radius)] if min(z, step.z) < top else []
@@ -160,7 +180,7 @@ def _split(
         yield _Leg(None, z, step.z, step.feed, over)
         return
     cuts = [0.0, *_edges(segment, near, radius), 1.0]
-    for first, last in zip(cuts, cuts[1:], strict=False):
+    for first, last in pairwise(cuts):
         if (last - first) * length > EDGE:
             over = any(bar.distance(segment.point_at((first + last) / 2)) < radius for bar in near)
             part = segment if (first, last) == (0.0, 1.0) else segment.part(first, last)
@@ -168,25 +188,33 @@ def _split(
 
 
 def _may_touch(segment: Segment, bar: Bar, radius: float) -> bool:
-    xmin, ymin, xmax, ymax = segment.bounds
-    x, y = bar.middle
-    return hypot(max(xmin - x, x - xmax, 0.0), max(ymin - y, y - ymax, 0.0)) < radius + bar.reach
+    """Whether the disc about half the chord, which holds all of an arc up to half a turn, comes near the bar."""
+    half = segment.chord / 2
+    middle = Point((segment.start.x + segment.end.x) / 2, (segment.start.y + segment.end.y) / 2)
+    return middle.distance(bar.middle) < half + radius + bar.reach
 
 
 def _edges(segment: Segment, bars: Sequence[Bar], radius: float) -> list[float]:
     """Fractions of the segment where the disc comes to touch any bar or leaves it."""
-    count = max(int(segment.length / SAMPLE), 1)
-    found: list[float] = []
-    for bar in bars:
-        inside = [bar.distance(segment.point_at(i / count)) < radius for i in range(count + 1)]
-        for i in range(count):
-            if inside[i] != inside[i + 1]:
-                found.append(_edge(segment, bar, radius, i / count, (i + 1) / count, inside[i]))
-    return sorted(found)
+    return sorted(edge for bar in bars for edge in _crossings(segment, bar, radius, 0.0, 1.0))
 
 
-def _edge(segment: Segment, bar: Bar, radius: float, first: float, last: float, was: bool) -> float:
-    """Where between two fractions the disc crosses the bar's rim, on the bar's far side of it."""
+def _crossings(segment: Segment, bar: Bar, radius: float, first: float, last: float) -> Iterator[float]:
+    """The same for one bar between two fractions: halved where the bar may be near, left out where it is not."""
+    middle, length = (first + last) / 2, (last - first) * segment.length
+    if segment.point_at(middle).distance(bar.middle) > radius + bar.reach + length / 2:
+        return
+    if length > SAMPLE:
+        yield from _crossings(segment, bar, radius, first, middle)
+        yield from _crossings(segment, bar, radius, middle, last)
+        return
+    was = bar.distance(segment.point_at(first)) < radius
+    if was != (bar.distance(segment.point_at(last)) < radius):
+        yield _edge(segment, bar, radius, first, last, was=was)
+
+
+def _edge(segment: Segment, bar: Bar, radius: float, first: float, last: float, *, was: bool) -> float:
+    """Where between two fractions the disc crosses the bar's rim, on the far side of it."""
     while (last - first) * segment.length > EDGE:
         middle = (first + last) / 2
         if (bar.distance(segment.point_at(middle)) < radius) == was:

@@ -1,7 +1,7 @@
 """Everything out of a region down to a flat floor: inside out at each depth, then once along the wall.
 
-Inside out the tool is buried only in the innermost round; each further round takes the step-over. A groove as wide as the
-tool is one pass along its middle.
+Inside out the tool is buried only in the innermost round; each further round takes the step-over. A groove as wide
+as the tool is one pass along its middle.
 """
 
 from collections.abc import Iterator, Sequence
@@ -220,4 +220,3 @@ def _one_line(ring: Ring) -> list[Segment]:
 def _thin(chain: Sequence[Segment]) -> Contour:
     """A chain there and back, so that it may be compared as a loop."""
     return contour_of([*chain, *(segment.reversed() for segment in reversed(chain))])
-

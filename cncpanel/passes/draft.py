@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from cncpanel.geometry.contour import joined_bounds
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.segment import Bounds, Segment
 from cncpanel.machine.tool import Tool
@@ -31,13 +30,13 @@ class Draft:
     through: bool
     pace: Pace
 
-    def chains_at(self, bottom: float) -> list[list[Segment]]:
-        """The connected stretches of the run that are cut at the height `bottom` or below."""
+    def chains_at(self, height: float) -> list[list[Segment]]:
+        """The connected stretches of the run whose steps come down to `height` or below."""
         found: list[list[Segment]] = [[]]
         point, z = self.run.start, self.run.approach
         for step in self.run.steps:
             goal = Point(step.x, step.y)
-            if max(z, step.z) <= bottom + LEVEL and point != goal:
+            if min(z, step.z) <= height + LEVEL and point != goal:
                 found[-1].append(Segment(point, goal, step.bulge))
             elif found[-1]:
                 found.append([])
@@ -46,19 +45,12 @@ class Draft:
 
     @property
     def bounds(self) -> Bounds:
-        """The box of what the tool sweeps."""
-        r = self.run.tool.radius
-        xmin, ymin, xmax, ymax = joined_bounds(segment.bounds for segment in self.segments)
-        return xmin - r, ymin - r, xmax + r, ymax + r
-
-    @property
-    def segments(self) -> list[Segment]:
-        """The run's way, seen from above."""
+        """A box that holds all that the tool sweeps; an arc goes no further than half its chord past its ends."""
         places = [self.run.start, *(Point(step.x, step.y) for step in self.run.steps)]
-        return [
-            Segment(a, b, step.bulge if a != b else 0.0)
-            for a, b, step in zip(places, places[1:], self.run.steps, strict=False)
-        ]
+        bows = [a.distance(b) for a, b, step in zip(places, places[1:], self.run.steps, strict=False) if step.bulge]
+        r = self.run.tool.radius + max(bows, default=0.0) / 2
+        xs, ys = zip(*places, strict=True)
+        return min(xs) - r, min(ys) - r, max(xs) + r, max(ys) + r
 
 
 def draft(title: Title, trail: Trail, pace: Pace, *, through: bool, frees: bool = False) -> Draft:

@@ -63,5 +63,3 @@ def circle_from(start: Point, centre: Point, *, clockwise: bool) -> tuple[Segmen
     across = centre.plus(centre.minus(start))
     bulge = -1.0 if clockwise else 1.0
     return Segment(start, across, bulge), Segment(across, start, bulge)
-
-

@@ -8,7 +8,8 @@ from cncpanel.errors import Gathering, Place
 from cncpanel.geometry.pieces import Pieces
 from cncpanel.geometry.point import Point
 from cncpanel.passes.shop import Shop
-from cncpanel.passes.tabs import Spot, Tabs, Wall, spots
+from cncpanel.passes.spot import Spot, Wall, spots
+from cncpanel.passes.tabs import Tabs
 
 LEAST_ON_PART = 3  # tabs; three points hold a piece down: common practice
 LEAST_ON_SCRAP = 2  # tabs
@@ -32,7 +33,8 @@ def held(
     gathering: Gathering,
 ) -> tuple[Spot, ...]:
     """Tabs that join every piece to the largest one. `owners`: the parts among the pieces."""
-    tabs = Tabs(quiet, shop.tab_width, shop.machine.cutting.tab_spacing)
+    widest = max(wall.diameter for wall in walls)
+    tabs = Tabs(quiet, shop.tab_width, shop.machine.cutting.tab_spacing, widest)
     found = [spots(wall, shop.tab_width, pieces) for wall in walls]
     for wall, here in zip(walls, found, strict=True):
         _spread(wall, here, tabs)
@@ -71,18 +73,14 @@ def _join_all(
             _tell(group, pieces, owners, gathering)
 
 
-def _second_tabs(
-    every: Sequence[Spot], pieces: Pieces, owners: Mapping[int, Owner], tabs: Tabs
-) -> None:
+def _second_tabs(every: Sequence[Spot], pieces: Pieces, owners: Mapping[int, Owner], tabs: Tabs) -> None:
     """A piece of scrap that hangs on one tab gets another where there is room."""
     for number in range(1, len(pieces.areas)):
         if number not in owners and _count(tabs.chosen)[number] == 1:
             tabs.join(every, {number})
 
 
-def _told_if_one(
-    pieces: Pieces, owners: Mapping[int, Owner], tabs: Tabs, gathering: Gathering
-) -> None:
+def _told_if_one(pieces: Pieces, owners: Mapping[int, Owner], tabs: Tabs, gathering: Gathering) -> None:
     for number, owner in owners.items():
         if number and _count(tabs.chosen)[number] == 1:
             gathering.warn(owner.place, f"{owner.label} hangs on one tab only", "hold it down by other means too")
@@ -92,9 +90,7 @@ def _count(chosen: Iterable[Spot]) -> Counter[int]:
     return Counter(piece for spot in chosen for piece in (spot.own, spot.other))
 
 
-def _tell(
-    group: set[int], pieces: Pieces, owners: Mapping[int, Owner], gathering: Gathering
-) -> None:
+def _tell(group: set[int], pieces: Pieces, owners: Mapping[int, Owner], gathering: Gathering) -> None:
     parts = sorted({owners[number] for number in group if number in owners}, key=lambda owner: owner.label)
     place = parts[0].place if parts else next(iter(owners.values())).place
     if parts:

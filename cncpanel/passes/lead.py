@@ -28,6 +28,10 @@ class Circle:
         """Round it down to `z`, ending where it touches the ring."""
         helix(trail, self.centre, z, ramp_deg, feed, clockwise=self.clockwise)
 
+    def flat(self, trail: Trail, feed: float) -> None:
+        """Once round at one height, so that nothing of the slope stays standing."""
+        trail.along(circle_from(trail.point, self.centre, clockwise=self.clockwise), feed)
+
     def leave(self, trail: Trail, ring: Ring, s: float, feed: float) -> None:
         """A quarter of such a circle away from the ring at `s`."""
         inward = ring.direction(s).left.times(-1.0 if self.clockwise else 1.0)

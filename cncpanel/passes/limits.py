@@ -25,9 +25,7 @@ def within_limits(operation: Operation, place: Place, shop: Shop, gathering: Gat
     )
 
 
-def _long_enough(
-    operation: Operation, depth: float, place: Place, shop: Shop, gathering: Gathering
-) -> bool:
+def _long_enough(operation: Operation, depth: float, place: Place, shop: Shop, gathering: Gathering) -> bool:
     tool = operation.tool
     if depth <= tool.reach + NEAR:
         return True
@@ -41,9 +39,7 @@ def _long_enough(
     return False
 
 
-def _off_the_table(
-    operation: Operation, depth: float, place: Place, shop: Shop, gathering: Gathering
-) -> bool:
+def _off_the_table(operation: Operation, depth: float, place: Place, shop: Shop, gathering: Gathering) -> bool:
     table = shop.machine.table
     below = depth - shop.stock.thinnest + table.z_error if table.z_zero == "top" else depth - shop.stock.thickest
     room = table.spoilboard - table.flatness - TABLE_GUARD

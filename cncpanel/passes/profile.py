@@ -1,8 +1,8 @@
 """Along a finished wall: round a part's outline, or inside an opening.
 
-Where there is room, rough passes leave the machine's allowance and one climb pass at full depth takes it, met and left on
-flat arcs inside the kerf that is already there. Without room (a neighbour as near as the tool is wide, an allowance of 0) the
-passes go along the wall itself, entered and left by a small circle beside it where that fits into the scrap.
+Where there is room, rough passes leave the machine's allowance and one climb pass at full depth takes it, met and left
+on flat arcs inside the kerf that is already there. Without room (a neighbour as near as the tool is wide, an allowance
+of 0) the passes go along the wall itself, entered and left by a small circle beside it where that fits into the scrap.
 """
 
 from collections.abc import Iterator
@@ -58,9 +58,7 @@ def _loops(operation: Profile, distance: float) -> tuple[Contour, ...]:
     return tuple(loop.reversed() for loop in loops) if outside else tuple(loops)
 
 
-def profile(
-    operation: Profile, way: Track, scrap: Area, title: Title, shop: Shop
-) -> Iterator[tuple[Draft, Point]]:
+def profile(operation: Profile, way: Track, scrap: Area, title: Title, shop: Shop) -> Iterator[tuple[Draft, Point]]:
     """A run for each ring, and the place on it that tabs keep away from: where it is entered and left."""
     depths = shop.step_depths(operation.tool, "slot", -shop.bottom)
     step = max(b - a for a, b in pairwise((0.0, *depths)))
@@ -127,6 +125,8 @@ class _Maker:
         for depth in self.depths:
             if circle:
                 circle.down(trail, -depth, self.shop.ramp_deg, self.pace.ramp)
+                if depth == self.depths[-1]:
+                    circle.flat(trail, self.pace.slot)
             else:
                 s = ramp_round(trail, ring, s, -depth, self.shop.ramp_deg, self.pace.ramp)
             trail.along(ring.stretch(s, s + ring.length), self.pace.slot)

@@ -45,8 +45,8 @@ class Run:
 class Tab:
     """A bridge left across a kerf: centre on the finished wall, `along` the wall's unit direction, sheet frame.
 
-    Its material is at least `width` long along the wall; its top lies `top` (negative) below the sheet's top, so that the
-    bridge is `height` high over the underside at the thinnest reading.
+    Its material is at least `width` long along the wall; its top lies `top` (negative) below the sheet's top, so that
+    the bridge is `height` high over the underside at the thinnest reading.
     """
 
     part: str

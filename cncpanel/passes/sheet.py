@@ -23,10 +23,11 @@ from cncpanel.passes.limits import named
 from cncpanel.passes.profile import profile, track
 from cncpanel.passes.run import CutUsed, Run, SheetRuns, Tab
 from cncpanel.passes.shop import Shop
-from cncpanel.passes.tabs import Spot, Wall, wall_of
+from cncpanel.passes.spot import Spot, Wall, wall_of
 from cncpanel.passes.waste import Kerf, clearing, slivers, swept_through
 from cncpanel.passes.work import Work, works
 
+SKIN = 1.0  # mm; a floor thinner than this holds no piece: common practice
 TOUCH = 0.01  # mm by which a kerf may seem to enter a neighbour: chords decide no finer
 LEAST_OVER_TAB = 1.0  # mm of material over a tab; a higher tab is no tab
 
@@ -127,7 +128,7 @@ def _profile(
         drafts.append(made)
         cut.quiet.append(place)
     label = work.part.label
-    area = swept_through(drafts, shop.bottom)
+    area = swept_through(drafts, SKIN - shop.stock.thinnest)
     cut.kerfs.append(Kerf(label, operation.panel, operation.tool, area))
     cut.walls.append(wall_of(operation, label))
     yield from drafts

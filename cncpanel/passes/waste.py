@@ -52,9 +52,9 @@ def clearing(area: Area, kerf: Kerf) -> Iterator[tuple[Clear, Title]]:
         yield operation, title
 
 
-def swept_through(drafts: Iterable[Draft], bottom: float) -> Area:
-    """What the runs' tools sweep at the bottom."""
-    chains = [(draft.run.tool.radius, chain) for draft in drafts for chain in draft.chains_at(bottom)]
+def swept_through(drafts: Iterable[Draft], height: float) -> Area:
+    """What the runs' tools sweep in steps that come down to `height`: what is left under them holds nothing."""
+    chains = [(draft.run.tool.radius, chain) for draft in drafts for chain in draft.chains_at(height)]
     shape = Area.of(())
     for radius in sorted({radius for radius, _ in chains}):
         shape = shape.plus(Area.swept([chain for r, chain in chains if r == radius], radius))

@@ -37,9 +37,7 @@ def works(sheet: Sheet, plans: Mapping[int, PanelPlan], shop: Shop, gathering: G
 def _work(part: Part, plan: PanelPlan, shop: Shop, gathering: Gathering) -> Work:
     where, place = placement(plan.panel, part), plan.panel.place
     placed = tuple(
-        operation.placed(where)
-        for operation in plan.operations
-        if within_limits(operation, place, shop, gathering)
+        operation.placed(where) for operation in plan.operations if within_limits(operation, place, shop, gathering)
     )
     area = Area.of([region_of(where.contour(plan.panel.outline))])
     return Work(part=part, place=place, operations=placed, area=area, body=_body(area, placed))

@@ -1,6 +1,7 @@
 """What the tests of the passes share: sheets of hand-made panels, and what runs sweep, by shapely alone."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
 from math import atan, ceil, cos, hypot, pi, radians, sin, tan
 
 import shapely
@@ -46,9 +47,7 @@ def panel(index: int, outline: Contour, stock: Stock = STOCK) -> Panel:
 
 def plan(index: int, outline: Contour, *inside: Operation, cutter: Tool | None = None) -> PanelPlan:
     """A plan of the inside work and the outline."""
-    last = Profile(
-        panel=f"panel {index}", feature="outline", side="outside", contour=outline, tool=cutter or tool()
-    )
+    last = Profile(panel=f"panel {index}", feature="outline", side="outside", contour=outline, tool=cutter or tool())
     return PanelPlan(panel=panel(index, outline), operations=(*inside, last), spots=())
 
 
@@ -126,7 +125,7 @@ def _below(move: Move, z: float) -> list[tuple[float, float, float]]:
     """The stretch of the move at or below z."""
     way = points(move)
     found = []
-    for a, b in zip(way, way[1:], strict=False):
+    for a, b in pairwise(way):
         if (a[2] > z + 1e-9) != (b[2] > z + 1e-9):
             share = (z - a[2]) / (b[2] - a[2])
             crossing = (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share, z)
@@ -145,9 +144,9 @@ def steepest_entry(run: Run) -> float:
     steepest = 0.0
     cleared: list[tuple[float, shapely.Geometry]] = []
     for move in moves(run):
-        (x0, y0, z0), (x1, y1, z1), _, _ = move
+        (_, _, z0), (x1, y1, z1), _, _ = move
         way = [p[:2] for p in points(move, 0.0001)]
-        length = sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in zip(way, way[1:], strict=False))
+        length = sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(way))
         drop = min(z0, 0.0) - z1
         if drop > 1e-6:
             disc = shapely.Point(x1, y1).buffer(run.tool.radius - 0.02)

@@ -13,7 +13,9 @@ from cncpanel.passes.draft import Draft, Title
 
 RECT = polygon([(0, 0), (100, 0), (100, 60), (0, 60)])
 ELL = polygon([(0, 0), (90, 0), (90, 20), (30, 20), (30, 70), (0, 70)])
-NECK = polygon([(0, 0), (40, 0), (40, 16), (60, 16), (60, 0), (100, 0), (100, 40), (60, 40), (60, 24), (40, 24), (40, 40), (0, 40)])  # fmt: skip
+NECK = polygon([
+    (0, 0), (40, 0), (40, 16), (60, 16), (60, 0), (100, 0), (100, 40), (60, 40), (60, 24), (40, 24), (40, 40), (0, 40),
+])  # fmt: skip
 WEDGE = polygon([(0, 0), (80, 0), (80, 30)])
 SHAPES = {
     "rectangle": region_of(RECT),
@@ -35,9 +37,7 @@ def drafts(
     region: Region, depth: float | None = 7, cutter: Tool | None = None, room: Region | None = None, **cutting: object
 ) -> tuple[Draft, ...]:
     used = cutter or tool()
-    operation = Clear(
-        panel="p", feature="recess", region=region, open_region=room or region, depth=depth, tool=used
-    )
+    operation = Clear(panel="p", feature="recess", region=region, open_region=room or region, depth=depth, tool=used)
     return clear(operation, Title("recess", "p", "recess", used), shop(shop_router(**cutting)))
 
 
@@ -72,14 +72,14 @@ def test_the_tool_goes_in_no_steeper_than_the_machine_ramps(shape: str) -> None:
 @pytest.mark.parametrize("shape", SHAPES)
 def test_nothing_goes_below_the_floor(shape: str) -> None:
     heights = [step.z for one in drafts(SHAPES[shape]) for step in one.run.steps]
-    assert -7.0 == min(heights)
+    assert min(heights) == -7.0
 
 
 def test_a_groove_as_wide_as_the_tool_is_one_pass_along_its_middle() -> None:
     groove = polygon([(0, 0), (60, 0), (60, 6), (0, 6)])
     (made,) = drafts(region_of(groove), depth=3)
     flat_moves = [(a, b) for a, b, _, _ in moves(made.run) if a[2] == b[2] == -3.0]
-    assert 1 == len(flat_moves)
+    assert len(flat_moves) == 1
     assert all(abs(step.y - 3) <= 0.005 for step in made.run.steps)
 
 
@@ -92,7 +92,7 @@ def test_a_bent_groove_as_wide_as_the_tool_is_followed_round_its_bend() -> None:
 
 
 def test_a_groove_narrower_than_the_tool_is_not_cut() -> None:
-    assert () == drafts(region_of(polygon([(0, 0), (60, 0), (60, 5.9), (0, 5.9)])))
+    assert drafts(region_of(polygon([(0, 0), (60, 0), (60, 5.9), (0, 5.9)]))) == ()
 
 
 def test_the_finish_goes_along_the_wall_climb_at_full_depth() -> None:
@@ -108,7 +108,11 @@ def test_the_finish_goes_along_the_wall_climb_at_full_depth() -> None:
 
 def test_conventional_roughing_runs_the_other_way() -> None:
     (made,) = drafts(region_of(circle((30, 30), 25)), direction="conventional")
-    rough = [bulge for a, _, bulge, _ in moves(made.run) if abs(((a[0] - 30) ** 2 + (a[1] - 30) ** 2) ** 0.5 - 21.7) < 1e-3 and bulge]
+    rough = [
+        bulge
+        for a, _, bulge, _ in moves(made.run)
+        if abs(((a[0] - 30) ** 2 + (a[1] - 30) ** 2) ** 0.5 - 21.7) < 1e-3 and bulge
+    ]
     assert rough
     assert all(bulge < 0 for bulge in rough[:-1])
 
