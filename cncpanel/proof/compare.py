@@ -27,6 +27,7 @@ CRUMB = 0.5  # mm; a piece thinner than twice this is a crumb, and a neck that t
 LEAST_NECKED = 20.0  # mm2; smaller pieces that hang by a neck are not told
 HELD_BY_VACUUM = 10_000.0  # mm2; a smaller loose piece moves under vacuum (rule of thumb, no source)
 FITS = 0.05  # mm; a drill is the hole's own when it stands on its centre this well
+FINE_QUARTER = 64  # chords a quarter turn: within 0.001 mm for the widest router bits
 ROUND_BOX = 0.71  # of a box's side: half the diagonal, since a part may lie turned
 TAB_SLACK = 0.05  # mm; a bar may be this much shorter than declared: chords, and the search for its ends
 SMOOTHED = 0.02  # of the tool's radius; what GEOS's buffer may smooth away, doubled
@@ -183,8 +184,8 @@ class Comparison:
         window = shapely.box(xmin - far, ymin - far, xmax + far, ymax + far)
         kept = shapely.intersection(self.wanted.must_stay(depth - 1e-5), window)
         free = shapely.difference(window, shapely.union_all([kept, *bars]))
-        segments = 64
-        open_to_it = shapely.buffer(shapely.buffer(free, -radius, segments), radius, segments)
+        narrowed = shapely.buffer(free, -radius, quad_segs=FINE_QUARTER)
+        open_to_it = shapely.buffer(narrowed, radius, quad_segs=FINE_QUARTER)
         slack = SMOOTHED * radius + 2 * self.touch
         reached = shapely.intersection(shapely.buffer(left, -slack / 2), shapely.buffer(open_to_it, -slack / 2))
         return bool(reached.is_empty)

@@ -89,6 +89,8 @@ class _Walk:
         spindle = self.setup.machine.spindle
         if event.kind == "spindle on":
             self.running, self.spun_up_s = True, 0.0
+            if event.text == "M4":
+                yield self.find("spindle-direction", event.line, "M4 turns the spindle the wrong way round")
         if not self.running or spindle.control == "hand":
             return
         low, high = spindle.rpm_min - RPM_SLACK, spindle.rpm_max + RPM_SLACK

@@ -24,11 +24,9 @@ class Modes:
     feed: float = 0.0  # as written: units a minute, or 1/min with G93
     rpm: float = 0.0
     spindle_on: bool = False
-    clockwise: bool = True
     tool: int = 0
     selected: int = 0
     length_offset: int = 0
-    cutter_radius: bool = False
     work_system: int | None = None
     to_old_z: bool = True  # G98
     cycle: int | None = None

@@ -47,7 +47,7 @@ def walk(
     """What the lines do, one thing after another, in memory that does not grow with the program."""
     reader = _Reader(Executor(control or Control()))
     if start is not None:
-        reader.run.modes.position = start
+        reader.run.record.modes.position = start
     for number, text in enumerate(lines, 1):
         reader.line(number, text)
         yield from reader.told()
@@ -65,11 +65,11 @@ class _Reader:
     told_after_end: bool = False
 
     def told(self) -> list[Move | Event | Finding]:
-        out, self.run.out = self.run.out, []
+        out, self.run.record.out = self.run.record.out, []
         return out
 
     def line(self, number: int, text: str) -> None:
-        self.run.at_line = number
+        self.run.record.at_line = number
         if self.closed or not text.strip():
             return
         block = read_block(text, number, self.parameters)
@@ -87,35 +87,35 @@ class _Reader:
         elif self.opened:
             self.closed = True
         else:
-            self.run.find("percent", "a percent line that opens nothing")
+            self.run.record.find("percent", "a percent line that opens nothing")
 
     def after_end(self) -> None:
         if not self.told_after_end:
             self.told_after_end = True
-            self.run.find("after-end", "lines after the program's end are never run")
+            self.run.record.find("after-end", "lines after the program's end are never run")
 
     def finish(self) -> None:
-        self.run.at_line = 0
+        self.run.record.at_line = 0
         if self.opened and not self.closed:
-            self.run.find("percent", "the file ends without its closing percent line")
+            self.run.record.find("percent", "the file ends without its closing percent line")
         elif not self.run.ended and not self.closed:
-            self.run.find("no-end", "the file ends without M2, M30 or percent lines", severity="safety")
+            self.run.record.find("no-end", "the file ends without M2, M30 or percent lines", severity="safety")
 
     def block(self, block: Block) -> None:
         if not block.faults:
-            judge(block, self.run.modes.motion, path_p=self.run.control.path_p)
+            judge(block, self.run.record.modes.motion, path_p=self.run.control.path_p)
         for fault in block.faults:
-            self.run.find(fault.kind, fault.text, column=fault.column)
+            self.run.record.find(fault.kind, fault.text, column=fault.column)
         if block.comment:
             self.comment(block.comment)
         if block.deletable and not block.is_empty:
-            self.run.find("block-delete", "whether this line runs depends on a switch", column=1)
+            self.run.record.find("block-delete", "whether this line runs depends on a switch", column=1)
         if not block.faults:
             self.run.carry_out(block)
             self.parameters.update(block.settings)
 
     def comment(self, text: str) -> None:
         if named := _TOOL_NAMED.match(text):
-            self.run.modes.tool = int(named.group(1))
-            self.run.event("tool named", self.run.modes.tool, text)
-        self.run.event("comment", text=text)
+            self.run.record.modes.tool = int(named.group(1))
+            self.run.record.event("tool named", self.run.record.modes.tool, text)
+        self.run.record.event("comment", text=text)

@@ -1,0 +1,141 @@
+"""Motion of one line: rapids, straight cuts, arcs, and where a canned cycle's holes are."""
+
+from dataclasses import dataclass
+from math import isnan, nan
+
+from cncpanel.proof.arc import RADIUS_MATCH, RADIUS_MATCH_INCH, Arc, Wrong, by_centre, by_radius
+from cncpanel.proof.control import Control
+from cncpanel.proof.cycle import Cycles
+from cncpanel.proof.modal import CYCLES, G_GROUP, g_name
+from cncpanel.proof.modes import PREAMBLE
+from cncpanel.proof.motion import Point3
+from cncpanel.proof.record import Record
+from cncpanel.proof.rules import acting_motion, has_axes
+from cncpanel.proof.words import Block
+
+_PLANE_LETTERS = {"xy": ("x", "y", "i", "j", "k"), "xz": ("z", "x", "k", "i", "j"), "yz": ("y", "z", "j", "k", "i")}
+AXIS = {"x": 0, "y": 1, "z": 2}
+
+
+@dataclass(slots=True)
+class Mover:
+    """Carries out the motion words of one line after another."""
+
+    control: Control
+    record: Record
+
+    def motion(self, block: Block) -> None:
+        """Run the line's motion, after everything else of it but stops and the end."""
+        modes = self.record.modes
+        acting = acting_motion(block, modes.motion)
+        explicit = next((code for code in block.g if G_GROUP[code] == "motion"), None)
+        if explicit is not None:
+            modes.motion = explicit
+        if explicit == 800 or (explicit is not None and explicit not in CYCLES):
+            modes.cycle = None
+            modes.sticky.clear()
+        if 530 in block.g:
+            self.check_g53(acting, block)
+        if acting is None or acting == 800 or not has_axes(block):
+            return
+        self.preamble()
+        if any(axis in block.values for axis in "abc"):
+            self.record.not_simulated("a turning axis")
+        elif acting in (0, 10):
+            self.straight(acting, block)
+        elif acting in (20, 30):
+            self.arc(acting, block)
+        elif acting in CYCLES:
+            Cycles(self.record, self.target).line(acting, block)
+        else:
+            self.record.not_simulated("probing", block.columns.get("g382", 0))
+
+    def preamble(self) -> None:
+        missing = [group for group in PREAMBLE if group not in self.record.modes.stated]
+        if missing and not self.record.modes.moved:
+            self.record.find("preamble", f"motion before {', '.join(missing)} was stated")
+        self.record.modes.moved = True
+
+    def check_g53(self, acting: int | None, block: Block) -> None:
+        column = block.columns.get("g530", 0)
+        if acting not in (0, 10):
+            self.record.find("g53", "G53 without G0 or G1", column=column)
+        if self.record.modes.incremental:
+            self.record.find("g53", "G53 with incremental distances", column=column)
+
+    def target(self, block: Block) -> Point3:
+        """The line's end, base coordinates."""
+        modes, end = self.record.modes, list(self.record.modes.position)
+        zero = self.control.machine_zero
+        for axis, i in AXIS.items():
+            if axis not in block.values:
+                continue
+            value = block.values[axis] * modes.scale
+            if 530 in block.g:
+                end[i] = value - zero[i] if zero is not None else nan
+            elif modes.incremental:
+                end[i] += value
+            else:
+                end[i] = value + modes.shift[i]
+        return end[0], end[1], end[2]
+
+    def straight(self, code: int, block: Block) -> None:
+        end = self.target(block)
+        if code == 10 and not self.has_feed(block, "G1"):
+            self.record.modes.position = end
+            return
+        self.record.go("rapid" if code == 0 else "feed", end, machine=530 in block.g)
+
+    def has_feed(self, block: Block, what: str) -> bool:
+        """Whether a feed is in force; tells where none is."""
+        if self.record.modes.inverse_time and "f" not in block.values:
+            self.record.find("no-feed", f"{what} without F on the line (G93)", severity="safety")
+            return False
+        if self.record.modes.feed <= 0:
+            self.record.find("no-feed", f"{what} without a feed", severity="safety")
+            return False
+        return True
+
+    def arc(self, code: int, block: Block) -> None:
+        end = self.target(block)
+        found = self.arc_of(code, block, end) if self.has_feed(block, g_name(code)) else None
+        if isinstance(found, Wrong):
+            self.record.find(found.kind, found.text, severity="error", measure=found.measure, limit=found.limit)
+        if not isinstance(found, Arc):
+            self.record.modes.position = end
+            return
+        first, second = (AXIS[letter] for letter in _PLANE_LETTERS[self.record.modes.plane][:2])
+        centre = list(self.record.modes.position)
+        centre[first], centre[second] = found.centre
+        self.record.go(
+            "arc",
+            end,
+            centre=(centre[0], centre[1], centre[2]),
+            turn=1 if code == 30 else -1,
+            sweep=found.sweep,
+        )
+
+    def arc_of(self, code: int, block: Block, end: Point3) -> Arc | Wrong | None:
+        """The arc that the words make, what is wrong with it, or None where the start is not known."""
+        modes, values = self.record.modes, block.values
+        first, second, along_first, along_second, forbidden = _PLANE_LETTERS[modes.plane]
+        if first not in values and second not in values:
+            return Wrong("arc-axes", f"an arc in {modes.plane.upper()} without {first.upper()} or {second.upper()}")
+        if forbidden in values:
+            return Wrong("arc-offset", f"{forbidden.upper()} in an arc of the {modes.plane.upper()} plane")
+        centred = along_first in values or along_second in values
+        if not centred and "r" not in values:
+            return Wrong("arc-missing", "an arc without R and without its centre")
+        if centred and "r" in values:
+            return Wrong("arc-mixed", "an arc with R and with its centre")
+        here = modes.position[AXIS[first]], modes.position[AXIS[second]]
+        there = end[AXIS[first]], end[AXIS[second]]
+        if any(isnan(value) for value in here + there):
+            return Wrong("position-unknown", "an arc from a place that is not known")
+        turn = 1 if code == 30 else -1
+        if not centred:
+            return by_radius(here, there, values["r"] * modes.scale, turn)
+        offset = values.get(along_first, 0.0) * modes.scale, values.get(along_second, 0.0) * modes.scale
+        return by_centre(here, there, offset, turn, RADIUS_MATCH_INCH if modes.inch else RADIUS_MATCH)
+
+    # -- canned cycles -------------------------------------------------------------------------------------

@@ -1,0 +1,74 @@
+"""What a program has done so far: the modal state, and moves, events and findings not yet handed on."""
+
+from dataclasses import dataclass, field
+from math import isnan
+
+from cncpanel.proof.finding import Finding, Severity
+from cncpanel.proof.modes import Modes
+from cncpanel.proof.motion import Event, EventKind, Move, MoveKind, Point3
+
+
+@dataclass(slots=True)
+class Record:
+    """`out` is emptied by whoever reads; `count` is of all moves, `at_line` the line being run."""
+
+    modes: Modes = field(default_factory=Modes)
+    out: list[Move | Event | Finding] = field(default_factory=list)
+    count: int = 0
+    at_line: int = 0
+
+    def find(
+        self,
+        kind: str,
+        text: str,
+        *,
+        column: int = 0,
+        severity: Severity = "error",
+        measure: float | None = None,
+        limit: float | None = None,
+    ) -> None:
+        """Tell what is wrong on the line being run, where the tool is."""
+        x, y, z = (None if isnan(v) else v for v in self.modes.position)
+        self.out.append(
+            Finding(
+                kind=kind,
+                severity=severity,
+                text=text,
+                line=self.at_line,
+                column=column,
+                x=x,
+                y=y,
+                z=z,
+                measure=measure,
+                limit=limit,
+            )
+        )
+
+    def not_simulated(self, what: str, column: int = 0) -> None:
+        """Tell of something whose effect is not known here."""
+        self.find("not-simulated", f"{what} is not simulated", column=column, severity="safety")
+
+    def event(self, kind: EventKind, value: float = 0.0, text: str = "") -> None:
+        """Note something other than motion."""
+        self.out.append(Event(self.at_line, kind, self.count, value, text))
+
+    def go(
+        self,
+        kind: MoveKind,
+        end: Point3,
+        *,
+        centre: Point3 | None = None,
+        turn: int = 0,
+        sweep: float = 0.0,
+        machine: bool = False,
+    ) -> None:
+        """Make a move to `end` (base coordinates) under what is in force."""
+        modes = self.modes
+        move = Move(
+            self.at_line, kind, modes.position, end, 0.0, modes.rpm, modes.spindle_on, modes.tool, centre, turn,
+            sweep, modes.plane, machine, modes.length_offset,
+        )  # fmt: skip
+        feed = 0.0 if kind == "rapid" else modes.feed * (move.length if modes.inverse_time else modes.scale)
+        self.out.append(move._replace(feed=feed))
+        self.count += 1
+        modes.position = end
