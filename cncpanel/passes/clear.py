@@ -169,7 +169,7 @@ class _Clearing:
             if not self._locus.holds_line(self._now.point, way.meet, SLACK):
                 self._begin(way.meet, floor)
             for depth in self._finish_depths:
-                way.cut(self._now, wall, -depth, self._pace.finish)
+                way.cut(self._now, wall, -depth, self._pace)
 
     # -- a groove as wide as the tool
 

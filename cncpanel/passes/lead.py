@@ -7,6 +7,7 @@ from cncpanel.geometry.area import Area
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.segment import Segment
 from cncpanel.passes.entry import circle_from, helix
+from cncpanel.passes.pace import Pace
 from cncpanel.passes.ring import SHORT, Ring
 from cncpanel.passes.trail import Trail
 
@@ -82,10 +83,11 @@ class Glide:
     finish_end: float
     off: tuple[Segment, ...]
 
-    def cut(self, trail: Trail, finish: Ring, z: float, feed: float) -> None:
+    def cut(self, trail: Trail, finish: Ring, z: float, pace: Pace) -> None:
         """The finish round at `z`, begun from inside the kerf and left into it."""
+        feed = pace.finish
         trail.straight(self.meet, feed)
-        trail.to_height(z, feed)
+        trail.to_height(z, pace.rise if z > trail.z else pace.plunge)
         trail.along(self.onto, feed)
         trail.along(finish.stretch(self.finish_s, self.finish_end), feed)
         trail.along(self.off, feed)

@@ -22,6 +22,7 @@ from cncpanel.geometry.contour import Contour, Vertex, circle, polygon
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import region_of
 from cncpanel.job.model import Settings
+from cncpanel.machine.read import read_machine
 from cncpanel.operation.operation import Bore, Clear, Profile
 from cncpanel.passes.run import SheetRuns, Tab
 from cncpanel.passes.sheet import sheet_runs
@@ -229,3 +230,23 @@ def test_a_neighbour_nearer_than_the_tool_is_wide_is_a_problem() -> None:
         "(a gap of 6 mm at least)"
     )
     assert told in [str(problem) for problem in gathering.problems]
+
+
+@pytest.mark.parametrize("name", ["shop-router", "desktop-router", "nesting-router"])
+def test_no_step_is_faster_than_the_machine_goes_in_z_or_across(name: str) -> None:
+    machine = read_machine(name)
+    cutter = next(t for t in machine.tool if t.is_flat and t.reach >= 18.7)
+    hole = polygon([(60, 40), (140, 40), (140, 80), (60, 80)])
+    opening = Profile(panel="panel 0", feature="window", side="inside", contour=hole, tool=cutter)
+    slot = Clear(
+        panel="panel 0", feature="slot", region=region_of(POCKET), open_region=region_of(POCKET), depth=None,
+        tool=cutter,
+    )  # fmt: skip
+    gap = cutter.cut_diameter + 1
+    runs = made([(0, 30, 30), (0, 230 + gap, 30)], [plan(0, BOX, opening, slot, cutter=cutter)], machine)
+    for run in runs.runs:
+        for (x0, y0, z0), (x1, y1, z1), bulge, feed in moves(run):
+            across = hypot(x1 - x0, y1 - y0) * (1.0 if abs(bulge) < 1e-9 else 1.01)
+            climb = abs(z1 - z0) / hypot(across, z1 - z0)
+            assert feed * climb <= machine.motion.feed_z_max * 1.01
+            assert feed <= max(machine.motion.feed_xy_max, machine.motion.feed_z_max)
