@@ -1,52 +1,97 @@
-"""The feeds-and-speeds sheet: one row for each kind of cut with each tool, and every limit that clipped a value."""
+"""The feeds-and-speeds sheet: one row for each kind of cut with each tool, and every limit that clipped a value.
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+The values are those that the programs go at; a dash stands where no program uses one.
+"""
 
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from math import floor
+
+from cncpanel.drawing.measures import WORDS, Measures, number
 from cncpanel.drawing.paper import Bullets, Heading, Piece, Sentence, Table
+from cncpanel.job.model import Stock
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
+from cncpanel.passes.run import CutUsed, SheetRuns
+from cncpanel.tooling.cut import Kind
 from cncpanel.tooling.feeds import CuttingData
+from cncpanel.tooling.materials import MATERIALS
+from cncpanel.units import Unit, in_millimetres
 
-HEAD = (
-    "Tool",
-    "Cut",
-    "Depth a pass mm",
-    "rpm",
-    "Feed mm/min",
-    "Ramp",
-    "Plunge",
-    "Chip mm",
-    "Rim m/s",
-    "Removes cm3/min",
-    "Power W",
-    "Bends mm",
+CUT_WORDS: dict[Kind, str] = {
+    "profile": "along a wall",
+    "slot": "full width",
+    "clear": "stepped over",
+    "bore": "bore, helix",
+    "drill": "drill",
+    "finish": "finish",
+    "mark": "mark",
+}
+EXPECT_HEAD = (
+    *("Tool", "Cut", "Deep mm", "Wide mm", "Chip mm", "Least mm"),
+    *("Rim m/s", "cm3/min", "Power W", "of W", "Bends mm"),
 )
-SHARES = (9, 14, 12, 12, 13, 11, 12, 11, 10, 15, 11, 11)
+EXPECT_SHARES = (9, 22, 15, 15, 14, 14, 13, 13, 13, 12, 14)
+FEED_DECIMALS: dict[Unit, int] = {"mm": 0, "inch": 1}
+NEARLY = 1e-6  # of the last decimal: a whole feed in binary may lie just under it
+SET_SHARES = (9, 24, 15, 15, 14, 10, 18, 14, 14)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutRow:
-    """What one kind of cut with one tool was given."""
+    """What one kind of cut with one tool was given; `feeds` are those that runs of the tool at its speed use."""
 
     tool: Tool
-    cut: str
-    stock: str
+    kind: Kind
+    stock: Stock
     depth: float
+    width: float
     data: CuttingData
+    feeds: frozenset[float] = field(repr=False)
+
+    @property
+    def name(self) -> str:
+        """`T2 full width 6 deep`: how notes call it."""
+        return f"{CUT_WORDS[self.kind]} {self.depth:.1f} deep"
 
 
-def feeds_pieces(rows: Iterable[CutRow], machine: Machine) -> list[Piece]:
+def cut_rows(sheets: Iterable[tuple[Stock, SheetRuns]]) -> list[CutRow]:
+    """The rows of all sheets, those of the same cut in the same stock once, by tool."""
+    rows: dict[tuple[str, int, Kind, float, float, float], CutRow] = {}
+    for stock, runs in sheets:
+        for cut in runs.cuts:
+            key = (stock.name, cut.tool.number, cut.kind, round(cut.depth, 3), round(cut.width, 3), cut.data.rpm)
+            feeds = _feeds(runs, cut) | (rows[key].feeds if key in rows else frozenset())
+            rows[key] = CutRow(
+                tool=cut.tool,
+                kind=cut.kind,
+                stock=stock,
+                depth=cut.depth,
+                width=cut.width,
+                data=cut.data,
+                feeds=feeds,
+            )
+    return [rows[key] for key in sorted(rows, key=lambda key: (key[1], list(CUT_WORDS).index(key[2]), key[3:]))]
+
+
+def _feeds(runs: SheetRuns, cut: CutUsed) -> frozenset[float]:
+    made = [run for run in runs.runs if run.tool == cut.tool and run.rpm == cut.data.rpm]
+    return frozenset(step.feed for run in made for step in run.steps)
+
+
+def feeds_pieces(rows: Sequence[CutRow], machine: Machine, measures: Measures) -> list[Piece]:
     """The sheet's pieces."""
-    listed = list(rows)
+    stocks = {row.stock.name: row.stock for row in rows}
+    pieces: list[Piece] = [Heading("Feeds and speeds", 1), Sentence(f"{machine.title}. {_source_words(rows, machine)}")]
+    for name, stock in stocks.items():
+        pieces += _stock_pieces(stock, [row for row in rows if row.stock.name == name], measures)
     return [
-        Heading("Feeds and speeds", 1),
-        Sentence(f"{machine.title}. {_source_words(listed, machine)}"),
-        Table(head=HEAD, rows=tuple(map(_row, listed)), shares=SHARES),
+        *pieces,
+        Sentence(_other_feeds(machine, measures)),
         Heading("Tools"),
-        Bullets(tuple(dict.fromkeys(f"T{row.tool.number}: {row.tool.name}" for row in listed))),
-        *_notes("What held a value back", [(row, row.data.limits) for row in listed]),
-        *_notes("Look out", [(row, row.data.warnings) for row in listed]),
+        Bullets(tuple(dict.fromkeys(_tool_words(row.tool, measures) for row in rows))),
+        *_notes("What held a value back", [(row, row.data.limits) for row in rows]),
+        *_notes("Look out", [(row, row.data.warnings) for row in rows]),
         Sentence(
             "Starting values. Listen and feel: raise the feed until the edge suffers, then go back a little. The speed "
             "marked on the bit and the machine maker's manual come first."
@@ -54,30 +99,90 @@ def feeds_pieces(rows: Iterable[CutRow], machine: Machine) -> list[Piece]:
     ]
 
 
-def _row(row: CutRow) -> tuple[str, ...]:
+def _stock_pieces(stock: Stock, rows: list[CutRow], measures: Measures) -> Iterator[Piece]:
+    title = f"{stock.name}, {MATERIALS[stock.material].title}"
+    for unit in measures.units:
+        head = ("Tool", "Cut", f"Deep {WORDS[unit]}", f"Wide {WORDS[unit]}", "rpm", "Dial", f"Feed {WORDS[unit]}/min")
+        yield Heading(f"What the programs go at in {title}")
+        yield Table(head=(*head, "Ramp", "Plunge"), rows=tuple(_set_row(row, unit) for row in rows), shares=SET_SHARES)
+    yield Heading(f"What to expect in {title}")
+    yield Table(head=EXPECT_HEAD, rows=tuple(map(_expect_row, rows)), shares=EXPECT_SHARES)
+
+
+def _set_row(row: CutRow, unit: Unit) -> tuple[str, ...]:
     data = row.data
     return (
         f"T{row.tool.number}",
-        row.cut,
+        CUT_WORDS[row.kind],
+        *(_sized(value, unit) for value in (row.depth, row.width)),
+        f"{data.rpm:.0f}",
+        data.dial or "-",
+        *(_feed(value, row, unit) for value in (data.feed, *_downward(data, row.kind))),
+    )
+
+
+def _downward(data: CuttingData, kind: Kind) -> tuple[float, float]:
+    """Ramp and plunge; a finish goes down in the kerf that is there."""
+    return (0.0, 0.0) if kind == "finish" else (data.ramp_feed, data.plunge_feed)
+
+
+def _sized(value: float, unit: Unit) -> str:
+    return f"{value:.2f}" if unit == "mm" else f"{value / in_millimetres(unit):.3f}"
+
+
+def _feed(value: float, row: CutRow, unit: Unit) -> str:
+    return feed_words(value, unit) if value in row.feeds else "-"
+
+
+def feed_words(feed: float, unit: Unit) -> str:
+    """A feed (mm/min) as a program of that unit writes it: rounded down, whole mm/min or tenths of an inch."""
+    decimals = FEED_DECIMALS[unit]
+    return number(floor(feed / in_millimetres(unit) * 10**decimals + NEARLY) / 10**decimals, "mm", decimals)
+
+
+def _expect_row(row: CutRow) -> tuple[str, ...]:
+    data = row.data
+    return (
+        f"T{row.tool.number}",
+        CUT_WORDS[row.kind],
         f"{row.depth:.2f}",
-        f"{data.rpm:.0f}" + (f" (dial {data.dial})" if data.dial else ""),
-        f"{data.feed:.0f}",
-        f"{data.ramp_feed:.0f}",
-        f"{data.plunge_feed:.0f}",
+        f"{row.width:.2f}",
         f"{data.chip_per_tooth:.3f}",
+        f"{data.least_chip:.3f}",
         f"{data.peripheral_speed_m_s:.1f}",
         f"{data.removal_rate * 0.06:.0f}",
-        f"{data.power_w:.0f} of {data.power_available_w:.0f}",
+        f"{data.power_w:.0f}",
+        f"{data.power_available_w:.0f}",
         f"{data.deflection_mm:.3f}",
     )
 
 
-def _source_words(rows: list[CutRow], machine: Machine) -> str:
-    tables = ", ".join(dict.fromkeys(row.data.table for row in rows))
-    forces = ", ".join(dict.fromkeys(row.data.force_label for row in rows))
-    return f"Chip loads: {machine.cutting.chip_load} column, {tables}. Cutting force: {forces}."
+def _source_words(rows: Sequence[CutRow], machine: Machine) -> str:
+    tables = "; ".join(dict.fromkeys(row.data.table for row in rows))
+    forces = "; ".join(dict.fromkeys(row.data.force_label for row in rows))
+    return f"Chip loads: {machine.cutting.chip_load} column ({tables}). Cutting force: {forces}."
+
+
+def _other_feeds(machine: Machine, measures: Measures) -> str:
+    told = " or ".join(f"{feed_words(machine.motion.feed_z_max, unit)} {WORDS[unit]}/min" for unit in measures.units)
+    return (
+        f"Up, and down through air to the cut: {told}, the machine's highest Z feed. Deep: a bore's pitch, else "
+        "a pass. Wide: a bore's diameter, else how much of the tool is in material. Chip: the advance of each tooth "
+        "along the wall; below the least it rubs."
+    )
+
+
+def _tool_words(tool: Tool, measures: Measures) -> str:
+    most = f"marked {tool.rpm_max:.0f} rpm at most" if tool.rpm_max else "NO HIGHEST SPEED MARKED"
+    edges = "1 cutting edge" if tool.flutes == 1 else f"{tool.flutes} cutting edges"
+    return f"T{tool.number}: {tool.name}, {measures.length(tool.diameter)}, {edges}, {most}"
 
 
 def _notes(title: str, rows: list[tuple[CutRow, tuple[str, ...]]]) -> list[Piece]:
-    notes = tuple(dict.fromkeys(f"T{row.tool.number} {row.cut}: {note}" for row, found in rows for note in found))
-    return [Heading(title), Bullets(notes)] if notes else []
+    """Each note once for a tool, with the cuts it is about."""
+    cuts: dict[tuple[int, str], list[str]] = {}
+    for row, found in rows:
+        for note in found:
+            cuts.setdefault((row.tool.number, note), []).append(row.name)
+    points = tuple(f"T{number}, {', '.join(dict.fromkeys(names))}: {note}" for (number, note), names in cuts.items())
+    return [Heading(title), Bullets(points)] if points else []

@@ -1,127 +1,168 @@
-"""A sheet seen from above: parts with their names, recesses, openings, tabs, zero, touch-off spot, used area."""
+"""A sheet seen from above as it lies on the machine: parts and their cuts, tabs, zero, touch-off spot, used area."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
+from cncpanel.drawing.measures import SIZED, WORDS, Measures, number
 from cncpanel.drawing.paper import Label, Picture, Stroke
+from cncpanel.drawing.part_label import part_label
+from cncpanel.drawing.used_area import UsedArea
+from cncpanel.drawing.view import BORDER, View
+from cncpanel.geometry.area import Area
 from cncpanel.geometry.contour import Contour, circle
 from cncpanel.geometry.point import Point
+from cncpanel.geometry.region import Region, region_of
 from cncpanel.layout.layout import Part, Sheet, placement
 from cncpanel.operation.operation import PanelPlan
 from cncpanel.panel.panel import Panel
 from cncpanel.passes.run import Tab
 
 CHORD = 0.05  # mm on paper
-BORDER = 7.0  # mm round the sheet for its figures
-RECESS_SHADE = 0.82
-OPENING_SHADE = 0.95
-GLYPH = 0.62  # a letter's width as a share of its height (Helvetica capitals and figures)
+PAPER, WASTE, RECESS = 1.0, 0.87, 0.7  # shades that a black-and-white printer keeps apart
+TAB_LEAST = 1.0  # mm on paper; a tab is never drawn shorter
+ARROW = 14.0  # mm on paper
+LETTERS = 2.4  # mm
+
+KEY = (
+    "White: parts. Light grey: waste. Dark grey: recesses. Black bars: tabs. Long dashes: the way of the tool's centre "
+    "in the frame program."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MapFacts:
+    """What the map shows beside the sheet itself; all in the sheet's frame."""
+
+    plans: Mapping[int, PanelPlan]
+    tabs: Iterable[Tab]
+    used: UsedArea | None
+    clamps: bool
+    spot: Point | None
+    measures: Measures
+
+
+def sheet_map(view: View, facts: MapFacts) -> Picture:
+    """The picture; parts are numbered from 1 in the sheet's order."""
+    sheet = view.sheet
+    items: list[Stroke | Label] = [
+        Stroke(points=view.box((0, 0, sheet.length, sheet.width)), closed=True, width=0.5, shade=WASTE),
+        *_margin(view, sheet),
+    ]
+    named: list[Stroke | Label] = []
+    for count, part in enumerate(sheet.parts, start=1):
+        drawn = _Drawn(view, facts.plans[part.panel].panel, part)
+        items += drawn.strokes()
+        named += part_label(count, part.label, drawn.area(), drawn.cuts(), drawn.through())
+    items += [*_used(view, facts), *(_tab(view, tab) for tab in facts.tabs), *named]
+    items += [*_zero(view), *_sizes(view, facts.measures)]
+    if facts.spot is not None:
+        items += _touch_off(view, facts.spot)
+    width, height = view.size
+    return Picture(width=width, height=height, items=tuple(items))
+
+
+def _margin(view: View, sheet: Sheet) -> Iterator[Stroke]:
+    inset = sheet.stock.margin
+    if 0 < 2 * inset < min(sheet.length, sheet.width):
+        box = (inset, inset, sheet.length - inset, sheet.width - inset)
+        yield Stroke(points=view.box(box), closed=True, width=0.1, dash=0.5)
 
 
 @dataclass(frozen=True, slots=True)
-class _Scale:
-    """Sheet millimetres to paper millimetres."""
+class _Drawn:
+    """A part on paper."""
 
-    factor: float
+    view: View
+    panel: Panel
+    part: Part
 
-    def at(self, x: float, y: float) -> tuple[float, float]:
-        return BORDER + x * self.factor, BORDER + y * self.factor
+    def on_paper(self, contour: Contour) -> Contour:
+        return self.view.contour(placement(self.panel, self.part).contour(contour))
 
-    def loop(self, contour: Contour, width: float, shade: float | None = None) -> Stroke:
-        points = tuple(self.at(*point) for point in contour.flattened(CHORD / self.factor))
+    def loop(self, contour: Contour, width: float, shade: float) -> Stroke:
+        points = tuple((p.x, p.y) for p in self.on_paper(contour).flattened(CHORD))
         return Stroke(points=points, closed=True, width=width, shade=shade)
 
+    def strokes(self) -> Iterator[Stroke]:
+        """White part, grey recesses, openings and holes in the colour of waste."""
+        yield self.loop(self.panel.outline, 0.35, PAPER)
+        for recess in self.panel.recesses:
+            yield self.loop(recess.region.outer, 0.1, RECESS)
+            yield from (self.loop(hole, 0.1, PAPER) for hole in recess.region.holes)
+        for hole in self.panel.holes:
+            yield self.loop(circle(hole.centre, hole.diameter / 2), 0.1, WASTE if hole.depth is None else RECESS)
+        yield from (self.loop(opening.contour, 0.15, WASTE) for opening in self.panel.openings)
 
-def sheet_map(
-    sheet: Sheet,
-    plans: Mapping[int, PanelPlan],
-    tabs: Iterable[Tab],
-    spot: Point | None,
-    *,
-    width: float,
-) -> Picture:
-    """The picture, `width` mm wide; spot in the sheet's frame, None where Z is not touched off on the sheet."""
-    scale = _Scale((width - 2 * BORDER) / sheet.length)
-    items: list[Stroke | Label] = [
-        _box(scale, sheet, 0.0, 0.5),
-        _box(scale, sheet, sheet.stock.margin, 0.1, dash=1.0),
-    ]
-    for part in sheet.parts:
-        items += _part(scale, part, plans[part.panel].panel)
-    items += [_tab(scale, tab) for tab in tabs]
-    items += [*_zero(scale), *_sizes(scale, sheet)]
-    if spot is not None:
-        items += _touch_off(scale, spot)
-    return Picture(width=width, height=2 * BORDER + sheet.width * scale.factor, items=tuple(items))
+    def area(self) -> Area:
+        """The part on paper."""
+        return Area.of([self._flat(self.panel.outline)])
 
+    def through(self) -> Area:
+        """What goes right through."""
+        holes = [circle(hole.centre, hole.diameter / 2) for hole in self.panel.holes]
+        return Area.of(map(self._flat, [*(opening.contour for opening in self.panel.openings), *holes]))
 
-def _box(scale: _Scale, sheet: Sheet, inset: float, width: float, dash: float | None = None) -> Stroke:
-    right, top = sheet.length - inset, sheet.width - inset
-    corners = ((inset, inset), (right, inset), (right, top), (inset, top))
-    return Stroke(points=tuple(scale.at(*c) for c in corners), closed=True, width=width, dash=dash)
+    def cuts(self) -> Area:
+        """Everything that is cut inside."""
+        return self.through().plus(Area.of([self._flat(recess.region.outer) for recess in self.panel.recesses]))
+
+    def _flat(self, contour: Contour) -> Region:
+        return region_of(self.on_paper(contour))
 
 
-def _part(scale: _Scale, part: Part, panel: Panel) -> list[Stroke | Label]:
-    put = placement(panel, part)
-    items: list[Stroke | Label] = [scale.loop(put.contour(panel.outline), 0.3, 1.0)]
-    for recess in panel.recesses:
-        items.append(scale.loop(put.contour(recess.region.outer), 0.1, RECESS_SHADE))
-        items += [scale.loop(put.contour(hole), 0.1, 1.0) for hole in recess.region.holes]
-    items += [scale.loop(put.contour(opening.contour), 0.15, OPENING_SHADE) for opening in panel.openings]
-    items += [scale.loop(circle(put.point(hole.centre), hole.diameter / 2), 0.1, OPENING_SHADE) for hole in panel.holes]
-    return [*items, _name(scale, part, put.contour(panel.outline))]
+def _used(view: View, facts: MapFacts) -> Iterator[Stroke]:
+    if facts.used is None:
+        return
+    yield Stroke(points=view.box(facts.used.frame), closed=True, width=0.25, dash=2.5)
+    if facts.clamps:
+        left, low, right, high = facts.used.clear
+        sheet = view.sheet
+        inside = (max(left, 0), max(low, 0), min(right, sheet.length), min(high, sheet.width))
+        yield Stroke(points=view.box(inside), closed=True, width=0.45, dash=0.9)
 
 
-def _name(scale: _Scale, part: Part, outline: Contour) -> Label:
-    """The part's label in the middle of its box, as large as it fits, along the longer side."""
-    left, low, right, high = outline.bounds
-    across, up = (right - left) * scale.factor, (high - low) * scale.factor
-    upright = up > across
-    room, depth = (up, across) if upright else (across, up)
-    size = max(1.1, min(3.0, 0.8 * depth, 0.9 * room / (GLYPH * 1.25 * max(len(part.label), 1))))
-    x, y = scale.at((left + right) / 2, (low + high) / 2)
-    shift = size / 2
-    return Label(
-        x=x + (shift if upright else 0.0),
-        y=y - (0.0 if upright else shift),
-        text=part.label,
-        size=size,
-        anchor="middle",
-        turn_deg=90.0 if upright else 0.0,
-        bold=True,
-    )
-
-
-def _tab(scale: _Scale, tab: Tab) -> Stroke:
-    half = tab.along.times(tab.width / 2)
+def _tab(view: View, tab: Tab) -> Stroke:
+    half = tab.along.times(max(tab.width, TAB_LEAST / view.factor) / 2)
     ends = (tab.centre.minus(half), tab.centre.plus(half))
-    return Stroke(points=tuple(scale.at(*end) for end in ends), width=1.1)
+    return Stroke(points=tuple(map(view.at, ends)), width=1.1)
 
 
-def _zero(scale: _Scale) -> list[Stroke | Label]:
-    x, y = scale.at(0, 0)
-    return [
-        Stroke(points=((x, y), (x + 12, y)), width=0.7),
-        Stroke(points=((x, y), (x, y + 12)), width=0.7),
-        Label(x=x + 13, y=y - 4, text="X", size=2.4, bold=True),
-        Label(x=x - 4, y=y + 10, text="Y", size=2.4, bold=True),
-        Label(x=x - 6, y=y - 5, text="X0 Y0", size=2.4, bold=True),
-    ]
+def _zero(view: View) -> Iterator[Stroke | Label]:
+    """Arrows along program X and Y from the corner that is their zero."""
+    o, head = BORDER, 1.6
+    yield Stroke(points=((o, o), (o + ARROW, o)), width=0.9)
+    yield Stroke(points=((o, o), (o, o + ARROW)), width=0.9)
+    tip = o + ARROW + head
+    yield Stroke(points=((tip, o), (tip - 2 * head, o + head), (tip - 2 * head, o - head)), closed=True, shade=0.0)
+    yield Stroke(points=((o, tip), (o + head, tip - 2 * head), (o - head, tip - 2 * head)), closed=True, shade=0.0)
+    yield Label(x=tip + 0.6, y=o - 4, text="X", size=LETTERS, bold=True)
+    yield Label(x=o - 2.2, y=tip, text="Y", size=LETTERS, anchor="right", bold=True)
+    yield Label(x=0.3, y=o - 4.5, text="X0 Y0", size=LETTERS, bold=True)
 
 
-def _sizes(scale: _Scale, sheet: Sheet) -> list[Stroke | Label]:
-    middle, _ = scale.at(sheet.length / 2, 0)
-    right, centre = scale.at(sheet.length, sheet.width / 2)
-    return [
-        Label(x=middle, y=2, text=f"{sheet.length:g}", size=2.2, anchor="middle"),
-        Label(x=right + 4, y=centre, text=f"{sheet.width:g}", size=2.2, anchor="middle", turn_deg=90),
-    ]
+def _sizes(view: View, measures: Measures) -> Iterator[Label]:
+    width, height = view.size
+    across, away = (_said(value, measures) for value in (view.across, view.away))
+    yield Label(x=width - BORDER, y=BORDER - 5, text=across, size=2.2, anchor="right")
+    yield Label(x=width - BORDER + 4, y=height - BORDER, text=away, size=2.2, anchor="right", turn_deg=90)
 
 
-def _touch_off(scale: _Scale, spot: Point) -> list[Stroke | Label]:
-    x, y = scale.at(*spot)
-    return [
-        Stroke(points=((x - 2, y - 2), (x + 2, y + 2)), width=0.4),
-        Stroke(points=((x - 2, y + 2), (x + 2, y - 2)), width=0.4),
-        Label(x=x + 3, y=y - 1, text="Z", size=2.4, bold=True),
-    ]
+def _said(length: float, measures: Measures) -> str:
+    unit = measures.units[0]
+    return f"{number(length, unit, SIZED[unit])} {WORDS[unit]}"
+
+
+def _touch_off(view: View, spot: Point) -> Iterator[Stroke | Label]:
+    """A ring with a cross and a Z, on white."""
+    x, y = view.at(spot)
+    ring = [Point(x, y).plus(Point(p.x, p.y)) for p in circle((0.0, 0.0), 1.9).flattened(CHORD)]
+    yield Stroke(points=tuple((p.x, p.y) for p in ring), closed=True, width=0.4, shade=PAPER)
+    yield Stroke(points=((x - 2.9, y), (x + 2.9, y)), width=0.4)
+    yield Stroke(points=((x, y - 2.9), (x, y + 2.9)), width=0.4)
+    yield Stroke(
+        points=((x + 2.2, y + 1.1), (x + 5.2, y + 1.1), (x + 5.2, y + 4.1), (x + 2.2, y + 4.1)),
+        closed=True,
+        width=0.0,
+        shade=PAPER,
+    )
+    yield Label(x=x + 2.6, y=y + 1.4, text="Z", size=LETTERS, bold=True)

@@ -1,11 +1,13 @@
 """Every file of a job's folder, from what was made: path inside the folder -> bytes."""
 
 import json
+from dataclasses import replace
 
-from cncpanel.drawing.feeds import CutRow, feeds_pieces
+from cncpanel.drawing.feeds import cut_rows, feeds_pieces
+from cncpanel.drawing.measures import Measures
 from cncpanel.drawing.panel_flat import panel_drawing, sheet_drawing
-from cncpanel.drawing.paper import Document, Heading
-from cncpanel.drawing.setup import SetUp, setup_pieces
+from cncpanel.drawing.paper import Document, Heading, PaperSize, Picture
+from cncpanel.drawing.setup import SetUp, setup_map, setup_pieces, setup_view
 from cncpanel.make.flow import Made
 from cncpanel.make.folder import RECORD
 from cncpanel.make.record import record
@@ -17,14 +19,16 @@ from cncpanel.sequence.wording import file_stem
 
 REPORT = "index.html"
 SHEETS = "sheets/sheets.pdf"
+MAP_WIDTH = 180.0  # mm; as on paper, so that its lines keep their weight
 
 
 def files(made: Made) -> dict[str, bytes]:
     """All files; without programs when the proof failed."""
-    named = {**_programs(made), **_drawings(made), SHEETS: pdf(_document(made))}
+    named = {**_programs(made), **_drawings(made), SHEETS: pdf(document(made))}
     data = record(made, named, [*named, REPORT])
-    named[REPORT] = report_page(data, made.gathering.warnings).encode()
-    named[RECORD] = json.dumps(data, indent=1, ensure_ascii=False).encode() + b"\n"
+    maps = {sheet.sheet.number: _map(made, sheet) for sheet in made.sheets}
+    named[REPORT] = report_page(data, made.gathering.warnings, maps).encode()
+    named[RECORD] = json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False).encode() + b"\n"
     return named
 
 
@@ -51,24 +55,23 @@ def _stem(index: int, name: str) -> str:
     return f"panel{index + 1:02d}-{file_stem(name)}"
 
 
-def _document(made: Made) -> Document:
+def document(made: Made) -> Document:
+    """The set-up of every sheet, then feeds and speeds; on Letter paper where the job is in inches."""
     head = made.read.job.job
-    rows = [
-        CutRow(tool=cut.tool, cut=cut.kind, stock=sheet.sheet.stock.name, depth=cut.depth, data=cut.data)
-        for sheet in made.sheets
-        for cut in sheet.runs.cuts
-    ]
-    unique = list({(r.tool.number, r.cut, round(r.depth, 3), r.stock, r.data.feed): r for r in rows}.values())
-    unique.sort(key=lambda row: (row.tool.number, row.cut, row.depth))
     title = f"{head.name}, revision {head.revision}"
-    empty = Document(title=title, foot="", pieces=())
-    pieces = [piece for sheet in made.sheets for piece in setup_pieces(_setup(made, sheet), empty.frame_width)]
     verdict = "" if made.passed else "NOT PROVEN: DO NOT CUT. "
-    return Document(
-        title=title,
-        foot=f"{verdict}{title}{', ' + head.date if head.date else ''}",
-        pieces=(*pieces, *feeds_pieces(unique, made.machine)) if pieces else (Heading(title, 1),),
-    )
+    paper: PaperSize = "Letter" if head.units == "inch" else "A4"
+    foot = f"{verdict}{title}{', ' + head.date if head.date else ''}"
+    empty = Document(title=title, foot=foot, pieces=(Heading(title, 1),), paper=paper)
+    pieces = [piece for sheet in made.sheets for piece in setup_pieces(_setup(made, sheet), empty.frame_width)]
+    rows = cut_rows((sheet.sheet.stock, sheet.runs) for sheet in made.sheets)
+    feeds = feeds_pieces(rows, made.machine, Measures.of(head, made.machine))
+    return replace(empty, pieces=(*pieces, *feeds)) if pieces else empty
+
+
+def _map(made: Made, sheet: SheetSet) -> Picture:
+    setup = _setup(made, sheet)
+    return setup_map(setup, setup_view(setup, MAP_WIDTH))
 
 
 def _setup(made: Made, sheet: SheetSet) -> SetUp:
@@ -80,6 +83,7 @@ def _setup(made: Made, sheet: SheetSet) -> SetUp:
         plans={plan.panel.index: plan for plan in made.plans},
         runs=sheet.runs,
         programs=[(written.program, written.time) for written in sheet.programs],
-        trace=sheet.trace.program.name if sheet.trace else None,
+        trace=sheet.trace.program if sheet.trace else None,
         spot=sheet.spot,
+        proven=made.passed,
     )

@@ -36,7 +36,7 @@ def record(made: Made, contents: Mapping[str, bytes], files: Iterable[str]) -> D
         "warnings": [str(warning) for warning in made.gathering.warnings],
         "panels": [_panel(plan) for plan in made.plans],
         "gap": made.layout.gap,
-        "sheets": [_sheet(sheet, contents) for sheet in made.sheets],
+        "sheets": [_sheet(sheet, contents, turned=made.machine.sheet_turned) for sheet in made.sheets],
         "files": sorted(files),
     }
 
@@ -64,12 +64,13 @@ def _panel(plan: PanelPlan) -> Data:
     }
 
 
-def _sheet(sheet: SheetSet, contents: Mapping[str, bytes]) -> Data:
+def _sheet(sheet: SheetSet, contents: Mapping[str, bytes], *, turned: bool) -> Data:
     stock = sheet.sheet.stock
     return {
         "number": sheet.sheet.number,
         "stock": stock.name,
         "size": list(stock.sheet),
+        "turned": turned,
         "thickness": {"nominal": stock.thickness, "thickest": stock.thickest, "thinnest": stock.thinnest},
         "parts": [_part(part) for part in sheet.sheet.parts],
         "tabs": [_tab(tab) for tab in sheet.runs.tabs],
@@ -138,7 +139,7 @@ def _program(written: Written, contents: Mapping[str, bytes]) -> Data:
         "sha256": hashlib.sha256(written.text.encode("ascii")).hexdigest(),
         "seconds": round(time.total_s, 1),
         "seconds_between": [round(s, 1) for s in time.band_s],
-        "metres": {f"T{t.number}": round(t.cut_length_m, 3) for t in time.tools},
+        "metres_by_tool": {str(t.number): round(t.cut_length_m, 3) for t in time.tools},
         "time_assumes": list(time.assumptions),
     }
 

@@ -1,6 +1,7 @@
 """Documents to PDF: reportlab sets the type and breaks the pages; the same bytes for the same document."""
 
 import io
+import unicodedata
 from collections.abc import Callable
 from functools import singledispatch
 from typing import Any
@@ -9,12 +10,14 @@ from reportlab.lib import colors, pagesizes
 from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
+from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import (
     BaseDocTemplate,
     CondPageBreak,
     Flowable,
     Frame,
+    KeepTogether,
     ListFlowable,
     PageBreak,
     PageTemplate,
@@ -28,18 +31,18 @@ from cncpanel.drawing import paper
 from cncpanel.drawing.paper import MARGIN, Document
 
 PAGES = {"A4": pagesizes.A4, "Letter": pagesizes.LETTER}
+BARE = {"Ł": "L", "ł": "l", "Đ": "D", "đ": "d", "ı": "i", "Ħ": "H", "ħ": "h"}  # letters that do not decompose
+FOOT = ("Helvetica", 7.5)
+PAGE_NUMBER = 70.0  # points kept for it
 CAPS = 0.72  # a capital's height as a share of the type size (Helvetica)
 BODY = ParagraphStyle("body", fontName="Helvetica", fontSize=9, leading=11.5)
 CELL = ParagraphStyle("cell", parent=BODY, fontSize=8, leading=9.5)
 FIGURE = ParagraphStyle("figure", parent=CELL, alignment=TA_RIGHT)
 HEAD = ParagraphStyle("head", parent=CELL, fontName="Helvetica-Bold")
+HEAD_FIGURE = ParagraphStyle("headfigure", parent=HEAD, alignment=TA_RIGHT)
 TITLES = {
-    1: ParagraphStyle(
-        "title1", parent=BODY, fontName="Helvetica-Bold", fontSize=15, leading=19, spaceAfter=4
-    ),
-    2: ParagraphStyle(
-        "title2", parent=BODY, fontName="Helvetica-Bold", fontSize=11, leading=14, spaceBefore=7
-    ),
+    1: ParagraphStyle("title1", parent=BODY, fontName="Helvetica-Bold", fontSize=15, leading=19, spaceAfter=4),
+    2: ParagraphStyle("title2", parent=BODY, fontName="Helvetica-Bold", fontSize=11, leading=14, spaceBefore=7),
 }
 CAUTION = ParagraphStyle("caution", parent=BODY, fontName="Helvetica-Bold", fontSize=9, leading=11.5)
 
@@ -60,18 +63,21 @@ def pdf(document: Document) -> bytes:
     inner = (MARGIN * mm, (MARGIN + 5) * mm, size[0] - 2 * MARGIN * mm, size[1] - (2 * MARGIN + 5) * mm)
     frame = Frame(*inner, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)
     template.addPageTemplates([PageTemplate(frames=[frame])])
-    flow = [
-        flowable for piece in document.pieces for flowable in _flowables(piece, document.frame_width * mm)
-    ]
-    template.build(
-        flow[1:] if flow and isinstance(flow[0], PageBreak) else flow, canvasmaker=_counting(document)
-    )
+    flow = [flowable for piece in document.pieces for flowable in _flowables(piece, document.frame_width * mm)]
+    template.build(flow[1:] if flow and isinstance(flow[0], PageBreak) else flow, canvasmaker=_counting(document))
     return stream.getvalue()
 
 
 def plain(text: str) -> str:
-    """The text in the characters that the standard fonts have; others become '?'."""
-    return text.encode("cp1252", "replace").decode("cp1252")
+    """The text in the characters that the standard fonts have: others lose their accents, or become '?'."""
+    return "".join(_plain(letter) for letter in text)
+
+
+def _plain(letter: str) -> str:
+    for tried in (letter, BARE.get(letter, ""), unicodedata.normalize("NFKD", letter)[:1]):
+        if tried and tried.isprintable() and tried.encode("cp1252", "ignore"):
+            return tried
+    return " " if letter.isspace() else "?"
 
 
 def _markup(text: str) -> str:
@@ -93,14 +99,22 @@ def _counting(document: Document) -> Callable[..., Canvas]:
         def save(self) -> None:
             for number, state in enumerate(self.kept, start=1):
                 self.__dict__.update(state)
-                self.setFont("Helvetica", 7.5)
-                self.drawString(MARGIN * mm, MARGIN * mm, plain(document.foot))
+                self.setFont(*FOOT)
+                room = document.frame_width * mm - PAGE_NUMBER
+                self.drawString(MARGIN * mm, MARGIN * mm, _cut_off(plain(document.foot), room))
                 page = f"page {number} of {len(self.kept)}"
                 self.drawRightString(PAGES[document.paper][0] - MARGIN * mm, MARGIN * mm, page)
                 super().showPage()
             super().save()
 
     return Counting
+
+
+def _cut_off(text: str, room: float) -> str:
+    """As much of a foot as there is room for, in points."""
+    while stringWidth(text, *FOOT) > room:
+        text = f"{text.rstrip('.')[:-1]}..."
+    return text
 
 
 class _Bookmark(Flowable):  # type: ignore[misc]  # reportlab ships no types
@@ -125,6 +139,7 @@ class _Drawing(Flowable):  # type: ignore[misc]  # reportlab ships no types
     def __init__(self, picture: paper.Picture) -> None:
         super().__init__()
         self.picture = picture
+        self.hAlign = "CENTER"
 
     def wrap(self, _width: float, _height: float) -> tuple[float, float]:
         return self.picture.width * mm, self.picture.height * mm
@@ -180,39 +195,48 @@ def _(piece: paper.Sentence, width: float) -> list[Flowable]:
 @_flowables.register
 def _(piece: paper.Bullets, width: float) -> list[Flowable]:
     points = [Paragraph(_markup(point), BODY) for point in piece.points]
-    return [ListFlowable(points, bulletType="bullet", start="-", leftIndent=4 * mm), Spacer(0, 1.5 * mm)]
+    listed = ListFlowable(points, bulletType="bullet", start="-", bulletFontSize=9, leftIndent=4 * mm)
+    return [listed, Spacer(0, 1.5 * mm)]
 
 
 @_flowables.register
 def _(piece: paper.Cautions, width: float) -> list[Flowable]:
     rows = [[Paragraph(_markup(point), CAUTION)] for point in piece.points]
-    box = TableStyle([("BOX", (0, 0), (-1, -1), 1.2, colors.black), ("BOTTOMPADDING", (0, 0), (-1, -1), 2)])
-    return [Spacer(0, 1.5 * mm), Table(rows, colWidths=[width], style=box), Spacer(0, 1.5 * mm)]
+    box = TableStyle([("BOX", (0, 0), (-1, -1), 1.2, colors.black), *_padding(2.0, 3.0)])
+    return [Spacer(0, 1.5 * mm), KeepTogether([Table(rows, colWidths=[width], style=box)]), Spacer(0, 1.5 * mm)]
 
 
 @_flowables.register
 def _(piece: paper.Table, width: float) -> list[Flowable]:
-    head = [Paragraph(_markup(text), HEAD) for text in piece.head]
-    rows = [[Paragraph(_markup(text), _cell_style(text)) for text in row] for row in piece.rows]
+    columns = range(len(piece.head))
+    figures = {c for c in columns if all(map(_is_figure, (row[c] for row in piece.rows)))}
+    head = [Paragraph(_markup(text), HEAD_FIGURE if c in figures else HEAD) for c, text in enumerate(piece.head)]
+    rows = [
+        [Paragraph(_markup(text), FIGURE if c in figures else CELL) for c, text in enumerate(row)] for row in piece.rows
+    ]
     widths = [width * share / sum(piece.shares) for share in piece.shares]
     style = TableStyle(
         [
             ("LINEBELOW", (0, 0), (-1, 0), 0.8, colors.black),
             ("LINEBELOW", (0, 1), (-1, -1), 0.2, colors.grey),
             ("VALIGN", (0, 0), (-1, -1), "TOP"),
-            ("LEFTPADDING", (0, 0), (-1, -1), 2),
-            ("RIGHTPADDING", (0, 0), (-1, -1), 3),
-            ("TOPPADDING", (0, 0), (-1, -1), 1.5),
-            ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5),
+            *_padding(1.5, 2.5),
         ]
     )
     return [Table([head, *rows], colWidths=widths, style=style, repeatRows=1), Spacer(0, 2 * mm)]
 
 
-def _cell_style(text: str) -> ParagraphStyle:
-    return FIGURE if text.replace(".", "").replace(",", "").replace("-", "").isdigit() else CELL
+def _padding(above: float, beside: float) -> list[tuple[Any, ...]]:
+    """All cells' white, in points."""
+    names = {"TOPPADDING": above, "BOTTOMPADDING": above, "LEFTPADDING": beside, "RIGHTPADDING": beside}
+    return [(name, (0, 0), (-1, -1), value) for name, value in names.items()]
+
+
+def _is_figure(text: str) -> bool:
+    """Whether a cell is a bare number or a dash in place of one."""
+    return text in ("", "-") or text.replace(".", "", 1).removeprefix("-").isdigit()
 
 
 @_flowables.register
 def _(piece: paper.Picture, width: float) -> list[Flowable]:
-    return [_Drawing(piece), Spacer(0, 2 * mm)]
+    return [_Drawing(piece), Spacer(0, 1 * mm)]

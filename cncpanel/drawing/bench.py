@@ -1,0 +1,48 @@
+"""What a sheet's programs leave for the bench: spots that no tool reaches, edges by hand, what is not made."""
+
+from collections.abc import Iterable, Sequence
+
+from cncpanel.drawing.measures import SIZED, Measures, number
+from cncpanel.drawing.paper import Bullets, Heading, Piece, Sentence, Table
+from cncpanel.operation.operation import PanelPlan, Spot
+
+MOST_PLACES = 10  # listed for one feature; job.json has all of them
+
+
+def bench_pieces(plans: Iterable[PanelPlan], measures: Measures) -> list[Piece]:
+    """Nothing where the programs leave nothing."""
+    listed = list(plans)
+    points = [f"{plan.panel.name}: {words}." for plan in listed for words in plan.panel.bench]
+    points += [f"{plan.panel.name}: NOT MADE by the programs: {w}" for plan in listed for w in plan.panel.unmade]
+    rows = tuple(row for plan in listed for row in _rows(plan, measures))
+    if not points and not rows:
+        return []
+    pieces: list[Piece] = [Heading("Left for the bench")]
+    if points:
+        pieces.append(Bullets(tuple(points)))
+    if rows:
+        unit = measures.units[0]
+        words = "millimetres" if unit == "mm" else "inches"
+        head = ("Panel", "Feature", "Spots", "Across", f"At X, Y from the panel's lower left, show face, {words}")
+        pieces.append(Sentence("Where a round tool leaves material in inside corners: chisel, file or leave a radius."))
+        pieces.append(Table(head=head, rows=rows, shares=(26, 26, 11, 19, 78)))
+    return pieces
+
+
+def _rows(plan: PanelPlan, measures: Measures) -> Iterable[tuple[str, ...]]:
+    for feature in dict.fromkeys(spot.feature for spot in plan.spots):
+        spots = [spot for spot in plan.spots if spot.feature == feature]
+        yield plan.panel.name, feature, str(len(spots)), _sizes(spots, measures), _places(spots, measures)
+
+
+def _sizes(spots: Sequence[Spot], measures: Measures) -> str:
+    unit = measures.units[0]
+    least, most = (number(pick(spot.size for spot in spots), unit, SIZED[unit] + 1) for pick in (min, max))
+    return least if least == most else f"{least} to {most}"
+
+
+def _places(spots: Sequence[Spot], measures: Measures) -> str:
+    unit = measures.units[0]
+    told = [f"({number(s.at.x, unit, SIZED[unit])}, {number(s.at.y, unit, SIZED[unit])})" for s in spots[:MOST_PLACES]]
+    more = len(spots) - len(told)
+    return ", ".join(told) + (f" and {more} more, listed in job.json" if more else "")

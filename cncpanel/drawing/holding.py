@@ -1,0 +1,54 @@
+"""What holds the sheet and its parts, in words."""
+
+from collections.abc import Iterator
+
+from cncpanel.drawing.measures import Measures
+from cncpanel.drawing.used_area import UsedArea, used_area
+from cncpanel.layout.layout import Sheet
+from cncpanel.machine.model import Machine
+from cncpanel.passes.run import SheetRuns
+
+CLAMP_LEAST = 20.0  # mm of free rim that a clamp needs to grip: common practice, no source
+
+
+def holding_words(sheet: Sheet, machine: Machine, runs: SheetRuns, measures: Measures) -> Iterator[str]:
+    """The sheet's clamps, screws or vacuum; then the tabs."""
+    yield _sheet_words(sheet, machine, used_area(runs.runs, machine), measures)
+    if not runs.tabs:
+        return
+    heights = measures.lengths(sorted({round(tab.height, 3) for tab in runs.tabs}))
+    widths = measures.lengths(sorted({round(tab.width, 3) for tab in runs.tabs}))
+    yield (
+        f"{len(runs.tabs)} tabs hold parts and slugs (black bars on the map): {widths} wide, {heights} high over the "
+        "underside at the thinnest reading. Nothing comes free before the end; then cut them with a chisel or a fine "
+        "saw, the sheet held down, and trim flush."
+    )
+
+
+def _sheet_words(sheet: Sheet, machine: Machine, used: UsedArea | None, measures: Measures) -> str:
+    tall = measures.length(machine.table.clamp_height)
+    if machine.table.hold == "vacuum":
+        return "Vacuum: mask what the sheet does not cover; check the gauge before every program."
+    if machine.table.hold == "screws":
+        return (
+            f"Screws: heads no higher than {tall} over the sheet, in the light grey waste only, clear of every cut by "
+            "a tool's width, shorter than sheet and spoilboard together."
+        )
+    return f"Clamps: no higher than {tall} over the sheet. {_rims(sheet, machine, used, measures)}"
+
+
+def _rims(sheet: Sheet, machine: Machine, used: UsedArea | None, measures: Measures) -> str:
+    """Which rims of the sheet, named as the operator sees them, a clamp may grip, and how far in."""
+    if used is None:
+        return "Nothing is cut."
+    left, low, right, high = used.clear
+    rims = {"left": left, "near": low, "right": sheet.length - right, "far": sheet.width - high}
+    if machine.sheet_turned:
+        rims = {"near": rims["left"], "right": rims["near"], "far": rims["right"], "left": rims["far"]}
+    free = [f"{name} {measures.length(room)}" for name, room in rims.items() if room >= CLAMP_LEAST]
+    if not free:
+        return (
+            "NO RIM IS FREE for a clamp of that height beside the tools' way: use lower clamps, screws in the light "
+            "grey waste, or tape, and watch the frame program over them."
+        )
+    return f"Room from the sheet's rim inwards: {', '.join(free)}; nowhere else."

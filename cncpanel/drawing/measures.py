@@ -1,0 +1,73 @@
+"""Lengths as paper tells them: in the job's unit first, in both units where the job or the machine is in inches."""
+
+from dataclasses import dataclass
+
+from cncpanel.geometry.point import Point
+from cncpanel.job.model import JobHead
+from cncpanel.machine.model import Machine
+from cncpanel.units import Unit, as_fraction, in_millimetres
+
+SHOWN = {"mm": 2, "inch": 4}  # decimals; what a caliper shows
+SIZED = {"mm": 1, "inch": 3}  # decimals of a part's size; what a rule and a saw hold
+WORDS: dict[Unit, str] = {"mm": "mm", "inch": "in"}
+
+
+@dataclass(frozen=True, slots=True)
+class Measures:
+    """`job` is the unit that people think in, `machine` the one that the control shows."""
+
+    job: Unit
+    machine: Unit
+
+    @staticmethod
+    def of(job: JobHead, machine: Machine) -> "Measures":
+        """The measures of this job on this machine."""
+        return Measures(job.units, machine.dialect.unit)
+
+    @property
+    def inches(self) -> bool:
+        """Whether inches are told at all."""
+        return "inch" in (self.job, self.machine)
+
+    @property
+    def units(self) -> tuple[Unit, ...]:
+        """The units told, the job's first."""
+        if not self.inches:
+            return ("mm",)
+        return ("inch", "mm") if self.job == "inch" else ("mm", "inch")
+
+    def length(self, millimetres: float) -> str:
+        """`18 mm`, `18 mm (0.7087 in)` or `0.7087 in (18 mm)`."""
+        return _joined([f"{number(millimetres, unit, SHOWN[unit])} {WORDS[unit]}" for unit in self.units])
+
+    def lengths(self, values: list[float]) -> str:
+        """Several, joined by 'and'."""
+        return " and ".join(map(self.length, values))
+
+    def size(self, across: float, along: float) -> str:
+        """`620 x 1600 mm`; a job in inches adds the nearest 1/64: `24.409 x 62.992 in (24 13/32 x 63 in; ...)`."""
+        told = [
+            f"{number(across, unit, SIZED[unit])} x {number(along, unit, SIZED[unit])} {WORDS[unit]}"
+            for unit in self.units
+        ]
+        if self.job == "inch":
+            told.insert(1, f"{as_fraction(across).removesuffix(' in')} x {as_fraction(along)}")
+        return _joined(told)
+
+    def place(self, point: Point) -> str:
+        """A place as the control shows it: `X 25 Y 35 mm`, `X 0.984 Y 1.378 in`."""
+        unit = self.machine
+        decimals = SIZED[unit]
+        return f"X {number(point.x, unit, decimals)} Y {number(point.y, unit, decimals)} {WORDS[unit]}"
+
+
+def number(millimetres: float, unit: Unit, decimals: int) -> str:
+    """The bare number in `unit`, without needless zeros."""
+    text = f"{millimetres / in_millimetres(unit):.{decimals}f}"
+    short = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if short in ("-0", "") else short
+
+
+def _joined(told: list[str]) -> str:
+    first, *rest = told
+    return f"{first} ({'; '.join(rest)})" if rest else first
