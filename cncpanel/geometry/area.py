@@ -47,6 +47,11 @@ class Area:
         return float(self.shape.area)
 
     @property
+    def mean_width(self) -> float:
+        """Of a strip: twice the area over the length round it, mm."""
+        return float(2 * self.shape.area / self.shape.length) if self.shape.length else 0.0
+
+    @property
     def bounds(self) -> Bounds:
         """(xmin, ymin, xmax, ymax)."""
         xmin, ymin, xmax, ymax = self.shape.bounds

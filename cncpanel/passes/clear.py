@@ -38,6 +38,8 @@ def clear(operation: Clear, title: Title, shop: Shop) -> tuple[Draft, ...]:
     """Runs in the order in which they must be cut; () where the tool does not fit."""
     room, radius = (operation.open_region,), operation.tool.radius
     wide, snug = offset(room, -radius), offset(room, SNUG - radius)
+    if not operation.tool.plunges and _is_a_point(wide or snug, operation.tool.cut_diameter):
+        return ()
     work = _Clearing(operation, title, shop)
     if wide and not strays(_loops(snug), _loops(wide), NECK):
         return tuple(work.wide(room, wide, radius))
@@ -66,7 +68,8 @@ class _Clearing:
         """Rounds from the walls inwards, cut from the inside out; `walls` is where the tool's centre may be."""
         allowance = self._shop.machine.cutting.finish_allowance
         rough = offset(room, -radius - allowance) if allowance >= LEAST_FINISH else ()
-        if not rough or strays(_loops(walls), _loops(rough), CORNER * allowance):
+        tiny = _is_a_point(rough, self._tool.cut_diameter)
+        if tiny or strays(_loops(walls), _loops(rough), CORNER * allowance):
             allowance = 0.0
         climb = self._shop.direction == "climb" or not allowance
         step = STEP_OVER * self._tool.cut_diameter
@@ -177,22 +180,35 @@ class _Clearing:
         """Along the middle of each piece, to and fro at each depth."""
         for region in regions:
             for ring in rings_of(region.contours[:1]):
-                self._line(_one_line(ring))
+                self._line(_one_line(ring) or list(ring.segments))
         self._close()
         return iter(self._done)
 
     def _line(self, chain: Sequence[Segment]) -> None:
+        """Along the chain and back, depth by depth; straight down where it is hardly more than a point."""
         is_loop = chain[0].start.distance(chain[-1].end) < SLACK
         self._begin(chain[0].start, 0.0)
         for number, depth in enumerate(self._depths):
             back = number % 2 == 1 and not is_loop
             way = [s.reversed() for s in reversed(chain)] if back else list(chain)
-            zigzag(self._now, way, -depth, self._shop.ramp_deg, self._pace.ramp)
+            if _length(way) < POINT_ROUND * self._tool.cut_diameter and self._tool.plunges:
+                self._now.to_height(-depth, self._pace.plunge)
+            else:
+                zigzag(self._now, way, -depth, self._shop.ramp_deg, self._pace.ramp)
             self._now.along(way, self._pace.slot)
 
 
 def _loops(regions: Sequence[Region]) -> tuple[Contour, ...]:
     return tuple(contour for region in regions for contour in region.contours)
+
+
+def _is_a_point(regions: Sequence[Region], diameter: float) -> bool:
+    """Whether the tool's centre has so little room that no slope goes down there, only straight down."""
+    return all(loop.length < POINT_ROUND * diameter for loop in _loops(regions))
+
+
+def _length(chain: Sequence[Segment]) -> float:
+    return sum(segment.length for segment in chain)
 
 
 def _nearest_first(rings: Sequence[Ring], trail: Trail | None) -> Iterator[Ring]:

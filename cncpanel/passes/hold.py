@@ -8,7 +8,7 @@ from cncpanel.errors import Gathering, Place
 from cncpanel.geometry.pieces import Pieces
 from cncpanel.geometry.point import Point
 from cncpanel.passes.shop import Shop
-from cncpanel.passes.spot import Spot, Wall, spots
+from cncpanel.passes.spot import Spot
 from cncpanel.passes.tabs import Tabs
 
 LEAST_ON_PART = 3  # tabs; three points hold a piece down: common practice
@@ -25,19 +25,18 @@ class Owner:
 
 
 def held(
-    walls: Sequence[Wall],
+    found: Sequence[Sequence[Spot]],
     pieces: Pieces,
     owners: Mapping[int, Owner],
     quiet: Sequence[Point],
     shop: Shop,
     gathering: Gathering,
 ) -> tuple[Spot, ...]:
-    """Tabs that join every piece to the largest one. `owners`: the parts among the pieces."""
-    widest = max(wall.diameter for wall in walls)
+    """Tabs that join every piece to the largest. `found`: each wall's spots; `owners`: the parts among the pieces."""
+    widest = max((spot.wall.diameter for here in found for spot in here), default=0.0)
     tabs = Tabs(quiet, shop.tab_width, shop.machine.cutting.tab_spacing, widest)
-    found = [spots(wall, shop.tab_width, pieces) for wall in walls]
-    for wall, here in zip(walls, found, strict=True):
-        _spread(wall, here, tabs)
+    for here in filter(None, found):
+        _spread(here, tabs)
     every = [spot for here in found for spot in here]
     _join_all(every, pieces, owners, tabs, gathering)
     _second_tabs(every, pieces, owners, tabs)
@@ -45,7 +44,8 @@ def held(
     return tuple(tabs.chosen)
 
 
-def _spread(wall: Wall, here: Sequence[Spot], tabs: Tabs) -> None:
+def _spread(here: Sequence[Spot], tabs: Tabs) -> None:
+    wall = here[0].wall
     if wall.outside:
         tiny = wall.ring.length < TINY * wall.diameter
         tabs.spread(here, 2 if tiny else LEAST_ON_PART)

@@ -12,7 +12,7 @@ from cncpanel.job.model import Settings
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
 from cncpanel.operation.operation import Bore, Clear, Drill, Engrave, Operation, PanelPlan, Profile
-from cncpanel.passes.bore import bore
+from cncpanel.passes.bore import LEAST_HELIX, bore
 from cncpanel.passes.bridge import Bar, lifted
 from cncpanel.passes.clear import clear
 from cncpanel.passes.draft import Draft
@@ -23,7 +23,7 @@ from cncpanel.passes.limits import named
 from cncpanel.passes.profile import profile, track
 from cncpanel.passes.run import CutUsed, Run, SheetRuns, Tab
 from cncpanel.passes.shop import Shop
-from cncpanel.passes.spot import Spot, Wall, wall_of
+from cncpanel.passes.spot import Spot, Wall, spots, wall_of
 from cncpanel.passes.waste import Kerf, clearing, slivers, swept_through
 from cncpanel.passes.work import Work, works
 
@@ -101,7 +101,7 @@ def _plain(operation: Operation, work: Work, shop: Shop) -> Iterator[Draft]:
     match operation:
         case Clear():
             yield from clear(operation, title, shop)
-        case Bore():
+        case Bore(tool=tool) if tool.plunges or operation.diameter - tool.cut_diameter > 2 * LEAST_HELIX:
             yield bore(operation, title, shop)
         case Drill():
             yield drill(operation, title, shop)
@@ -170,7 +170,15 @@ def _hold(sheet: Sheet, parts: Sequence[Work], shop: Shop, cut: _Cut, gathering:
     gone = gone.plus(_cut_away(Pieces(whole, gone), parts, shop, cut))
     pieces = Pieces(whole, gone)
     owners = _owners(pieces, parts)
-    return held(cut.walls, pieces, owners, cut.quiet, shop, gathering)
+    found = [_spots(wall, pieces, parts, shop) for wall in cut.walls]
+    return held(found, pieces, owners, cut.quiet, shop, gathering)
+
+
+def _spots(wall: Wall, pieces: Pieces, parts: Sequence[Work], shop: Shop) -> list[Spot]:
+    """Where the wall could have tabs: not where a recess runs out deeper than their tops."""
+    here = spots(wall, shop.tab_width, pieces)
+    deep = [area for work in parts if work.part.label == wall.part for area in work.deep(-shop.tab_top)]
+    return [spot for spot in here if all(area.distance(spot.bar.centre) > shop.tab_width for area in deep)]
 
 
 def _owners(pieces: Pieces, parts: Sequence[Work]) -> dict[int, Owner]:

@@ -10,6 +10,7 @@ from cncpanel.operation.operation import Clear
 from cncpanel.passes.draft import Draft, Title
 
 SMALL = 3.0  # tool diameters; a piece of scrap of no larger side takes no tab
+THIN = 1.0  # mm of mean width; a longer strip that is no wider breaks: common practice, no source
 SMALL_AREA = 500.0  # mm2; nor does a smaller one: common practice, no source
 BESIDE = 0.2  # mm from a kerf; a sliver this near borders on it
 SPARE = 0.1  # mm beyond the sliver's rim that its clearing may go besides the tool's radius: chords are coarse
@@ -39,7 +40,8 @@ def slivers(pieces: Pieces, kept: Iterable[int], kerfs: Sequence[Kerf]) -> Itera
 
 def _is_small(area: Area, tool: Tool) -> bool:
     xmin, ymin, xmax, ymax = area.bounds
-    return area.size < SMALL_AREA or max(xmax - xmin, ymax - ymin) < SMALL * tool.cut_diameter
+    small = area.size < SMALL_AREA or area.mean_width < THIN
+    return small or max(xmax - xmin, ymax - ymin) < SMALL * tool.cut_diameter
 
 
 def clearing(area: Area, kerf: Kerf) -> Iterator[tuple[Clear, Title]]:

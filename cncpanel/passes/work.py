@@ -24,6 +24,14 @@ class Work:
     area: Area
     body: Area
 
+    def deep(self, depth: float) -> list[Area]:
+        """Where recesses deeper than `depth` are cleared, over the rim too."""
+        return [
+            Area.of([operation.open_region])
+            for operation in self.operations
+            if isinstance(operation, Clear) and operation.depth is not None and operation.depth > depth
+        ]
+
     def title(self, operation: Operation) -> Title:
         """Whose runs the operation's are."""
         return Title(kind_of(operation), self.part.label, operation.feature, operation.tool)

@@ -135,3 +135,10 @@ def test_a_tool_that_does_not_plunge_never_goes_straight_down_into_material() ->
     blunt = tool(4)
     region = region_of(polygon([(0, 0), (40, 0), (40, 13), (0, 13)]))
     assert all(steepest_entry(one.run) <= ramp(shop_router()) for one in drafts(region, cutter=blunt)[:1])
+
+
+def test_a_recess_no_larger_than_the_tool_is_one_plunge_of_a_tool_that_may_and_not_cut_by_one_that_may_not() -> None:
+    square = region_of(polygon([(0, 0), (6, 0), (6, 6), (0, 6)]))
+    (made,) = drafts(square)
+    assert swept([made.run], -7.0).area == pytest.approx(3.14159 * 9, rel=1e-2)
+    assert drafts(square, cutter=tool().model_copy(update={"plunges": False})) == ()

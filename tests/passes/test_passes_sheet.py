@@ -1,10 +1,11 @@
 """Whole sheets: what is swept at each depth, what stays, what is held."""
 
-from math import hypot
+from math import cos, hypot, pi, sin
 
 import pytest
 import shapely
 from passes_bench import (
+    STOCK,
     made,
     moves,
     plan,
@@ -250,3 +251,48 @@ def test_no_step_is_faster_than_the_machine_goes_in_z_or_across(name: str) -> No
             climb = abs(z1 - z0) / hypot(across, z1 - z0)
             assert feed * climb <= machine.motion.feed_z_max * 1.01
             assert feed <= max(machine.motion.feed_xy_max, machine.motion.feed_z_max)
+
+
+def test_a_strip_too_thin_to_hold_between_two_parts_is_cut_away() -> None:
+    places = [(0, 50, 50), (0, 263.0, 50)]
+    runs = made(places, [plan(0, BOX)])
+    assert [run.feature for run in runs.runs].count("waste") >= 1
+    strip = shapely.box(256.32, 60, 256.68, 160)
+    tabs = shapely.union_all([tab_zone(tab, 3) for tab in runs.tabs])
+    assert strip.difference(swept(runs.runs, BOTTOM)).difference(tabs).area == pytest.approx(0, abs=0.01)
+
+
+def test_no_tab_is_put_where_a_deep_rabbet_runs_out() -> None:
+    edge = region_of(polygon([(0, 0), (200, 0), (200, 12), (0, 12)]))
+    over = region_of(polygon([(-3.1, -3.1), (203.1, -3.1), (203.1, 12), (-3.1, 12)]))
+    rabbet = Clear(panel="panel 0", feature="rabbet", region=edge, open_region=over, depth=16.5, tool=tool())
+    runs = made([(0, 100, 100)], [plan(0, BOX, rabbet)])
+    assert len(runs.tabs) >= 3
+    assert all(tab.centre.y > 112 + tab.width for tab in runs.tabs)
+
+
+def test_a_free_form_outline_of_short_lines_is_held_too() -> None:
+    points = [(100 + 90 * cos(i * pi / 90), 60 + 50 * sin(i * pi / 90)) for i in range(180)]
+    runs = made([(0, 100, 100)], [plan(0, polygon(points))])
+    assert len(runs.tabs) >= 3
+    assert len(pieces_of(runs)) == 1
+
+
+def test_readings_of_the_stock_rule_the_cut_and_the_tabs() -> None:
+    uneven = STOCK.model_copy(update={"measured": (17.7, 18.2)})
+    runs = made([(0, 100, 100)], [plan(0, BOX)], stock=uneven)
+    assert min(step.z for run in runs.runs for step in run.steps) == pytest.approx(-18.7)
+    assert {round(tab.top, 9) for tab in runs.tabs} == {-15.7}
+
+
+def test_the_job_sets_the_size_of_its_tabs() -> None:
+    runs = made([(0, 100, 100)], [plan(0, BOX)], settings=Settings(tab_width=12, tab_height=3))
+    assert {(tab.width, tab.height, tab.top) for tab in runs.tabs} == {(12, 3, -15)}
+
+
+def test_a_measured_diameter_rules_the_path() -> None:
+    worn = tool().model_copy(update={"measured_diameter": 5.8})
+    runs = made([(0, 100, 100)], [plan(0, BOX, cutter=worn)])
+    cut = swept(runs.runs, BOTTOM)
+    assert moved(BOX, 100, 100).distance(cut) == pytest.approx(0, abs=1e-3)
+    assert moved(BOX, 100, 100).buffer(-0.011).intersection(cut).is_empty
