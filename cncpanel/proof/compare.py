@@ -30,6 +30,7 @@ FITS = 0.05  # mm; a drill is the hole's own when it stands on its centre this w
 FINE_QUARTER = 64  # chords a quarter turn: within 0.001 mm for the widest router bits
 ROUND_BOX = 0.71  # of a box's side: half the diagonal, since a part may lie turned
 TAB_SLACK = 0.05  # mm; a bar may be this much shorter than declared: chords, and the search for its ends
+BESIDE_BAR = 0.1  # of the tool's radius; on a bent wall a tool that keeps to its path leaves so much beside a bar
 SMOOTHED = 0.02  # of the tool's radius; what GEOS's buffer may smooth away, doubled
 
 
@@ -186,7 +187,7 @@ class Comparison:
         free = shapely.difference(window, shapely.union_all([kept, *bars]))
         narrowed = shapely.buffer(free, -radius, quad_segs=FINE_QUARTER)
         open_to_it = shapely.buffer(narrowed, radius, quad_segs=FINE_QUARTER)
-        slack = SMOOTHED * radius + 2 * self.touch
+        slack = (BESIDE_BAR if bars else SMOOTHED) * radius + 2 * self.touch
         reached = shapely.intersection(shapely.buffer(left, -slack / 2), shapely.buffer(open_to_it, -slack / 2))
         return bool(reached.is_empty)
 

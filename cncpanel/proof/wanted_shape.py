@@ -8,6 +8,7 @@ from cncpanel.proof.target import Floor, Tab, Target
 
 SAME_DEPTH = 1e-6  # mm
 PROBE = 0.5  # mm off the wall; narrower than any kerf
+INTO = 3.0  # mm; how far a bar goes on into the part beyond the kerf, whose rim may lie askew
 WIDEST = 25.0  # mm; two kerfs of the widest router bits
 
 
@@ -63,7 +64,7 @@ def whole_bar(tab: Tab, wanted: WantedShape) -> shapely.Polygon:
     first, last = map(shapely.Point, places)
     ray = shapely.LineString([first, last])
     met = shapely.intersection(ray, wanted.must_stay(wanted.underside))
-    across = WIDEST if met.is_empty else PROBE + first.distance(met)
+    across = WIDEST if met.is_empty else PROBE + first.distance(met) + INTO
     return bar(tab, wanted, tab.width, across)
 
 
