@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
-from cncpanel.drawing.measures import SIZED, Measures, number
+from cncpanel.drawing.measures import SIZED, WORDS, Measures, number
 from cncpanel.drawing.paper import Bullets, Heading, Piece, Sentence, Table
 from cncpanel.operation.operation import PanelPlan, Spot
 
@@ -22,8 +22,7 @@ def bench_pieces(plans: Iterable[PanelPlan], measures: Measures) -> list[Piece]:
         pieces.append(Bullets(tuple(points)))
     if rows:
         unit = measures.units[0]
-        words = "millimetres" if unit == "mm" else "inches"
-        head = ("Panel", "Feature", "Spots", "Across", f"At X, Y from the panel's lower left, show face, {words}")
+        head = ("Panel", "Feature", "Spots", f"Across {WORDS[unit]}", "At X, Y from the panel's lower left, show face")
         pieces.append(Sentence("Where a round tool leaves material in inside corners: chisel, file or leave a radius."))
         pieces.append(Table(head=head, rows=rows, shares=(26, 26, 11, 19, 78)))
     return pieces

@@ -34,7 +34,7 @@ EXPECT_HEAD = (
 EXPECT_SHARES = (9, 22, 15, 15, 14, 14, 13, 13, 13, 12, 14)
 FEED_DECIMALS: dict[Unit, int] = {"mm": 0, "inch": 1}
 NEARLY = 1e-6  # of the last decimal: a whole feed in binary may lie just under it
-SET_SHARES = (9, 24, 15, 15, 14, 10, 18, 14, 14)
+SET_SHARES = (9, 24, 24, 14, 13, 10, 18, 13, 13)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,20 +101,46 @@ def feeds_pieces(rows: Sequence[CutRow], machine: Machine, measures: Measures) -
 
 def _stock_pieces(stock: Stock, rows: list[CutRow], measures: Measures) -> Iterator[Piece]:
     title = f"{stock.name}, {MATERIALS[stock.material].title}"
+    groups = _grouped(rows)
     for unit in measures.units:
         head = ("Tool", "Cut", f"Deep {WORDS[unit]}", f"Wide {WORDS[unit]}", "rpm", "Dial", f"Feed {WORDS[unit]}/min")
         yield Heading(f"What the programs go at in {title}")
-        yield Table(head=(*head, "Ramp", "Plunge"), rows=tuple(_set_row(row, unit) for row in rows), shares=SET_SHARES)
-    yield Heading(f"What to expect in {title}")
-    yield Table(head=EXPECT_HEAD, rows=tuple(map(_expect_row, rows)), shares=EXPECT_SHARES)
+        set_rows = tuple(_set_row(group, unit) for group in groups)
+        yield _without_empty("Dial", Table(head=(*head, "Ramp", "Plunge"), rows=set_rows, shares=SET_SHARES))
+    yield Heading(f"What to expect in {title}, at the deepest of each")
+    yield Table(head=EXPECT_HEAD, rows=tuple(_expect_row(group[-1]) for group in groups), shares=EXPECT_SHARES)
 
 
-def _set_row(row: CutRow, unit: Unit) -> tuple[str, ...]:
-    data = row.data
+def _without_empty(title: str, table: Table) -> Table:
+    """The table without that column if it holds dashes only."""
+    at = table.head.index(title)
+    if any(row[at] != "-" for row in table.rows):
+        return table
+    rows = tuple((*row[:at], *row[at + 1 :]) for row in table.rows)
+    return Table(
+        head=(*table.head[:at], *table.head[at + 1 :]),
+        rows=rows,
+        shares=(*table.shares[:at], *table.shares[at + 1 :]),
+    )
+
+
+def _grouped(rows: Iterable[CutRow]) -> list[list[CutRow]]:
+    """Rows that differ in depth only, the deepest last."""
+    groups: dict[tuple[str, ...], list[CutRow]] = {}
+    for row in rows:
+        tool, cut, _, *rest = _set_row([row], "mm")
+        groups.setdefault((tool, cut, *rest), []).append(row)
+    return [sorted(group, key=lambda row: row.depth) for group in groups.values()]
+
+
+def _set_row(group: Sequence[CutRow], unit: Unit) -> tuple[str, ...]:
+    row, data = group[-1], group[-1].data
+    depths = list(dict.fromkeys(_sized(found.depth, unit) for found in group))
     return (
         f"T{row.tool.number}",
         CUT_WORDS[row.kind],
-        *(_sized(value, unit) for value in (row.depth, row.width)),
+        depths[0] if len(depths) == 1 else f"{depths[0]} to {depths[-1]}",
+        _sized(row.width, unit),
         f"{data.rpm:.0f}",
         data.dial or "-",
         *(_feed(value, row, unit) for value in (data.feed, *_downward(data, row.kind))),
@@ -122,8 +148,10 @@ def _set_row(row: CutRow, unit: Unit) -> tuple[str, ...]:
 
 
 def _downward(data: CuttingData, kind: Kind) -> tuple[float, float]:
-    """Ramp and plunge; a finish goes down in the kerf that is there."""
-    return (0.0, 0.0) if kind == "finish" else (data.ramp_feed, data.plunge_feed)
+    """Ramp and plunge; a finish goes down in the kerf that is there, a bore and a drill at their feeds."""
+    if kind == "finish":
+        return 0.0, 0.0
+    return (0.0 if kind in ("bore", "drill") else data.ramp_feed), data.plunge_feed
 
 
 def _sized(value: float, unit: Unit) -> str:

@@ -23,7 +23,7 @@ from cncpanel.sequence.estimate import TimeEstimate
 from cncpanel.sequence.program import Program
 from cncpanel.tooling.materials import MATERIALS
 
-MAP_HEIGHT = 150.0  # mm; leaves room on the first page for what is read first
+MAP_HEIGHT = 135.0  # mm; leaves room on the first page for what is read first
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

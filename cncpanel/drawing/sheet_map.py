@@ -21,6 +21,7 @@ CHORD = 0.05  # mm on paper
 PAPER, WASTE, RECESS = 1.0, 0.87, 0.7  # shades that a black-and-white printer keeps apart
 TAB_LEAST = 1.0  # mm on paper; a tab is never drawn shorter
 ARROW = 14.0  # mm on paper
+BESIDE = 3.2  # mm on paper between the sheet's rim and the arrows, so that a touch-off ring in the corner stays clear
 LETTERS = 2.4  # mm
 
 KEY = (
@@ -128,16 +129,16 @@ def _tab(view: View, tab: Tab) -> Stroke:
 
 
 def _zero(view: View) -> Iterator[Stroke | Label]:
-    """Arrows along program X and Y from the corner that is their zero."""
-    o, head = BORDER, 1.6
-    yield Stroke(points=((o, o), (o + ARROW, o)), width=0.9)
-    yield Stroke(points=((o, o), (o, o + ARROW)), width=0.9)
-    tip = o + ARROW + head
+    """Arrows along program X and Y beside the corner that is their zero."""
+    o, head = BORDER - BESIDE, 1.6
+    tip = o + ARROW
+    yield Stroke(points=((o, o), (tip - head, o)), width=0.9)
+    yield Stroke(points=((o, o), (o, tip - head)), width=0.9)
     yield Stroke(points=((tip, o), (tip - 2 * head, o + head), (tip - 2 * head, o - head)), closed=True, shade=0.0)
     yield Stroke(points=((o, tip), (o + head, tip - 2 * head), (o - head, tip - 2 * head)), closed=True, shade=0.0)
-    yield Label(x=tip + 0.6, y=o - 4, text="X", size=LETTERS, bold=True)
-    yield Label(x=o - 2.2, y=tip, text="Y", size=LETTERS, anchor="right", bold=True)
-    yield Label(x=0.3, y=o - 4.5, text="X0 Y0", size=LETTERS, bold=True)
+    yield Label(x=tip + 1, y=o - LETTERS / 2, text="X", size=LETTERS, bold=True)
+    yield Label(x=o, y=tip + 1, text="Y", size=LETTERS, anchor="middle", bold=True)
+    yield Label(x=0.3, y=1.0, text="X0 Y0", size=LETTERS, bold=True)
 
 
 def _sizes(view: View, measures: Measures) -> Iterator[Label]:

@@ -11,6 +11,8 @@ from cncpanel.drawing.setup_tables import minutes
 from cncpanel.errors import Problem
 from cncpanel.output.svg import svg
 
+MOST_LINES = 12  # told of one finding
+
 
 def report_page(record: Mapping[str, Any], warnings: Sequence[Problem], maps: Mapping[int, Picture]) -> str:
     """The page for a job's record (the data of job.json); every text is escaped. `maps` by sheet number."""
@@ -22,6 +24,21 @@ def report_page(record: Mapping[str, Any], warnings: Sequence[Problem], maps: Ma
         lstrip_blocks=True,
     )
     environment.filters["duration"] = minutes
+    environment.filters["gathered"] = gathered
     drawn = {number: Markup(svg(picture, f"Map of sheet {number}")) for number, picture in maps.items()}
     page = environment.get_template("report.html")
     return page.render(job=record, warnings=[str(warning) for warning in warnings], maps=drawn)
+
+
+def gathered(findings: Sequence[Mapping[str, Any]]) -> list[tuple[str, str, str]]:
+    """(program, sentence, lines) of findings that say the same of one program, in order."""
+    lines: dict[tuple[str, str], list[str]] = {}
+    for found in findings:
+        key = (str(found["program"] or ""), f"{found['severity']}: {found['text']}")
+        lines.setdefault(key, []).extend([str(found["line"])] if found["line"] else [])
+    return [(program, text, _lines(numbers)) for (program, text), numbers in lines.items()]
+
+
+def _lines(numbers: Sequence[str]) -> str:
+    more = len(numbers) - MOST_LINES
+    return ", ".join(numbers[:MOST_LINES]) + (f" and {more} more" if more > 0 else "")

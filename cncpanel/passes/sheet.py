@@ -69,7 +69,8 @@ def _made(cuts: Iterable[CutUsed], runs: Iterable[Run]) -> Iterator[CutUsed]:
     feeds = {(run.tool, run.rpm, step.feed) for run in runs for step in run.steps}
     for cut in cuts:
         data = cut.data
-        if any((cut.tool, data.rpm, feed) in feeds for feed in (data.feed, data.ramp_feed, data.plunge_feed)):
+        going = (data.feed, data.ramp_feed, data.plunge_feed) if cut.kind == "slot" else (data.feed,)
+        if any((cut.tool, data.rpm, feed) in feeds for feed in going):
             yield cut
 
 
