@@ -10,7 +10,6 @@ from cncpanel.geometry.area import ROUND, Area
 from cncpanel.geometry.contour import polygon
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region, region_of
-from cncpanel.geometry.segment import Segment
 
 WEB = 0.5  # mm; a web narrower than this holds nothing, so it parts two pieces: common practice
 CRUMB = 2.0  # mm2; a flake below this goes up with the dust
@@ -100,8 +99,3 @@ def coarse_regions(area: Area) -> tuple[Region, ...]:
 def _region(shape: shapely.Polygon) -> Region:
     loops = [polygon(list(ring.coords)[:-1]) for ring in (shape.exterior, *shape.interiors)]
     return region_of(loops[0], loops[1:])
-
-
-def chain_area(segments: Sequence[tuple[Sequence[Segment], float]]) -> Area:
-    """What discs sweep along chains, each with its own radius."""
-    return Area(shapely.union_all([Area.swept([chain], radius).shape for chain, radius in segments if chain]))

@@ -87,14 +87,14 @@ class _Clearing:
         return iter(self._done)
 
     def _round(self, one: Round, floor: float, z: float, cleared: list[Round]) -> None:
-        """The round and all inside it, innermost first."""
+        """The round and all inside it, innermost first; `cleared`: the outermost rounds that are finished."""
         for inner in one.inner:
             self._round(inner, floor, z, cleared)
-        done = [*cleared, *one.inner]
         for number, ring in enumerate(_nearest_first(one.rings, self._trail)):
             fresh = not one.inner and number == 0
-            if fresh or not self._link_across(ring, z, done):
+            if fresh or not self._link_across(ring, z, cleared):
                 self._enter(ring, one, floor, z)
+        del cleared[len(cleared) - len(one.inner) :]
         cleared.append(one)
 
     def _link_across(self, ring: Ring, z: float, cleared: Sequence[Round]) -> bool:
