@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from cncpanel.geometry.area import Area, strays
 from cncpanel.geometry.contour import Contour, contour_of
-from cncpanel.geometry.offset import offset
+from cncpanel.geometry.offset import Offsetter
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
 from cncpanel.geometry.segment import Segment
@@ -36,8 +36,8 @@ POINT_ROUND = 0.2  # tool diameters; the tool goes straight down in a round shor
 
 def clear(operation: Clear, title: Title, shop: Shop) -> tuple[Draft, ...]:
     """Runs in the order in which they must be cut; () where the tool does not fit."""
-    room, radius = (operation.open_region,), operation.tool.radius
-    wide, snug = offset(room, -radius), offset(room, SNUG - radius)
+    room, radius = Offsetter((operation.open_region,)), operation.tool.radius
+    wide, snug = room.at(-radius), room.at(SNUG - radius)
     if not operation.tool.plunges and _is_a_point(wide or snug, operation.tool.cut_diameter):
         return ()
     work = _Clearing(operation, title, shop)
@@ -64,17 +64,17 @@ class _Clearing:
 
     # -- the whole region
 
-    def wide(self, room: tuple[Region, ...], walls: tuple[Region, ...], radius: float) -> Iterator[Draft]:
+    def wide(self, room: Offsetter, walls: tuple[Region, ...], radius: float) -> Iterator[Draft]:
         """Rounds from the walls inwards, cut from the inside out; `walls` is where the tool's centre may be."""
         allowance = self._shop.machine.cutting.finish_allowance
-        rough = offset(room, -radius - allowance) if allowance >= LEAST_FINISH else ()
+        rough = room.at(-radius - allowance) if allowance >= LEAST_FINISH else ()
         tiny = _is_a_point(rough, self._tool.cut_diameter)
         if tiny or strays(_loops(walls), _loops(rough), CORNER * allowance):
             allowance = 0.0
         climb = self._shop.direction == "climb" or not allowance
         step = STEP_OVER * self._tool.cut_diameter
         outermost = rounds(room, radius + allowance, step, climb=climb)
-        self._locus = Area.of(offset(room, -radius - allowance) if allowance else walls)
+        self._locus = Area.of(rough if allowance else walls)
         floor = 0.0
         for depth in self._depths:
             cleared: list[Round] = []

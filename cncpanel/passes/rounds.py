@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from cncpanel.geometry.area import Area
 from cncpanel.geometry.contour import Contour
-from cncpanel.geometry.offset import levels
+from cncpanel.geometry.offset import Offsetter
 from cncpanel.geometry.region import Region
 from cncpanel.passes.ring import Ring, rings_of
 
@@ -25,10 +25,10 @@ class Round:
     room: float
 
 
-def rounds(regions: tuple[Region, ...], first: float, step: float, *, climb: bool) -> tuple[Round, ...]:
-    """The outermost rounds, `first` mm from the walls, with all that lie inside, `step` mm apart."""
+def rounds(room: Offsetter, first: float, step: float, *, climb: bool) -> tuple[Round, ...]:
+    """The outermost rounds, `first` mm from the walls of `room`, with all that lie inside, `step` mm apart."""
     inner: list[Round] = []
-    steps = list(levels(regions, first, step))
+    steps = list(room.levels(first, step))
     for number in range(len(steps) - 1, -1, -1):
         inner = list(_outer(steps[number], inner, number * step, climb=climb))
     return tuple(inner)

@@ -4,6 +4,7 @@ from math import cos, hypot, pi, sin
 
 import pytest
 import shapely
+import shapely.affinity
 from passes_bench import (
     STOCK,
     made,
