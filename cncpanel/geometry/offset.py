@@ -29,6 +29,7 @@ class Offsetter:
         self._rings = [ring(contour) for contour in self._contours]
         self._carriers: Carriers = carriers_of(self._contours)
         self._kernels: dict[int, Any] = {}
+        self._known: dict[float, tuple[Region, ...]] = {}
         if self._rings:
             xmin, ymin, xmax, ymax = joined_bounds(region.bounds for region in regions)
             self._origin = np.round(np.array([(xmin + xmax) / 2, (ymin + ymax) / 2]))
@@ -38,6 +39,23 @@ class Offsetter:
         """The regions grown by `distance` mm, or shrunk where it is negative; () where nothing is left."""
         if not self._regions or abs(distance) < SAME_POINT:
             return self._regions
+        if distance not in self._known:
+            self._known[distance] = self._offset(distance)
+        return self._known[distance]
+
+    def levels(self, first: float, step: float) -> Iterator[tuple[Region, ...]]:
+        """The regions shrunk by first, first + step, ... until nothing is left, each from the original.
+
+        Raises ValueError where step is not positive: there would be no end.
+        """
+        if step <= 0:
+            raise ValueError(f"step {step:g} mm: it must be more than 0")
+        count = 0
+        while level := self.at(-(first + count * step)):
+            yield level
+            count += 1
+
+    def _offset(self, distance: float) -> tuple[Region, ...]:
         bits = self._bits(distance)
         scale = 2.0**bits
         tree = self._kernel(bits).Execute2(distance * scale)
@@ -64,19 +82,6 @@ class Offsetter:
 def offset(regions: Sequence[Region], distance: float, joins: Literal["round"] = "round") -> tuple[Region, ...]:
     """The regions grown (positive, rounding corners) or shrunk by `distance` mm; () if nothing is left."""
     return Offsetter(regions).at(distance)
-
-
-def levels(regions: Sequence[Region], first: float, step: float) -> Iterator[tuple[Region, ...]]:
-    """The regions shrunk by first, first + step, ... until nothing is left, each from the original.
-
-    Raises ValueError where step is not positive: there would be no end.
-    """
-    if step <= 0:
-        raise ValueError(f"step {step:g} mm: it must be more than 0")
-    ready, count = Offsetter(regions), 0
-    while level := ready.at(-(first + count * step)):
-        yield level
-        count += 1
 
 
 def offset_contour(contour: Contour, distance: float) -> tuple[Contour, ...]:

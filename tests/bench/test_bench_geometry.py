@@ -9,7 +9,7 @@ import pyclipper
 import pytest
 
 from cncpanel.geometry.contour import circle, polygon
-from cncpanel.geometry.offset import levels, offset
+from cncpanel.geometry.offset import Offsetter, offset
 from cncpanel.geometry.region import Region, region_of
 from cncpanel.geometry.shape import rectangle
 from cncpanel.geometry.tolerance import FLATTEN
@@ -52,6 +52,6 @@ def test_one_offset(region: Region, most: float) -> None:
 
 def test_all_levels_of_a_pocket() -> None:
     distances = [-(3 + 2.7 * i) for i in range(29)]
-    ratio = least_time(lambda: list(levels((POCKET,), 3, 2.7))) / least_time(lambda: raw(POCKET, distances))
+    ratio = least_time(lambda: list(Offsetter((POCKET,)).levels(3, 2.7))) / least_time(lambda: raw(POCKET, distances))
     print(f"levels / raw kernel: {ratio:.2f}")
     assert ratio <= 4.0

@@ -7,7 +7,7 @@ from counting import counted
 
 from cncpanel.geometry.combine import union
 from cncpanel.geometry.contour import Contour, Vertex, circle, polygon
-from cncpanel.geometry.offset import Offsetter, levels, offset, offset_contour
+from cncpanel.geometry.offset import Offsetter, offset, offset_contour
 from cncpanel.geometry.placement import Placement
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region, region_of
@@ -148,7 +148,7 @@ def test_nothing_left_is_an_empty_tuple() -> None:
     assert offset((), 3) == ()
     assert offset((region_of(circle((0, 0), 3)),), -3) == ()
     assert offset((region_of(slot(Point(0, 0), Point(50, 0), 8)),), -4) == ()
-    assert list(levels((), 1, 1)) == []
+    assert list(Offsetter(()).levels(1, 1)) == []
 
 
 def test_no_distance_changes_nothing() -> None:
@@ -157,7 +157,7 @@ def test_no_distance_changes_nothing() -> None:
 
 def test_levels_follow_until_nothing_is_left() -> None:
     pocket = region_of(rectangle(0, 0, 100, 60, (5, 5, 5, 5)))
-    found = list(levels((pocket,), 3, 2.5))
+    found = list(Offsetter((pocket,)).levels(3, 2.5))
     assert [round(level[0].bounds[1], 9) for level in found] == [3 + 2.5 * i for i in range(11)]
     assert counted(found[0]) == [[(4, 4)]]
     assert all(counted(level) == [[(4, 0)]] for level in found[1:])
@@ -165,7 +165,7 @@ def test_levels_follow_until_nothing_is_left() -> None:
 
 def test_levels_without_a_step_are_refused() -> None:
     with pytest.raises(ValueError, match="step 0 mm: it must be more than 0"):
-        list(levels((PANEL,), 3, 0))
+        list(Offsetter((PANEL,)).levels(3, 0))
 
 
 def test_one_offsetter_serves_many_distances_in_any_order() -> None:

@@ -14,7 +14,7 @@ from cncpanel.geometry.check import crosses_itself, worst_deviation
 from cncpanel.geometry.combine import contains, difference, intersection, opened, union, unreached
 from cncpanel.geometry.contour import Contour, Path, contour_of
 from cncpanel.geometry.fit import fit
-from cncpanel.geometry.offset import levels, offset
+from cncpanel.geometry.offset import Offsetter, offset
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region, flat, region_of
 from cncpanel.geometry.stroke import stroke
@@ -90,7 +90,7 @@ def test_a_convex_shape_comes_back_exactly(loop: Contour, distance: float) -> No
 
 @given(regions(), length(0.5, 4), length(1, 6))
 def test_levels_are_the_offsets_from_the_original(region: Region, first: float, step: float) -> None:
-    found = list(levels((region,), first, step))
+    found = list(Offsetter((region,)).levels(first, step))
     for count, level in enumerate(found):
         assert level == offset((region,), -(first + count * step))
     assert offset((region,), -(first + len(found) * step)) == ()
