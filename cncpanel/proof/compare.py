@@ -69,7 +69,7 @@ class Comparison:
     def _as_made(self, floor: Floor) -> Floor:
         """A mark's shape grown by the half width of its strokes; a drilled hole's straight wall ends over the point."""
         if floor.kind == "mark":
-            cuts = [c for c in self.near(floor.shape, 0.0) if c.deep <= floor.depth + DEPTH]
+            cuts = [c for c in self.near(floor.shape, 0.0) if c.deep <= floor.depth + DEPTH and _within(c, floor)]
             widest = max((radius_at(cut.tool, floor.depth) for cut in cuts), default=0.0)
             return replace(floor, shape=shapely.buffer(floor.shape, widest + self.touch))
         return floor
@@ -278,6 +278,11 @@ class Comparison:
             y=round(at.y, 4),
             measure=round(piece.area, 2),
         )
+
+
+def _within(cut: Cut, floor: Floor) -> bool:
+    """Whether the cut's both ends lie over the floor."""
+    return bool(floor.shape.covers(shapely.MultiPoint([cut.move.start[:2], cut.move.end[:2]])))
 
 
 def _polygons(shape: shapely.Geometry) -> list[shapely.Polygon]:

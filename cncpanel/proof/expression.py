@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from math import acos, asin, atan2, ceil, cos, degrees, exp, floor, isfinite, log, radians, sin, sqrt, tan
 
-NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)")
+NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)", re.ASCII)
 _NAME = re.compile(r"abs|acos|asin|atan|cos|exp|fix|fup|ln|round|sin|sqrt|tan")
 _BINARY = re.compile(r"\*\*|\*|/|mod|\+|-|xor|or|and")
 _RANK = {"**": 3, "*": 2, "/": 2, "mod": 2, "+": 1, "-": 1, "or": 1, "xor": 1, "and": 1}

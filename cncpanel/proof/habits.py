@@ -49,6 +49,7 @@ class _Walk:
     comments: list[str] = field(default_factory=list)
     unknown_tools: set[int] = field(default_factory=set)
     no_spindle: bool = False
+    to_be_fitted: bool = False
 
     def find(
         self,
@@ -69,6 +70,8 @@ class _Walk:
     def event(self, event: Event) -> Iterator[Finding]:
         if event.kind == "comment":
             self.comments.append(event.text.upper())
+        elif event.kind == "tool named":
+            self.to_be_fitted = "FIT" in event.text.upper()
         elif event.kind == "dwell":
             yield from self.dwell(event)
         elif event.kind in ("spindle on", "speed"):
@@ -108,6 +111,7 @@ class _Walk:
         if event.kind == "change":
             yield from self.change(event)
         if event.kind in ("stop", "optional stop"):
+            self.to_be_fitted = False
             yield from self.hand_switched(event)
         if event.kind in ("spindle off", "change"):
             self.running = False
@@ -201,6 +205,11 @@ class _Walk:
                 yield self.find("tool-unknown", move.line, f"a cut, but {said}")
             return
         yield from self.turning(move, tool)
+        if self.to_be_fitted:
+            self.to_be_fitted = False
+            yield self.find(
+                "no-stop-to-fit", move.line, f"T{tool.number} is to be fitted, but no stop comes before its cut"
+            )
         depth = self.setup.top - low
         if depth > tool.reach + SLACK:
             text = f"T{tool.number} {depth:.2f} mm deep, its flutes and stick-out allow {tool.reach:g}"

@@ -14,7 +14,7 @@ from cncpanel.proof.motion import Event, Move, Point3
 from cncpanel.proof.rules import judge
 from cncpanel.proof.words import Block, read_block
 
-_TOOL_NAMED = re.compile(r"\s*(?:MSG,\s*)?(?:TOOL|FIT) T(\d{1,2})\b", re.IGNORECASE)
+_TOOL_NAMED = re.compile(r"\s*(?:MSG,\s*)?(TOOL|FIT) T(\d{1,2})\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +31,7 @@ def read(text: str, control: Control | None = None, start: Point3 | None = None)
     moves: list[Move] = []
     events: list[Event] = []
     findings: list[Finding] = []
-    for item in walk(text.splitlines(), control, start):
+    for item in walk(lines_of(text), control, start):
         if isinstance(item, Move):
             moves.append(item)
         elif isinstance(item, Event):
@@ -39,6 +39,11 @@ def read(text: str, control: Control | None = None, start: Point3 | None = None)
         else:
             findings.append(item)
     return Reading(tuple(moves), tuple(events), tuple(findings))
+
+
+def lines_of(text: str) -> list[str]:
+    """The lines as a control ends them: by CR, LF or both, and by nothing else."""
+    return text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
 
 
 def walk(
@@ -70,7 +75,7 @@ class _Reader:
 
     def line(self, number: int, text: str) -> None:
         self.run.record.at_line = number
-        if self.closed or not text.strip():
+        if self.closed or not text.strip(" \t"):
             return
         block = read_block(text, number, self.parameters)
         if block.percent:
@@ -115,7 +120,8 @@ class _Reader:
             self.parameters.update(block.settings)
 
     def comment(self, text: str) -> None:
-        if named := _TOOL_NAMED.match(text):
-            self.run.record.modes.tool = int(named.group(1))
+        named = _TOOL_NAMED.match(text)
+        if named and not (named[1].upper() == "TOOL" and self.run.record.modes.moved):
+            self.run.record.modes.tool = int(named[2])
             self.run.record.event("tool named", self.run.record.modes.tool, text)
         self.run.record.event("comment", text=text)

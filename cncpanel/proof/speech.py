@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from cncpanel.machine.model import Dialect
 from cncpanel.proof.finding import Finding
+from cncpanel.proof.reader import lines_of
 
 _COMMENT = re.compile(r"\([^)]*\)?")
 _PATH = re.compile(r"G0*(61\.1|61|64)(?![\d.])(?:P([\d.]+))?")
@@ -15,7 +16,7 @@ ROUNDED = 0.001  # mm; a tolerance rewritten in inches may be this far from the 
 
 def speech_findings(text: str, dialect: Dialect) -> Iterator[Finding]:
     """Lines too long, another unit or path mode than the machine's, percent lines missing or not known."""
-    lines = text.splitlines()
+    lines = lines_of(text)
     for number, line in enumerate(lines, 1):
         if len(line) > dialect.line_max:
             yield _error(

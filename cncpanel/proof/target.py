@@ -66,6 +66,11 @@ class Target:
     tabs: tuple[Tab, ...] = ()
     spots: tuple[Spot, ...] = ()
 
+    def untouched(self) -> "Target":
+        """The same sheet with nothing to be cut: for programs that only show where the cuts lie."""
+        whole = Piece(name="the sheet", shape=self.sheet)
+        return Target(sheet=self.sheet, thickness=self.thickness, pieces=(whole,), floors=())
+
     def turned(self) -> "Target":
         """The same in the frame of a machine on which the sheet lies turned: (x, y) becomes (width - y, x)."""
         width = self.sheet.bounds[3]

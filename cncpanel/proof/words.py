@@ -8,10 +8,10 @@ from cncpanel.proof.expression import Unreadable, value_at, whole
 
 LONGEST = 256  # characters a line may have (section 3.3)
 LETTERS = frozenset("abcdfghijklmpqrstxyz")
-_BODY = re.compile(r"[^\S\n]+")
-_PLAIN_WORD = re.compile(r"([abcdfghijklmpqrstxyz])([+-]?(?:\d+\.?\d*|\.\d+))")
-_PLAIN_LINE = re.compile(r"(?:[abcdfghijklmpqrstxyz][+-]?(?:\d+\.?\d*|\.\d+))*")
-_LINE_NUMBER = re.compile(r"n(\d*)")
+_PLAIN_WORD = re.compile(r"([abcdfghijklmpqrstxyz])([+-]?(?:\d+\.?\d*|\.\d+))", re.ASCII)
+_PLAIN_LINE = re.compile(r"(?:[abcdfghijklmpqrstxyz][+-]?(?:\d+\.?\d*|\.\d+))*", re.ASCII)
+_LINE_NUMBER = re.compile(r"n(\d*)", re.ASCII)
+_PRINTABLE = re.compile(r"[ -~\t]*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +76,8 @@ def _without_comments(text: str, block: Block) -> tuple[str, list[int]]:
         if 0 <= inner < end:
             block.faults.append(Fault(inner + 1, "comment", "a comment inside a comment"))
         block.comment = text[start + 1 : end]
+        if not _PRINTABLE.fullmatch(block.comment):
+            block.faults.append(Fault(start + 1, "character", "a character in a comment that cannot be printed"))
         at = end + 1
     piece, places = _without_spaces(text[at:].lower(), at)
     return kept + piece, columns + places

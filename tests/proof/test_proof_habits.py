@@ -82,6 +82,23 @@ def test_a_forgotten_length_offset_is_found() -> None:
     assert spoken("length-offset", with_changer(good_text()).replace("G43 H1", "G43 H3"), changer())
 
 
+def test_a_tool_that_no_stop_lets_a_person_fit_is_found() -> None:
+    text = good_text().replace("(MSG,FIT T1 6 MM)\nM0\nG53", "(MSG,FIT T1 6 MM)\nG53")
+    assert spoken("no-stop-to-fit", text, machine())
+
+
+def test_a_spindle_turning_backwards_is_found() -> None:
+    assert spoken("spindle-direction", good_text().replace("M3 S18000", "M4 S18000"), machine())
+
+
+def test_a_program_that_only_shows_the_frame_must_not_cut() -> None:
+    trace = "\n".join(
+        ["(TOOL T1 6 MM)", *good_text().splitlines()[:6], "G0 X50 Y50", "G0 Z20", "G1 X150 F3000", "G1 Y110", "M30"]
+    )
+    assert judge(trace, scene_target().untouched()).findings == ()
+    assert {"gouge", "spindle-off"} <= kinds(judge(trace.replace("G0 Z20", "G0 Z-1"), scene_target().untouched()))
+
+
 def test_z_may_count_from_the_table() -> None:
     on_table = machine(table={"z_zero": "table"})
     assert spoken("table", good_text(), on_table)
