@@ -13,6 +13,7 @@ from cncpanel.job.model import Stock
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
 from cncpanel.passes.run import CutUsed, SheetRuns
+from cncpanel.sequence.trace import trace_feed
 from cncpanel.tooling.cut import Kind
 from cncpanel.tooling.feeds import CuttingData
 from cncpanel.tooling.materials import MATERIALS
@@ -192,11 +193,14 @@ def _source_words(rows: Sequence[CutRow], machine: Machine) -> str:
 
 
 def _other_feeds(machine: Machine, measures: Measures) -> str:
-    told = " or ".join(f"{feed_words(machine.motion.feed_z_max, unit)} {WORDS[unit]}/min" for unit in measures.units)
+    told, trace = (
+        " or ".join(f"{feed_words(feed, unit)} {WORDS[unit]}/min" for unit in measures.units)
+        for feed in (machine.motion.feed_z_max, trace_feed(machine))
+    )
     return (
-        f"Up, and down through air to the cut: {told}, the machine's highest Z feed. Deep: a bore's pitch, else "
-        "a pass. Wide: a bore's diameter, else how much of the tool is in material. Chip: the advance of each tooth "
-        "along the wall; below the least it rubs."
+        f"Up, and down through air to the cut: {told}, the machine's highest Z feed. The frame program: {trace}. "
+        "Deep: a bore's pitch, else a pass. Wide: a bore's diameter, else how much of the tool is in material. "
+        "Chip: the advance of each tooth along the wall; below the least it rubs."
     )
 
 

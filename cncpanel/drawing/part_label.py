@@ -12,6 +12,7 @@ SIZES = (3.0, 2.5, 2.1, 1.8)  # mm; capitals of a name on paper, 1.8 is the leas
 SMALLER = (1.5, 1.3)  # mm; for a number alone
 PLACES = 9  # tried across and along a part
 BELOW = 0.3  # of the size; how far letters reach under their line
+RIM = 0.7  # mm along a part's outline, where tabs are drawn
 AIR = 0.35  # mm kept round the words
 EMPTY = 1e-6  # mm2; rounding of an area
 NARROW, WIDE = "ijlI.,:;'|!()[]/ ftr-1", "mwMW%@"
@@ -29,13 +30,14 @@ def part_label(number: int, name: str, part: Area, cuts: Area, through: Area) ->
     All areas are on paper. The words always lie inside the part's box.
     """
     named, alone = f"{number} {name}", str(number)
-    clean, whole = part.minus(cuts), part.minus(through)
+    inner = part.grown(-RIM)
+    clean, whole = inner.minus(cuts), inner.minus(through)
     for text, sizes, room, halo in (
         (named, SIZES, clean, False),
         (named, SIZES, whole, True),
         (alone, SIZES, clean, False),
-        (named, SIZES, part, True),
-        (alone, (*SIZES, *SMALLER), part, True),
+        (named, SIZES, inner, True),
+        (alone, (*SIZES, *SMALLER), inner, True),
     ):
         found = _placed(text, sizes, part.bounds, room)
         if found:

@@ -63,18 +63,19 @@ def document(made: Made) -> Document:
     paper: PaperSize = "Letter" if head.units == "inch" else "A4"
     foot = f"{verdict}{title}{', ' + head.date if head.date else ''}"
     empty = Document(title=title, foot=foot, pieces=(Heading(title, 1),), paper=paper)
-    pieces = [piece for sheet in made.sheets for piece in setup_pieces(_setup(made, sheet), empty.frame_width)]
+    pieces = [piece for sheet in made.sheets for piece in setup_pieces(setup_of(made, sheet), empty.frame_width)]
     rows = cut_rows((sheet.sheet.stock, sheet.runs) for sheet in made.sheets)
     feeds = feeds_pieces(rows, made.machine, Measures.of(head, made.machine))
     return replace(empty, pieces=(*pieces, *feeds)) if pieces else empty
 
 
 def _map(made: Made, sheet: SheetSet) -> Picture:
-    setup = _setup(made, sheet)
+    setup = setup_of(made, sheet)
     return setup_map(setup, setup_view(setup, MAP_WIDTH))
 
 
-def _setup(made: Made, sheet: SheetSet) -> SetUp:
+def setup_of(made: Made, sheet: SheetSet) -> SetUp:
+    """What the set-up pages of a sheet need."""
     return SetUp(
         job=made.read.job.job,
         machine=made.machine,

@@ -46,9 +46,14 @@ def frame_trace(
     )
 
 
+def trace_feed(machine: Machine) -> float:
+    """mm/min of the frame trace."""
+    return min(PACE, machine.motion.feed_xy_max)
+
+
 def _round(setting: Setting, box: Bounds) -> tuple[Block, ...]:
     left, low, right, high = box
-    feed = min(PACE, setting.machine.motion.feed_xy_max)
+    feed = trace_feed(setting.machine)
     corners = ((right, low), (right, high), (left, high), (left, low))
     z = setting.clearance
     return (

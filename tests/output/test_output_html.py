@@ -1,0 +1,132 @@
+"""The report opens without a network, says what was proven, and shows no text of a job as markup."""
+
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+
+import pytest
+from drawing_samples import MACHINES, ODD, odd_sample, sample
+
+from cncpanel.drawing.paper import Label, Picture, Stroke
+from cncpanel.errors import Gathering, Place
+from cncpanel.make.files import files
+from cncpanel.make.flow import Made
+from cncpanel.output.html import gathered
+from cncpanel.output.svg import svg
+
+VOID = {"meta", "br", "hr", "img", "link", "input", "path"}
+
+
+class Outline(HTMLParser):
+    """Which elements, attributes and words a page has; fails on one that is closed out of turn."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.tags: list[str] = []
+        self.attributes: list[tuple[str, str]] = []
+        self.words: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+        self.attributes += [(name, value or "") for name, value in attrs]
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag not in VOID:
+            assert tag == self.open.pop()
+
+    def handle_data(self, data: str) -> None:
+        self.words.append(data)
+
+
+def outline(page: str) -> Outline:
+    found = Outline()
+    found.feed(page)
+    found.close()
+    assert found.open == []
+    return found
+
+
+def page_of(made: Made) -> str:
+    return files(made)["index.html"].decode()
+
+
+@pytest.fixture(params=MACHINES)
+def made(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Made:
+    return sample(tmp_path_factory.getbasetemp(), request.param)
+
+
+def test_the_report_needs_no_network(made: Made) -> None:
+    page = page_of(made)
+    assert "://" not in page
+    found = outline(page)
+    assert not {"script", "link", "img", "iframe"} & set(found.tags)
+    assert len(made.sheets) == found.tags.count("svg")
+
+
+def test_every_link_leads_to_a_file_of_the_job(made: Made) -> None:
+    named = files(made)
+    links = [value for name, value in outline(named["index.html"].decode()).attributes if name == "href"]
+    assert set(links) <= set(named)
+    assert {f"programs/{w.program.name}.nc" for s in made.sheets for w in s.written} <= set(links)
+
+
+def test_a_proven_job_says_so_and_warnings_are_shown(made: Made) -> None:
+    words = " ".join(" ".join(outline(page_of(made)).words).split())
+    assert "Proven: every program was read back and makes the drawn parts" in words
+    assert "Do not cut" not in words
+    assert made.gathering.warnings
+    for warning in made.gathering.warnings:
+        assert " ".join(str(warning).split()) in words
+
+
+@pytest.mark.parametrize("name", ODD)
+def test_odd_names_are_shown_as_text(name: str, tmp_path_factory: pytest.TempPathFactory) -> None:
+    made = odd_sample(tmp_path_factory.getbasetemp(), name)
+    page = page_of(made)
+    found = outline(page)
+    assert "script" not in found.tags
+    assert name in found.words
+
+
+def test_a_drawing_turns_up_side_down_and_escapes_its_words() -> None:
+    picture = Picture(
+        width=40,
+        height=20,
+        items=(
+            Stroke(points=((0, 0), (10, 0), (10, 5)), closed=True, width=0.3, shade=0.0, dash=1.0),
+            Label(x=10, y=5, text="<a> & b", size=3.6, anchor="right", turn_deg=90, bold=True),
+        ),
+    )
+    assert svg(picture, 'a "map"') == (
+        '<svg viewBox="0 0 40.00 20.00" role="img" aria-label="a &quot;map&quot;" '
+        'font-family="Helvetica, Arial, sans-serif">'
+        '<path d="M0.00 20.00L10.00 20.00L10.00 15.00Z" fill="#000000" stroke="#000" stroke-width="0.3" '
+        'stroke-dasharray="1"/>'
+        '<text x="10.00" y="15.00" font-size="5.00" text-anchor="end" font-weight="bold" '
+        'transform="rotate(-90 10.00 15.00)">&lt;a&gt; &amp; b</text></svg>'
+    )
+
+
+def test_findings_that_say_the_same_are_gathered_with_their_lines() -> None:
+    found = [{"program": "run1", "line": n, "severity": "error", "text": "too fast"} for n in range(1, 16)]
+    other = {"program": None, "line": None, "severity": "safety", "text": "loose"}
+    assert gathered([*found, other]) == [
+        ("run1", "error: too fast", "1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12 and 3 more"),
+        ("", "safety: loose", ""),
+    ]
+
+
+def test_nothing_in_the_report_depends_on_the_clock(made: Made) -> None:
+    assert page_of(made) == page_of(made)
+    assert not re.search(r"\b20\d\d-\d\d-\d\d\b", page_of(made))
+
+
+def test_a_warning_with_markup_is_escaped(made: Made) -> None:
+    gathering = Gathering()
+    gathering.warn(Place("<b>.toml"), "a <i>sentence</i>")
+    page = page_of(replace(made, gathering=gathering))
+    assert "&lt;b&gt;.toml" in page
+    assert "<i>" not in page

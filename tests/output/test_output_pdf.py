@@ -1,0 +1,158 @@
+"""Paper: everything that must be there is there, inside the page, and the same bytes each time."""
+
+import io
+import re
+from dataclasses import replace
+
+import pypdf
+import pytest
+from drawing_samples import MACHINES, ODD, odd_sample, sample
+from reportlab.pdfbase.pdfmetrics import stringWidth
+
+from cncpanel.drawing.paper import Bullets, Cautions, Document, Heading, Label, Picture, Sentence, Stroke, Table
+from cncpanel.make.files import document
+from cncpanel.make.flow import Made
+from cncpanel.output.pdf import pdf, plain
+
+MARGIN = 15 * 72 / 25.4 - 0.5  # points; nothing is set nearer to the page's edge
+WORDS = Document(title="Words", foot="foot", pieces=(Heading("Words", 1), Sentence("One.")))
+
+
+@pytest.fixture(params=MACHINES)
+def made(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Made:
+    return sample(tmp_path_factory.getbasetemp(), request.param)
+
+
+def read(data: bytes) -> pypdf.PdfReader:
+    return pypdf.PdfReader(io.BytesIO(data), strict=True)
+
+
+def text(data: bytes) -> str:
+    return " ".join(" ".join(page.extract_text().split()) for page in read(data).pages)
+
+
+def starts(page: pypdf.PageObject) -> list[tuple[float, float, str]]:
+    """Where each piece of text begins on the page, in points."""
+    found: list[tuple[float, float, str]] = []
+
+    def visit(words: str, current: list[float], matrix: list[float], *_: object) -> None:
+        if words.strip():
+            x, y = matrix[4], matrix[5]
+            a, b, c, d, e, f = current
+            found.append((a * x + c * y + e, b * x + d * y + f, words))
+
+    page.extract_text(visitor_text=visit)
+    return found
+
+
+def test_a_jobs_sheets_name_files_tools_parts_and_cautions(made: Made) -> None:
+    words = text(pdf(document(made)))
+    for sheet in made.sheets:
+        for written in sheet.written:
+            assert f"{written.program.name}.nc" in words
+            assert all(f"T{tool.number}" in words and tool.name in words for tool in written.program.tools)
+        assert all(part.label in words for part in sheet.sheet.parts)
+    for word in ("Dust:", "Hearing and eyes:", "Thrown tools and parts:", "X0 Y0", "Feeds and speeds", "ply & more"):
+        assert word in words
+
+
+def test_pages_are_numbered_and_carry_the_foot(made: Made) -> None:
+    pages = read(pdf(document(made))).pages
+    assert 3 <= len(pages) <= 6
+    for number, page in enumerate(pages, start=1):
+        words = page.extract_text()
+        assert f"page {number} of {len(pages)}" in words
+        assert "Sample, revision A" in words
+
+
+def test_every_part_of_the_document_has_a_bookmark(made: Made) -> None:
+    titles = [str(entry.title) for entry in read(pdf(document(made))).outline if not isinstance(entry, list)]
+    assert titles == ["Sample: set-up of sheet 1 of 1", "Feeds and speeds"]
+
+
+def test_the_same_document_gives_the_same_bytes(made: Made) -> None:
+    assert pdf(document(made)) == pdf(document(made))
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_nothing_is_set_outside_the_page(made: Made, paper: str) -> None:
+    data = pdf(replace(document(made), paper=paper))
+    width, height = {"A4": (595.28, 841.89), "Letter": (612.0, 792.0)}[paper]
+    for page in read(data).pages:
+        assert (float(page.mediabox.width), float(page.mediabox.height)) == pytest.approx((width, height), abs=0.01)
+        placed = starts(page)
+        assert placed
+        for x, y, words in placed:
+            assert MARGIN <= x <= width - MARGIN, words
+            assert MARGIN <= y <= height - MARGIN, words
+
+
+def test_a_job_in_inches_is_set_on_letter_paper_in_both_units(tmp_path_factory: pytest.TempPathFactory) -> None:
+    data = pdf(document(sample(tmp_path_factory.getbasetemp(), "shop-router-inch", "inch")))
+    assert float(read(data).pages[0].mediabox.width) == 612
+    words = text(data)
+    assert "11.811 x 7.874 in (11 13/16 x 7 7/8 in; 300 x 200 mm)" in words
+    assert "THE SHEET LIES TURNED" in words
+
+
+@pytest.mark.parametrize("name", ODD)
+def test_odd_names_neither_crash_nor_vanish(name: str, tmp_path_factory: pytest.TempPathFactory) -> None:
+    made = odd_sample(tmp_path_factory.getbasetemp(), name)
+    words = text(pdf(document(made)))
+    assert "".join(plain(name).split()) in "".join(words.split())
+
+
+def test_letters_that_the_fonts_lack_lose_their_accents_or_become_a_question_mark() -> None:
+    assert plain("Größe Łódź zażółć Ω 🛠") == "Größe Lódz zazólc ? ?"
+    assert plain("a\u2003b\x07c") == "a b?c"
+
+
+def test_markup_in_a_text_is_set_as_it_stands() -> None:
+    pieces = (Sentence("<b>&lt;</b> & <font color=red>"), Bullets(("<i>x",)), Cautions(("</para>",)))
+    words = text(pdf(replace(WORDS, pieces=(*WORDS.pieces, *pieces))))
+    for said in ("<b>&lt;</b> & <font color=red>", "<i>x", "</para>"):
+        assert said in words
+
+
+def test_a_long_table_repeats_its_head_on_every_page() -> None:
+    rows = tuple((str(n), f"row {n}") for n in range(200))
+    data = pdf(replace(WORDS, pieces=(Heading("Long", 1), Table(head=("No.", "What it is"), rows=rows, shares=(1, 4)))))
+    pages = [page.extract_text() for page in read(data).pages]
+    assert len(pages) > 2
+    assert all("What it is" in page for page in pages)
+    assert all(f"row {n}\n" in "\n".join(pages) + "\n" for n in range(200))
+
+
+def test_words_without_a_space_are_broken_inside_their_cell() -> None:
+    table = Table(head=("Name", "Size"), rows=(("w" * 200, "1"),), shares=(1, 1))
+    placed = starts(read(pdf(replace(WORDS, pieces=(table,)))).pages[0])
+    assert sum(words.count("w") for _, _, words in placed) == 200
+    assert max(len(words) for _, _, words in placed) < 60
+
+
+def test_a_box_of_cautions_is_never_broken() -> None:
+    filler = tuple(Sentence(f"filler {n}") for n in range(41))
+    data = pdf(replace(WORDS, pieces=(*filler, Cautions(tuple(f"beware {n}" for n in range(8))))))
+    pages = [page.extract_text() for page in read(data).pages]
+    assert [count for page in pages if (count := len(re.findall(r"beware", page)))] == [8]
+
+
+def test_a_long_foot_is_cut_off_before_the_page_number() -> None:
+    (page,) = read(pdf(replace(WORDS, foot="W" * 300))).pages
+    placed = starts(page)
+    x, foot = next((x, words.strip()) for x, _, words in placed if "WWW" in words)
+    number = next(x for x, _, words in placed if "page 1 of 1" in words)
+    assert foot.endswith("...")
+    assert x + stringWidth(foot, "Helvetica", 7.5) < number
+
+
+def test_a_picture_keeps_strokes_and_words() -> None:
+    picture = Picture(
+        width=60,
+        height=20,
+        items=(
+            Stroke(points=((0, 0), (60, 0), (60, 20)), closed=True, shade=0.5, dash=1),
+            Label(x=30, y=10, text="<here> & there", size=3, anchor="middle", turn_deg=90),
+        ),
+    )
+    assert "<here> & there" in text(pdf(replace(WORDS, pieces=(picture,))))
