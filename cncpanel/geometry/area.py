@@ -83,9 +83,8 @@ class Area:
     def holds_line(self, start: Point, end: Point, slack: float) -> bool:
         """Whether the straight line from `start` to `end` leaves the area by `slack` mm at most."""
         line = shapely.LineString([start, end])
-        return bool(shapely.difference(line, self.shape).is_empty) or bool(
-            shapely.covers(shapely.buffer(self.shape, slack), line)
-        )
+        shapely.prepare(self.shape)
+        return bool(shapely.covers(self.shape, line)) or bool(shapely.covers(shapely.buffer(self.shape, slack), line))
 
     def length_inside(self, start: Point, end: Point) -> float:
         """How much of the straight line lies inside, mm."""

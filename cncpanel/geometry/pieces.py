@@ -56,7 +56,7 @@ class Pieces:
         """For each ray (start, end): the first piece it meets after its start."""
         if not rays:
             return []
-        lines = shapely.linestrings([[_on(start, end), end] for start, end in rays])
+        lines = shapely.linestrings(np.array([(*_on(start, end), *end) for start, end in rays]).reshape(-1, 2, 2))
         best: list[Hit | None] = [None] * len(rays)
         number, rim = self._rim_tree.query(lines, predicate="intersects")
         crossing = shapely.intersection(lines[number], self._rims[rim])

@@ -43,9 +43,9 @@ class Bar:
 
     def distance(self, point: Point) -> float:
         """From the point to the bar, 0 inside."""
-        arm = point.minus(self.centre)
-        sideways = max(abs(arm.dot(self.along)) - self.width / 2, 0.0)
-        out = arm.dot(self.across)
+        x, y = point.x - self.centre.x, point.y - self.centre.y
+        sideways = max(abs(x * self.along.x + y * self.along.y) - self.width / 2, 0.0)
+        out = x * self.across.x + y * self.across.y
         return hypot(sideways, max(self.inner - out, out - self.outer, 0.0))
 
     @property
@@ -196,17 +196,18 @@ def _may_touch(segment: Segment, bar: Bar, radius: float) -> bool:
 
 def _edges(segment: Segment, bars: Sequence[Bar], radius: float) -> list[float]:
     """Fractions of the segment where the disc comes to touch any bar or leaves it."""
-    return sorted(edge for bar in bars for edge in _crossings(segment, bar, radius, 0.0, 1.0))
+    whole = segment.length
+    return sorted(edge for bar in bars for edge in _crossings(segment, whole, bar, radius, 0.0, 1.0))
 
 
-def _crossings(segment: Segment, bar: Bar, radius: float, first: float, last: float) -> Iterator[float]:
-    """The same for one bar between two fractions: halved where the bar may be near, left out where it is not."""
-    middle, length = (first + last) / 2, (last - first) * segment.length
+def _crossings(segment: Segment, whole: float, bar: Bar, radius: float, first: float, last: float) -> Iterator[float]:
+    """The same for one bar between two fractions of a segment `whole` mm long: halved where the bar may be near."""
+    middle, length = (first + last) / 2, (last - first) * whole
     if segment.point_at(middle).distance(bar.middle) > radius + bar.reach + length / 2:
         return
     if length > SAMPLE:
-        yield from _crossings(segment, bar, radius, first, middle)
-        yield from _crossings(segment, bar, radius, middle, last)
+        yield from _crossings(segment, whole, bar, radius, first, middle)
+        yield from _crossings(segment, whole, bar, radius, middle, last)
         return
     was = bar.distance(segment.point_at(first)) < radius
     if was != (bar.distance(segment.point_at(last)) < radius):
