@@ -30,6 +30,9 @@ FITS = 0.05  # mm; a drill is the hole's own when it stands on its centre this w
 FINE_QUARTER = 64  # chords a quarter turn: within 0.001 mm for the widest router bits
 ROUND_BOX = 0.71  # of a box's side: half the diagonal, since a part may lie turned
 TAB_SLACK = 0.05  # mm; a bar may be this much shorter than declared: chords, and the search for its ends
+SPECK = 1e-6  # mm2; rounding
+NEAR_BAR = 1.25  # of the tool's radius: as far as it stays from a bar, and a quarter for bent walls
+FARTHEST_OF_BAR = 2.5  # of the tool's radius: in the tightest bend that takes a tab
 BESIDE_BAR = 0.1  # of the tool's radius; on a bent wall a tool that keeps to its path leaves so much beside a bar
 SMOOTHED = 0.02  # of the tool's radius; what GEOS's buffer may smooth away, doubled
 
@@ -160,7 +163,7 @@ class Comparison:
         shape = shapely.buffer(shapely.intersection(must, self.wanted.target.sheet), -self.touch)
         cover = self._covered(self.near(shape, depth), depth).shapes
         left = shapely.difference(shape, shapely.union_all(cover)) if cover else shape
-        pieces = [piece for piece in _polygons(left) if piece.area > 1e-6]
+        pieces = [piece for piece in _polygons(left) if piece.area > SPECK]
         judged = [self._judged(floor, depth, piece, tabs) for piece in pieces]
         wrong = [finding for finding in judged if finding is not None]
         self.numbers["leftovers"] += len(wrong)
@@ -172,14 +175,34 @@ class Comparison:
         if not radius:
             return self._leftover(floor, left, f"not cut to {depth:.2f} below the top")
         bars = [whole for tab, whole in self._bars if tab in tabs and whole.distance(left) < radius + TAB_SLACK]
-        if not self._unreachable(left, floor.depth, radius, bars):
+        if bars:
+            is_the_tabs = self._is_of_bars(left, floor.depth, radius, bars)
+            return None if is_the_tabs else self._leftover(floor, left, f"left standing {depth:.2f} below the top")
+        if not self._unreachable(left, floor.depth, radius, (), SMOOTHED):
             return self._leftover(floor, left, f"left standing {depth:.2f} below the top")
-        if bars or self._is_named(left):
+        if self._is_named(left):
             return None
         return self._leftover(floor, left, "a corner that the tool cannot reach and that was not named")
 
-    def _unreachable(self, left: shapely.Polygon, depth: float, radius: float, bars: Sequence[shapely.Polygon]) -> bool:
-        """Whether a disc of that radius, kept off what must stay and off the bars, misses it."""
+    def _is_of_bars(self, left: shapely.Polygon, depth: float, radius: float, bars: Sequence[shapely.Polygon]) -> bool:
+        """Whether all of it lies where the tool had to rise for a bar; farther from one it is judged more strictly."""
+        united = shapely.union_all(list(bars))
+        if shapely.difference(left, shapely.buffer(united, FARTHEST_OF_BAR * radius)).area > SPECK:
+            return False
+        beyond = shapely.difference(left, shapely.buffer(united, NEAR_BAR * radius))
+        if beyond.area > SPECK and not self._unreachable(beyond, depth, radius, bars, SMOOTHED):
+            return False
+        return self._unreachable(left, depth, radius, bars, BESIDE_BAR)
+
+    def _unreachable(
+        self,
+        left: shapely.Geometry,
+        depth: float,
+        radius: float,
+        bars: Sequence[shapely.Polygon],
+        share: float,
+    ) -> bool:
+        """Whether a disc of that radius, kept off what must stay and off the bars, misses it, but for that share."""
         xmin, ymin, xmax, ymax = left.bounds
         far = 4 * radius
         window = shapely.box(xmin - far, ymin - far, xmax + far, ymax + far)
@@ -187,7 +210,7 @@ class Comparison:
         free = shapely.difference(window, shapely.union_all([kept, *bars]))
         narrowed = shapely.buffer(free, -radius, quad_segs=FINE_QUARTER)
         open_to_it = shapely.buffer(narrowed, radius, quad_segs=FINE_QUARTER)
-        slack = (BESIDE_BAR if bars else SMOOTHED) * radius + 2 * self.touch
+        slack = share * radius + 2 * self.touch
         reached = shapely.intersection(shapely.buffer(left, -slack / 2), shapely.buffer(open_to_it, -slack / 2))
         return bool(reached.is_empty)
 

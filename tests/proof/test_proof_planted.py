@@ -46,6 +46,7 @@ PLANTED = {
     "turned a quarter": {"part": Part(angle_deg=90.0)},
     "panel longer": {"size": (100.03, 60)},
     "panel shorter": {"size": (99.97, 60)},
+    "panel lower along a wall with a tab": {"size": (100, 59.75)},
     "recess wider": {"recess": [RECESS | {"size": (40.03, 30)}]},
     "recess narrower": {"recess": [RECESS | {"size": (39.97, 30)}]},
     "recess deeper": {"recess": [RECESS | {"depth": 6.02}]},
