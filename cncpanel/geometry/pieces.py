@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from math import hypot
 
 import numpy as np
 import shapely
@@ -42,8 +44,12 @@ class Pieces:
         self.areas = tuple(Area(shape) for shape in sorted(grown, key=_rank))
         self.dust = tuple(Area(shape) for shape in sorted(thin, key=_rank) if shape.area > CRUMB)
         self._tree = shapely.STRtree([area.shape for area in self.areas])
-        self._rims, self._rim_piece = _rims(self.areas)
-        self._rim_tree = shapely.STRtree(self._rims)
+
+    @cached_property
+    def _rims(self) -> tuple[shapely.STRtree, np.ndarray]:
+        """The rims of the pieces in short stretches, and whose each is."""
+        stretches, owners = _stretches(self.areas)
+        return shapely.STRtree(stretches), owners
 
     def holding(self, area: Area) -> int | None:
         """The piece that most of `area` belongs to; None where none does."""
@@ -56,34 +62,35 @@ class Pieces:
         """For each ray (start, end): the first piece it meets after its start."""
         if not rays:
             return []
+        tree, owners = self._rims
         lines = shapely.linestrings(np.array([(*_on(start, end), *end) for start, end in rays]).reshape(-1, 2, 2))
+        number, rim = tree.query(lines, predicate="intersects")
+        crossing = shapely.intersection(lines[number], tree.geometries[rim])
+        distances = shapely.distance(shapely.points([start for start, _ in rays])[number], crossing)
         best: list[Hit | None] = [None] * len(rays)
-        number, rim = self._rim_tree.query(lines, predicate="intersects")
-        crossing = shapely.intersection(lines[number], self._rims[rim])
-        starts = shapely.points([start for start, _ in rays])[number]
-        pieces, distances = self._rim_piece[rim], shapely.distance(starts, crossing)
-        for i, p, d in zip(number, pieces, distances, strict=True):
+        for i, piece, distance in zip(number.tolist(), owners[rim].tolist(), distances.tolist(), strict=True):
             known = best[i]
-            if known is None or (d, p) < (known.distance, known.piece):
-                best[i] = Hit(int(p), float(d))
+            if known is None or (distance, piece) < (known.distance, known.piece):
+                best[i] = Hit(piece, distance)
         return best
 
 
-def _rims(areas: Sequence[Area]) -> tuple[np.ndarray, np.ndarray]:
-    """The rims of the pieces in short stretches, and whose each is."""
+def _stretches(areas: Sequence[Area]) -> tuple[np.ndarray, np.ndarray]:
     found: list[shapely.Geometry] = []
     owner: list[int] = []
     for number, area in enumerate(areas):
         for loop in shapely.get_parts(shapely.boundary(area.shape)):
             corners = shapely.get_coordinates(loop)
             for begin in range(0, len(corners) - 1, RIM):
-                found.append(shapely.LineString(corners[begin : begin + RIM + 1]))
+                found.append(shapely.linestrings(corners[begin : begin + RIM + 1]))
                 owner.append(number)
     return np.array(found, dtype=object), np.array(owner, dtype=int)
 
 
 def _on(start: Point, end: Point) -> Point:
-    return start.plus(end.minus(start).unit.times(START))
+    dx, dy = end.x - start.x, end.y - start.y
+    length = hypot(dx, dy)
+    return Point(start.x + dx / length * START, start.y + dy / length * START)
 
 
 def _rank(shape: shapely.Geometry) -> tuple[float, ...]:

@@ -108,7 +108,7 @@ def recess_room(panel: Panel, recess: Recess, radius: float) -> Region:
     if recess.open_region != recess.region or deeper:
         limit = offset((Region(panel.outline),), radius + RUN_OUT)
         rooms = intersection(rooms, limit)
-    return max(rooms, key=lambda room: _shared(room, recess.region))
+    return rooms[0] if len(rooms) == 1 else max(rooms, key=lambda room: _shared(room, recess.region))
 
 
 def _shared(room: Region, region: Region) -> float:

@@ -196,22 +196,23 @@ def _may_touch(segment: Segment, bar: Bar, radius: float) -> bool:
 
 def _edges(segment: Segment, bars: Sequence[Bar], radius: float) -> list[float]:
     """Fractions of the segment where the disc comes to touch any bar or leaves it."""
-    whole = segment.length
-    return sorted(edge for bar in bars for edge in _crossings(segment, whole, bar, radius, 0.0, 1.0))
+    return sorted(edge for bar in bars for edge in _crossings(segment, bar, radius))
 
 
-def _crossings(segment: Segment, whole: float, bar: Bar, radius: float, first: float, last: float) -> Iterator[float]:
-    """The same for one bar between two fractions of a segment `whole` mm long: halved where the bar may be near."""
-    middle, length = (first + last) / 2, (last - first) * whole
-    if segment.point_at(middle).distance(bar.middle) > radius + bar.reach + length / 2:
-        return
-    if length > SAMPLE:
-        yield from _crossings(segment, whole, bar, radius, first, middle)
-        yield from _crossings(segment, whole, bar, radius, middle, last)
-        return
-    was = bar.distance(segment.point_at(first)) < radius
-    if was != (bar.distance(segment.point_at(last)) < radius):
-        yield _edge(segment, bar, radius, first, last, was=was)
+def _crossings(segment: Segment, bar: Bar, radius: float) -> Iterator[float]:
+    """The same for one bar: stretches are halved where the bar may be near, left out where it is not."""
+    whole, near, stretches = segment.length, radius + bar.reach, [(0.0, 1.0)]
+    while stretches:
+        first, last = stretches.pop()
+        middle, length = (first + last) / 2, (last - first) * whole
+        if segment.point_at(middle).distance(bar.middle) > near + length / 2:
+            continue
+        if length > SAMPLE:
+            stretches += [(middle, last), (first, middle)]
+            continue
+        was = bar.distance(segment.point_at(first)) < radius
+        if was != (bar.distance(segment.point_at(last)) < radius):
+            yield _edge(segment, bar, radius, first, last, was=was)
 
 
 def _edge(segment: Segment, bar: Bar, radius: float, first: float, last: float, *, was: bool) -> float:

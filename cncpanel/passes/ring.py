@@ -109,5 +109,5 @@ def _nearest_on_arc(segment: Segment, point: Point) -> tuple[float, float]:
     if fraction < 0:
         fraction = (turned + (2 * pi if segment.sweep > 0 else -2 * pi)) / segment.sweep
     fractions = [0.0, 1.0] + ([fraction] if fraction <= 1 else [])
-    best = min(fractions, key=lambda f: segment.point_at(f).distance(point))
-    return segment.point_at(best).distance(point), best * segment.length
+    distance, best = min((segment.point_at(f).distance(point), f) for f in fractions)
+    return distance, best * segment.length
