@@ -39,9 +39,7 @@ def amount(text: str) -> Fraction:
     """The number written as `18`, `2.5`, `3/4`, `10 7/8` or `10-7/8`; ValueError for a division by zero."""
     if "/" not in text:
         return Fraction(text if text[0] != "." else f"0{text}")
-    whole, _, rest = (
-        text.replace("-", " ").rpartition(" ") if re.search(r"\d[ \t-]+\d", text) else ("0", "", text)
-    )
+    whole, _, rest = text.replace("-", " ").rpartition(" ") if re.search(r"\d[ \t-]+\d", text) else ("0", "", text)
     over, _, under = rest.partition("/")
     if int(under) == 0:
         raise ValueError(f"{text} divides by zero")

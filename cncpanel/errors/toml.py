@@ -53,9 +53,7 @@ def _text(path: Path, shown: str) -> str:
         return raw.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as error:
         line = raw.count(b"\n", 0, error.start) + 1
-        raise _stop(
-            shown, line, f"not UTF-8 text: byte {raw[error.start]:#04x}", "save it as UTF-8"
-        ) from None
+        raise _stop(shown, line, f"not UTF-8 text: byte {raw[error.start]:#04x}", "save it as UTF-8") from None
 
 
 def _not_toml(shown: str, text: str, message: str) -> ProblemsFound:

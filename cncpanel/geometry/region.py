@@ -40,16 +40,12 @@ class Region:
 
 def region_of(outer: Contour, holes: Iterable[Contour] = ()) -> Region:
     """The region with its contours turned the customary way."""
-    return Region(
-        outer.counter_clockwise, tuple(hole.counter_clockwise.reversed() for hole in holes)
-    )
+    return Region(outer.counter_clockwise, tuple(hole.counter_clockwise.reversed() for hole in holes))
 
 
 def flat(region: Region, chord_error: float = FLATTEN) -> shapely.Polygon:
     """The region as a shapely polygon, arcs as chords at most `chord_error` off."""
-    return shapely.Polygon(
-        region.outer.flattened(chord_error), [hole.flattened(chord_error) for hole in region.holes]
-    )
+    return shapely.Polygon(region.outer.flattened(chord_error), [hole.flattened(chord_error) for hole in region.holes])
 
 
 def flat_all(regions: Iterable[Region], chord_error: float = FLATTEN) -> shapely.Geometry:

@@ -134,8 +134,7 @@ class _Writer:
         goals = [None if v is None else self.scale.count(v) for v in (block.x, block.y, block.z)]
         words = self.axis_words(goals)
         self.goal = [
-            old if new is None else new
-            for old, new in zip(self.goal, (block.x, block.y, block.z), strict=True)
+            old if new is None else new for old, new in zip(self.goal, (block.x, block.y, block.z), strict=True)
         ]
         if words:
             self.move("G0", words)

@@ -50,9 +50,7 @@ class Curve:
         return Curve(first, self.low, middle), Curve(second, middle, self.high)
 
 
-def arc_moves(
-    start: Counts, curve: Curve, scale: Scale, *, arcs: bool, splits: int = SPLITS
-) -> Iterator[Move]:
+def arc_moves(start: Counts, curve: Curve, scale: Scale, *, arcs: bool, splits: int = SPLITS) -> Iterator[Move]:
     """Moves from `start` (where the tool is, in counts) along the curve."""
     if not arcs or _is_odd(curve.segment):
         yield from _chords(curve, scale)
@@ -110,9 +108,7 @@ def _point(counts: Counts, scale: Scale) -> Point:
     return Point(scale.length(counts[0]), scale.length(counts[1]))
 
 
-def _holds(
-    first: Point, last: Point, offset: tuple[int, int], bulge: float, middle: Point, scale: Scale
-) -> bool:
+def _holds(first: Point, last: Point, offset: tuple[int, int], bulge: float, middle: Point, scale: Scale) -> bool:
     """Whether the control accepts the arc and runs through the drawn middle.
 
     The middle also rules out an arc that rounding turned the wrong way round or into nearly a full circle.

@@ -55,9 +55,7 @@ def _earliest(work: Sequence[Chain], before: Sequence[int], tools: Sequence[int]
     return group
 
 
-def _put_off_outlines(
-    work: Sequence[Chain], before: Sequence[int], tools: Sequence[int], group: list[int]
-) -> None:
+def _put_off_outlines(work: Sequence[Chain], before: Sequence[int], tools: Sequence[int], group: list[int]) -> None:
     """Move each outline to the last turn of its tool that what follows it allows."""
     latest = [len(tools) - 1] * len(work)
     for index in range(len(work) - 1, -1, -1):

@@ -25,9 +25,7 @@ class Motion:
     ends: Direction
 
 
-def move_time(
-    length: float, speed: float, acceleration: float, entry: float = 0.0, leave: float = 0.0
-) -> float:
+def move_time(length: float, speed: float, acceleration: float, entry: float = 0.0, leave: float = 0.0) -> float:
     """Seconds for one move that enters and leaves at these speeds and may reach `speed` between."""
     peak = sqrt((2 * acceleration * length + entry**2 + leave**2) / 2)
     top = max(min(peak, speed), entry, leave)

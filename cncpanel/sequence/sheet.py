@@ -41,14 +41,10 @@ def sheet_programs(
     setting = setting_of(sheet, placed, machine, job, sheets=sheets)
     groups = ordered(placed, Point(0.0, 0.0))
     files = [(group,) for group in groups] if machine.dialect.tool_change == "file" else [groups]
-    return tuple(
-        _program(setting, file, number, len(files)) for number, file in enumerate(files, start=1) if file
-    )
+    return tuple(_program(setting, file, number, len(files)) for number, file in enumerate(files, start=1) if file)
 
 
-def setting_of(
-    sheet: Sheet, placed: Sequence[Run], machine: Machine, job: JobHead, *, sheets: int | None
-) -> Setting:
+def setting_of(sheet: Sheet, placed: Sequence[Run], machine: Machine, job: JobHead, *, sheets: int | None) -> Setting:
     """What the sheet's programs share; `placed` are its runs in program coordinates."""
     spot = touch_off_spot(placed, programmed_size(sheet, machine)) if machine.table.z_zero == "top" else None
     return Setting(sheet=sheet, machine=machine, job=job, sheets=sheets, spot=spot)

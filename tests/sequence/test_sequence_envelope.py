@@ -66,6 +66,4 @@ def test_a_park_beyond_the_travel_is_seen():
         desktop.model_copy(update={"motion": motion}),
         run("mark", "p", desktop.tool[0], (99.0, 10.0)),
     )
-    assert found == [
-        "sheet 1: park: the tool's centre reaches Y 810 of 800 (the largest sheet that fits is 780 x 780)"
-    ]
+    assert found == ["sheet 1: park: the tool's centre reaches Y 810 of 800 (the largest sheet that fits is 780 x 780)"]

@@ -45,9 +45,7 @@ def test_a_tight_arc_is_slower_than_its_feed():
 
 def test_a_tangent_path_is_not_slowed_where_its_pieces_meet():
     whole = of(Rapid(x=0.0, y=0.0, z=0.0), Cut(x=100.0, y=0.0, z=0.0, feed=6000.0))
-    pieces = of(
-        Rapid(x=0.0, y=0.0, z=0.0), *(Cut(x=float(x), y=0.0, z=0.0, feed=6000.0) for x in range(1, 101))
-    )
+    pieces = of(Rapid(x=0.0, y=0.0, z=0.0), *(Cut(x=float(x), y=0.0, z=0.0, feed=6000.0) for x in range(1, 101)))
     assert whole.total_s == pytest.approx(pieces.total_s)
 
 

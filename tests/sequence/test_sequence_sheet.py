@@ -54,9 +54,7 @@ def test_every_variant_reads_back_and_keeps_the_safety_rules(router):
     top = top_of_sheet(BOARD.stock, router)
     for program in programs(router):
         reading = read(program_text(program, router))
-        first = next(
-            e for e in reading.events if not isinstance(e, str) or not e.startswith(("(", "G17", "G6"))
-        )
+        first = next(e for e in reading.events if not isinstance(e, str) or not e.startswith(("(", "G17", "G6")))
         assert first == ("G53 Z" if router.motion.homes else "M0")
         spindle_by_hand = router.spindle.control == "hand"
         for move in reading.moves:
@@ -75,9 +73,7 @@ def test_the_spindle_is_stopped_and_waited_for_only_after_the_retract(router):
         height_known_safe = False
         for block, following in pairwise(program.blocks):
             if isinstance(block, LiftHome) or (isinstance(block, Rapid) and block.z is not None):
-                height_known_safe = isinstance(block, LiftHome) or block.z >= clearance_height(
-                    BOARD.stock, router
-                )
+                height_known_safe = isinstance(block, LiftHome) or block.z >= clearance_height(BOARD.stock, router)
             elif isinstance(block, Cut):
                 height_known_safe = False
             elif isinstance(block, SpindleOff):
@@ -115,9 +111,7 @@ def test_a_hand_spindle_is_switched_on_before_the_first_cut_and_off_at_the_end(r
 
 def test_a_changer_never_changes_tools_under_a_turning_hand_spindle():
     router = changed(machine("nesting-router"), "spindle", control="hand")
-    said = [
-        " ".join(b.lines) if isinstance(b, Stop) else type(b).__name__ for b in programs(router)[0].blocks
-    ]
+    said = [" ".join(b.lines) if isinstance(b, Stop) else type(b).__name__ for b in programs(router)[0].blocks]
     changes = [i for i, text in enumerate(said) if text == "ToolChange"]
     assert len(changes) == 2
     between = said[changes[0] : changes[1]]
