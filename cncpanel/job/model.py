@@ -30,6 +30,7 @@ from cncpanel.job.feature import (
     SlotCells,
     Step,
 )
+from cncpanel.job.paper import Artwork, ArtworkSettings, MadeKind, TemplateSettings
 from cncpanel.job.shape import Corner, DxfOutline, Radius, Shape, Spot, radius_of_rectangle
 from cncpanel.job.table import (
     Length,
@@ -46,6 +47,8 @@ from cncpanel.job.table import (
 )
 
 __all__ = [
+    "Artwork",
+    "ArtworkSettings",
     "Corner",
     "Counterbore",
     "DxfOutline",
@@ -72,6 +75,7 @@ __all__ = [
     "SlotCells",
     "Step",
     "Stock",
+    "TemplateSettings",
 ]
 
 
@@ -125,6 +129,7 @@ class Panel(Table):
     grille: tuple[Grille, ...] = ()
     mark: tuple[Mark, ...] = ()
     edge: tuple[Edge, ...] = ()
+    artwork: tuple[Artwork, ...] = Field((), max_length=2, description="a printed face each")
 
     @classmethod
     def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
@@ -145,6 +150,9 @@ class Settings(Table):
     direction: Literal["climb", "conventional"] | None = None
     tab_height: Positive | None = None
     tab_width: Positive | None = None
+    make: tuple[MadeKind, ...] | None = Field(None, min_length=1, description="what is written; absent: everything")
+    template: TemplateSettings = TemplateSettings()
+    artwork: ArtworkSettings = ArtworkSettings()
 
 
 class JobHead(Table):
