@@ -32,6 +32,7 @@ def panel_dxf(drawing: FlatDrawing) -> bytes:
         for entity in drawing.entities:
             _draw(document.modelspace(), entity)
         _show(document, drawing.entities)
+        _order_classes(document)
         return _written(document)
 
 
@@ -52,6 +53,12 @@ def _written(document: Any) -> bytes:
     document.write(stream)
     stream.flush()
     return buffer.getvalue()
+
+
+def _order_classes(document: Any) -> None:
+    """Register the entity classes by name: ezdxf would take them from a set, in another order each run."""
+    for kind in sorted(document.entitydb.dxf_types_in_use()):
+        document.classes.add_class(kind)
 
 
 def _colour(layer: str) -> int:

@@ -1,5 +1,8 @@
 """The written file: the version and unit promised, clean under audit, the same bytes, the same region read back."""
 
+import os
+import subprocess
+import sys
 from datetime import date
 from io import StringIO
 from math import pi
@@ -70,6 +73,24 @@ def test_the_same_drawing_gives_the_same_bytes_without_a_clock() -> None:
     assert first == panel_dxf(DRAWING)
     assert f"{date.today().year}-".encode() not in first
     assert not ezdxf.options.write_fixed_meta_data_for_testing
+
+
+def test_the_same_drawing_gives_the_same_bytes_in_every_run_of_python() -> None:
+    """Sets are ordered by a seed that differs from run to run; nothing of that may show."""
+    program = (
+        "import sys; from cncpanel.drawing.flat import HOLE_THROUGH, FlatDrawing, FlatEntity;"
+        "from cncpanel.geometry.point import Point; from cncpanel.output.dxf import panel_dxf;"
+        "hole = FlatEntity(layer=HOLE_THROUGH, circle=(Point(20, 20), 2.25));"
+        "sys.stdout.buffer.write(panel_dxf(FlatDrawing('door', (hole,))))"
+    )
+    runs = [
+        subprocess.run(
+            [sys.executable, "-c", program], env={**os.environ, "PYTHONHASHSEED": seed}, capture_output=True, check=True
+        ).stdout
+        for seed in ("1", "4", "7", "10")
+    ]
+    assert len(runs[0]) > 1000
+    assert runs.count(runs[0]) == len(runs)
 
 
 def test_every_kind_of_work_has_its_layer_and_shape() -> None:
