@@ -4,14 +4,16 @@ from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 
 from cncpanel.errors import Gathering
+from cncpanel.geometry.combine import difference
+from cncpanel.geometry.region import Region
 from cncpanel.job.model import Settings, Stock
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
 from cncpanel.operation.choose import choose
-from cncpanel.operation.operation import PanelPlan, Profile, Spot
+from cncpanel.operation.operation import Clear, Operation, PanelPlan, Profile, Spot
 from cncpanel.operation.rack import Bench
 from cncpanel.operation.way import ORDER, Need, Refusal, Way
-from cncpanel.operation.ways import centre_of, hole_way, mark_way, opening_way, outline_way, recess_way
+from cncpanel.operation.ways import RUN_OUT, centre_of, hole_way, mark_way, opening_way, outline_way, recess_way
 from cncpanel.panel.panel import Hole, Mark, Opening, Panel, Recess
 
 TOLD = 6  # spots listed in one warning; all of them are in the plan
@@ -113,13 +115,17 @@ def _tell_spots(need: Need, way: Way, gathering: Gathering) -> None:
 
 
 def tool_reach(plans: Iterable[PanelPlan]) -> float:
-    """The farthest that any tool of the plans goes past a finished outline."""
-    return max(
-        (
-            operation.tool.cut_diameter
-            for plan in plans
-            for operation in plan.operations
-            if isinstance(operation, Profile) and operation.side == "outside"
-        ),
-        default=0.0,
-    )
+    """The farthest that any tool of the plans goes past a finished outline, leads into free scrap apart.
+
+    Round the outline it is the tool's width; over the rim, where a rabbet or groove runs out, half of it and RUN_OUT.
+    """
+    return max((_reach(plan.panel, operation) for plan in plans for operation in plan.operations), default=0.0)
+
+
+def _reach(panel: Panel, operation: Operation) -> float:
+    match operation:
+        case Profile(side="outside", tool=tool):
+            return tool.cut_diameter
+        case Clear(tool=tool) if difference((operation.open_region,), (Region(panel.outline),)):
+            return tool.radius + RUN_OUT
+    return 0.0

@@ -212,3 +212,31 @@ def test_the_quickest_is_taken_among_equally_few_tools_that_fit_the_gap() -> Non
 def test_the_reach_is_the_widest_outline_tool() -> None:
     found, _ = planned()
     assert tool_reach([found]) == 6.0
+
+
+def rabbet(tool: str | None = None) -> Recess:
+    """12 mm along the left side, open 8 mm beyond it."""
+    return Recess(
+        name="rabbet",
+        kind="rabbet",
+        region=region_of(rectangle(0, 0, 12, 400)),
+        open_region=region_of(rectangle(-8, -8, 20, 416)),
+        depth=9,
+        tool=tool,
+        place=PLACE,
+    )
+
+
+def test_a_run_out_over_the_rim_reaches_less_far_than_the_outlines_tool() -> None:
+    found, _ = planned(rabbet())
+    assert made(found, "rabbet").tool.name == "6 mm up-cut"  # type: ignore[attr-defined]
+    assert tool_reach([found]) == 6.0
+
+
+def test_a_wide_tool_that_runs_out_over_the_rim_reaches_further_than_a_narrow_outlines_tool() -> None:
+    gathering = Gathering()
+    asked = panel(rabbet("12 mm compression"))
+    found = plan([asked], FULL, Settings(gap=6), gathering)[0]
+    assert gathering.problems == ()
+    assert [o.tool.name for o in found.operations] == ["12 mm compression", "6 mm up-cut"]
+    assert tool_reach([found]) == pytest.approx(6.1)
