@@ -17,6 +17,7 @@ from cncpanel.operation.operation import PanelPlan
 from cncpanel.operation.plan import plan, tool_reach
 from cncpanel.panel.panel import Panel
 from cncpanel.panel.resolve import resolve
+from cncpanel.sequence.envelope import check_stock
 
 Tell = Callable[[str], None]
 
@@ -47,13 +48,14 @@ def make(path: Path, choice: Choice, tell: Tell) -> Made:
     panels = resolve(read, gathering)
     _tell_unmade(panels, choice, gathering)
     machine = _machine(read, path, choice, gathering)
+    if machine is not None:
+        _tell_sheets_beyond(read, panels, machine, gathering)
     gathering.stop_if_any()
     assert machine is not None, "a machine without problems is a machine"
 
     tell("choosing tools")
     settings = read.job.settings
     plans = plan(panels, machine, settings, gathering)
-    gathering.stop_if_any()
 
     tell("placing parts on sheets")
     layout = lay_out(panels, _gap(read, plans, gathering), gathering)
@@ -87,6 +89,13 @@ def _machine(read: ReadJob, path: Path, choice: Choice, gathering: Gathering) ->
         unplaced = read.file.place(("job", "machine")) if choice.machine is None else Place("--machine")
         gathering.found += [p if p.place.line else replace(p, place=unplaced) for p in found.problems]
         return None
+
+
+def _tell_sheets_beyond(read: ReadJob, panels: tuple[Panel, ...], machine: Machine, gathering: Gathering) -> None:
+    used = {panel.stock.name for panel in panels}
+    for index, stock in enumerate(read.job.stock):
+        if stock.name in used:
+            check_stock(stock, read.file.place(("stock", index, "sheet")), machine, gathering)
 
 
 def _tell_unmade(panels: tuple[Panel, ...], choice: Choice, gathering: Gathering) -> None:

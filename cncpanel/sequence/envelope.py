@@ -5,10 +5,11 @@ from collections.abc import Iterable, Mapping
 from cncpanel.errors import Gathering, Place
 from cncpanel.geometry.contour import joined_bounds
 from cncpanel.geometry.segment import Bounds
+from cncpanel.job.model import Stock
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine, Span
 from cncpanel.passes.run import Run
-from cncpanel.sequence.frame import centre_box, clearance_height, programmed_size, top_of_sheet
+from cncpanel.sequence.frame import centre_box, clearance_height, top_of_sheet
 
 ROUNDING = 0.001  # mm; what a programmed number may differ from the drawn one
 
@@ -25,6 +26,14 @@ def check_envelope(sheet: Sheet, runs: Iterable[Run], machine: Machine, gatherin
     place = Place(f"sheet {sheet.number}", key="park")
     _check_box(place, (*machine.motion.park, *machine.motion.park), sheet, machine, gathering)
     _check_heights(sheet, runs, machine, gathering)
+
+
+def check_stock(stock: Stock, place: Place, machine: Machine, gathering: Gathering) -> None:
+    """Gather a Problem where the machine does not reach all over such a sheet, before anything is cut from it."""
+    beyond = _sheet_beyond(stock, machine)
+    if beyond:
+        text = f"{machine.name}: {stock.name}: {beyond} at the stated origin"
+        gathering.problem(place, text, _what_fits(machine))
 
 
 def largest_sheet(machine: Machine) -> tuple[float, float]:
@@ -48,11 +57,17 @@ def _boxes(runs: Iterable[Run]) -> Mapping[str, Bounds]:
 
 
 def _check_sheet(sheet: Sheet, machine: Machine, gathering: Gathering) -> None:
-    x, y = programmed_size(sheet, machine)
-    beyond = _beyond((0.0, 0.0, x, y), machine)
+    beyond = _sheet_beyond(sheet.stock, machine)
     if beyond:
-        text = f"sheet {sheet.length:g} x {sheet.width:g} {beyond} at the stated origin"
-        gathering.problem(Place(f"sheet {sheet.number}", key=sheet.stock.name), text, _what_fits(machine))
+        place = Place(f"sheet {sheet.number}", key=sheet.stock.name)
+        gathering.problem(place, f"{beyond} at the stated origin", _what_fits(machine))
+
+
+def _sheet_beyond(stock: Stock, machine: Machine) -> str:
+    length, width = stock.sheet
+    size = (width, length) if machine.sheet_turned else (length, width)
+    beyond = _beyond((0.0, 0.0, *size), machine)
+    return f"sheet {length:g} x {width:g} {beyond}" if beyond else ""
 
 
 def _check_box(place: Place, box: Bounds, sheet: Sheet, machine: Machine, gathering: Gathering) -> None:

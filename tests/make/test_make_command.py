@@ -1,0 +1,262 @@
+"""The command line from end to end: what is written, what is printed, the exit codes, and what stays untouched."""
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from cncpanel.cli import main
+from cncpanel.geometry.placement import Placement
+from cncpanel.layout.layout import Part
+from cncpanel.panel.panel import Panel
+from cncpanel.passes import work as passes
+
+JOB = """
+[job]
+name = "Small box"
+machine = "shop-router"
+
+[[stock]]
+name = "birch 12"
+material = "plywood"
+thickness = 12
+measured = [11.9, 12.1]
+sheet = [400, 300]
+count = 1
+
+[[panel]]
+name = "lid"
+stock = "birch 12"
+size = [120, 80]
+
+[[panel.hole]]
+name = "finger hole"
+centre = [60, 40]
+diameter = 20
+"""
+PLACED = passes.placement
+
+
+def run(*arguments: str | Path) -> Result:
+    return CliRunner().invoke(main, [str(argument) for argument in arguments], catch_exceptions=False)
+
+
+def written(folder: Path, *changes: tuple[str, str], more: str = "") -> Path:
+    """The job's file, some of its text changed."""
+    text = JOB
+    for before, after in changes:
+        assert before in text
+        text = text.replace(before, after)
+    path = folder / "box.toml"
+    path.write_text(text + more, encoding="utf-8")
+    return path
+
+
+def content(folder: Path) -> dict[str, bytes]:
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def misplaced(panel: Panel, part: Part) -> Placement:
+    """Every part 0.03 mm beside where the layout says: three times what the witness lets pass."""
+    there = PLACED(panel, part)
+    return replace(there, x=there.x + 0.03)
+
+
+def test_make_writes_the_whole_folder_and_nothing_else(tmp_path: Path) -> None:
+    done = run("make", written(tmp_path), "--out", tmp_path / "out")
+    assert 0 == done.exit_code
+    assert [
+        "dxf/panel01-lid.dxf",
+        "dxf/sheet1.dxf",
+        "index.html",
+        "job.json",
+        "programs/small-box-sheet1-frame.nc",
+        "programs/small-box-sheet1-run1of1.nc",
+        "sheets/sheets.pdf",
+    ] == sorted(content(tmp_path / "out"))
+    assert ["box.toml", "out"] == sorted(path.name for path in tmp_path.iterdir())
+    assert f"everything is in {tmp_path / 'out'}" in done.output
+
+
+def test_a_program_that_fails_leaves_no_program_not_even_an_earlier_runs(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    job, out = written(tmp_path), tmp_path / "out"
+    assert 0 == run("make", job, "--out", out).exit_code
+    assert list((out / "programs").iterdir())
+    monkeypatch.setattr(passes, "placement", misplaced)
+    failed = run("make", job, "--out", out)
+    assert 1 == failed.exit_code
+    assert [] == list(out.rglob("*.nc"))
+    record = json.loads((out / "job.json").read_text(encoding="utf-8"))
+    assert "fail" == record["verdict"]
+    assert {False} == {program["written"] for program in record["sheets"][0]["programs"]}
+    assert "Not proven: no program was written. Do not cut." in (out / "index.html").read_text(encoding="utf-8")
+    assert f"NOT PROVEN: no program was written; see {out / 'index.html'}" in failed.output
+
+
+def test_one_sheet_that_fails_keeps_the_programs_of_the_others_back(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    more = '[[panel]]\nname = "base"\nstock = "birch 12"\nsize = [340, 260]\n'
+    job = written(tmp_path, ("count = 1", "count = 2"), more=more)
+    assert 2 == len(list(_made_sheets(job, tmp_path / "whole")))
+    monkeypatch.setattr(passes, "placement", lambda p, part: (misplaced if p.name == "base" else PLACED)(p, part))
+    failed = run("make", job, "--out", tmp_path / "out")
+    assert 1 == failed.exit_code
+    assert [] == list((tmp_path / "out").rglob("*.nc"))
+    record = json.loads((tmp_path / "out" / "job.json").read_text(encoding="utf-8"))
+    assert ["fail", "pass"] == sorted(sheet["proof"]["verdict"] for sheet in record["sheets"])
+
+
+def _made_sheets(job: Path, out: Path) -> list[Path]:
+    assert 0 == run("make", job, "--out", out).exit_code
+    return list((out / "programs").glob("*run1of1.nc"))
+
+
+def test_check_judges_as_make_does_and_writes_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    job = written(tmp_path)
+    assert 0 == run("check", job).exit_code
+    monkeypatch.setattr(passes, "placement", misplaced)
+    assert 1 == run("check", job).exit_code
+    assert ["box.toml"] == [path.name for path in tmp_path.iterdir()]
+
+
+def test_every_mistake_is_listed_in_one_run_and_the_earlier_set_stays(tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    assert 0 == run("make", written(tmp_path), "--out", out).exit_code
+    before = content(out)
+    job = written(tmp_path, ("diameter = 20", "diameter = -20"), ("size = [120, 80]", 'size = [120, "wide"]'))
+    refused = run("make", job, "--out", out)
+    assert 2 == refused.exit_code
+    lines = [line for line in refused.output.splitlines() if line.startswith("box.toml:")]
+    assert ["box.toml:17: panel[0].size[1]", "box.toml:22: panel[0].hole[0].diameter"] == [
+        line.split(": ", 2)[0] + ": " + line.split(": ", 2)[1] for line in lines
+    ]
+    assert "2 mistakes; nothing was written" in refused.output
+    assert before == content(out)
+
+
+def test_a_job_file_that_is_not_there_is_a_mistake_of_the_input(tmp_path: Path) -> None:
+    refused = run("make", tmp_path / "none.toml", "--out", tmp_path / "out")
+    assert 2 == refused.exit_code
+    assert "none.toml" in refused.output
+    assert [] == list(tmp_path.iterdir())
+
+
+def test_what_is_not_made_yet_stops_unless_it_is_allowed(tmp_path: Path) -> None:
+    job = written(tmp_path, more="[[panel.edge]]\nround = 3\n")
+    refused = run("check", job)
+    assert 2 == refused.exit_code
+    assert "box.toml:14: panel[0]: panel lid: not made yet: " in refused.output
+    assert "--allow-unmade makes the rest" in refused.output
+    allowed = run("check", job, "--allow-unmade")
+    assert 0 == allowed.exit_code
+    assert "warning: panel lid: not made yet: " in allowed.output
+
+
+def test_a_panel_larger_than_its_sheet_is_told_together_with_a_hole_that_no_tool_makes(tmp_path: Path) -> None:
+    refused = run("check", written(tmp_path, ("[120, 80]", "[520, 80]"), ("diameter = 20", "diameter = 1")))
+    assert 2 == refused.exit_code
+    assert "panel lid: 520.0 x 80.0 mm does not fit a birch 12 sheet" in refused.output
+    assert "panel lid: finger hole: no tool fits" in refused.output
+    assert "2 mistakes" in refused.output
+
+
+def test_a_sheet_beyond_the_machine_is_told_with_what_would_fit(tmp_path: Path) -> None:
+    refused = run("check", written(tmp_path, ("[400, 300]", "[1220, 610]")), "--machine", "desktop-router")
+    assert 2 == refused.exit_code
+    assert (
+        "box.toml:11: stock[0].sheet: desktop-router: birch 12: sheet 1220 x 610 reaches X 1240 of 800 "
+        "at the stated origin (the largest sheet that fits is 780 x 780)"
+    ) in refused.output
+
+
+def test_a_gap_less_than_a_tool_reaches_is_a_mistake(tmp_path: Path) -> None:
+    rabbet = '[[panel.rabbet]]\nside = "left"\nwidth = 14\ndepth = 6\ntool = "12 mm compression"\n'
+    head = ("[[stock]]", "[settings]\ngap = 6\n\n[[stock]]")
+    refused = run("check", written(tmp_path, head, more=rabbet))
+    assert 2 == refused.exit_code
+    assert (
+        "box.toml:7: settings.gap: a gap of 6 mm is less than the 6.1 mm a tool reaches past a wall "
+        "(at least 6.1, or leave it out)"
+    ) in refused.output
+
+
+def test_sheets_that_are_not_at_hand_are_a_warning(tmp_path: Path) -> None:
+    done = run("check", written(tmp_path, ("size = [120, 80]", "size = [300, 200]\ncopies = 2")))
+    assert 0 == done.exit_code
+    assert "box.toml:12: stock[0].count: warning: birch 12: 2 sheets are needed, 1 are at hand" in done.output
+
+
+def test_quiet_says_nothing_when_all_is_well(tmp_path: Path) -> None:
+    done = run("make", written(tmp_path), "--out", tmp_path / "out", "--quiet")
+    assert (0, "") == (done.exit_code, done.output)
+
+
+def test_a_folder_with_somebodys_files_is_refused_before_any_work(tmp_path: Path) -> None:
+    (tmp_path / "out").mkdir()
+    (tmp_path / "out" / "letter.txt").write_text("mine", encoding="utf-8")
+    refused = run("make", written(tmp_path), "--out", tmp_path / "out")
+    assert 2 == refused.exit_code
+    assert "reading the job" not in refused.output
+    assert {"letter.txt": b"mine"} == content(tmp_path / "out")
+
+
+def test_a_new_job_file_can_be_checked_at_once_and_is_never_overwritten(tmp_path: Path) -> None:
+    job = tmp_path / "stand.toml"
+    assert 0 == run("new", job).exit_code
+    assert 0 == run("check", job).exit_code
+    job.write_text("mine", encoding="utf-8")
+    assert 2 == run("new", job).exit_code
+    assert "mine" == job.read_text(encoding="utf-8")
+
+
+def test_the_schema_and_the_machines_are_printed() -> None:
+    assert "object" == json.loads(run("schema").output)["type"]
+    listed = run("machines").output
+    assert {"desktop-router", "nesting-router", "shop-router", "shop-router-inch"} == {
+        line.split()[0] for line in listed.splitlines()
+    }
+    assert "T1   6 mm up-cut" in run("machines", "shop-router").output
+    assert 2 == run("machines", "no-such-router").exit_code
+
+
+@pytest.mark.parametrize("command", sorted(main.commands))
+def test_every_command_has_help_with_an_example(command: str) -> None:
+    shown = run(command, "--help").output
+    assert "Example" in shown
+    assert f"cncpanel {command}" in shown
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Ctrl-C cannot be sent to one process there")
+def test_ctrl_c_in_the_middle_leaves_the_earlier_set(tmp_path: Path) -> None:
+    job, out = written(tmp_path), tmp_path / "out"
+    assert 0 == run("make", job, "--out", out).exit_code
+    before = content(out)
+    command = [sys.executable, "-m", "cncpanel", "make", str(job), "--out", str(out)]
+    process = subprocess.Popen(command, stderr=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
+    assert process.stderr is not None
+    while "choosing tools" not in process.stderr.readline():
+        time.sleep(0.001)
+    process.send_signal(signal.SIGINT)
+    _, told = process.communicate()
+    assert 130 == process.returncode
+    assert "stopped; nothing was changed" in told
+    assert before == content(out)
+    assert ["box.toml", "out"] == sorted(path.name for path in tmp_path.iterdir())
+
+
+def test_two_processes_give_the_same_bytes_whatever_order_python_gives_its_sets(tmp_path: Path) -> None:
+    job = written(tmp_path)
+    for seed in ("1", "2"):
+        command = [sys.executable, "-m", "cncpanel", "make", str(job), "--out", str(tmp_path / seed), "--quiet"]
+        subprocess.run(command, check=True, env={**os.environ, "PYTHONHASHSEED": seed})
+    assert content(tmp_path / "1") == content(tmp_path / "2")
