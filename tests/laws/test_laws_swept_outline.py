@@ -1,0 +1,72 @@
+"""What an outline pass sweeps at full depth: the drawn region's rim widened by the tool, to the path tolerance.
+
+Judged by GEOS (shapely) alone: the drawn region grown by the tool's diameter, less the region itself.
+"""
+
+import sys
+from pathlib import Path
+
+import pytest
+import shapely
+from geometry_shapes import LOOPS
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "passes"))
+
+from passes_bench import polygon_of, shop, shop_router, swept, tool
+
+from cncpanel.geometry.area import Area
+from cncpanel.geometry.contour import Contour
+from cncpanel.geometry.region import region_of
+from cncpanel.geometry.tolerance import PATH
+from cncpanel.operation.operation import Profile
+from cncpanel.passes.draft import Title
+from cncpanel.passes.profile import profile, track
+
+CHORDS = 0.002  # mm; what this file's own chords of walls and discs are short by
+FINE = 256  # chords a quarter turn
+LEAD = 1.8  # tool radii that a lead's circle reaches beyond the kerf where no allowance is left
+HABITS = ({}, {"finish_allowance": 0.0}, {"direction": "conventional"})
+
+
+def placed(contour: Contour) -> Contour:
+    """Turned counter-clockwise in the middle of the sheet."""
+    moved = Contour(tuple(v._replace(x=v.x + 500, y=v.y + 300) for v in contour.vertices))
+    return moved.counter_clockwise
+
+
+def kerf(contour: Contour, side: str, habit: dict[str, object]) -> shapely.Geometry | None:
+    """What the passes along the wall sweep at full depth; None where the tool does not fit."""
+    used, cutter = shop(shop_router(**habit)), tool()
+    operation = Profile(panel="p", feature="wall", side=side, contour=contour, tool=cutter)  # type: ignore[arg-type]
+    inside = Area.of([region_of(contour)])
+    scrap = Area.box((0, 0, 1000, 600)).minus(inside) if side == "outside" else inside
+    way = track(operation, 99.0, used)
+    if way is None:
+        return None
+    title = Title("outline" if side == "outside" else "opening", "p", "wall", cutter)
+    runs = [made.run for made, _ in profile(operation, way, scrap, title, used)]
+    return swept(runs, used.bottom + 1e-6)
+
+
+@pytest.mark.parametrize("side", ["outside", "inside"])
+@settings(max_examples=40)
+@given(outline=LOOPS.map(placed), habit=st.sampled_from(HABITS))
+def test_a_wall_is_swept_to_the_path_tolerance(side: str, outline: Contour, habit: dict[str, object]) -> None:
+    drawn, radius, slack = polygon_of(outline), tool().radius, PATH + CHORDS
+    assume(drawn.is_valid)
+    grown = 1.0 if side == "outside" else -1.0
+    cut = kerf(outline, side, habit)
+    locus = drawn.buffer(grown * radius - PATH, quad_segs=FINE)
+    if cut is None:
+        assert locus.is_empty
+        return
+    wanted = locus.boundary.buffer(radius - PATH, quad_segs=FINE)
+    assert wanted.difference(cut.buffer(slack)).is_empty
+    stays = drawn.buffer(-slack) if side == "outside" else shapely.box(0, 0, 1000, 600).difference(drawn.buffer(slack))
+    assert stays.intersection(cut).is_empty
+    beyond = LEAD * radius if habit == HABITS[1] else shop_router().cutting.finish_allowance
+    reach = drawn.buffer(grown * (2 * radius + beyond + slack), quad_segs=FINE)
+    beside = reach if side == "outside" else shapely.box(0, 0, 1000, 600).difference(reach)
+    assert cut.difference(beside).area < 1e-6
