@@ -165,7 +165,7 @@ class _Walk:
     def limits(self, move: Move) -> Iterator[Finding]:
         machine = self.setup.machine
         over_board = -self.setup.spoilboard_top
-        zero = (machine.table.zero_x, machine.table.zero_y, over_board)
+        zero = (*self.setup.work_zero, over_board)
         spans = (machine.travel.x, machine.travel.y, machine.travel.z)
         low, high = _reach(move)
         for axis, offset, (least, most), begin, end in zip("XYZ", zero, spans, low, high, strict=True):

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from cncpanel.machine.model import Machine
+from cncpanel.proof.circumstances import AS_THE_MACHINE_SAYS, Circumstances
 from cncpanel.proof.compare import Comparison
 from cncpanel.proof.cuts import Cut, cuts_of
 from cncpanel.proof.finding import Finding
@@ -20,13 +21,15 @@ def prove(
     machine: Machine,
     target: Target,
     tools: Mapping[str, Sequence[int]] | None = None,
+    circumstances: Circumstances = AS_THE_MACHINE_SAYS,
 ) -> Report:
     """Judge the programs (name, text) of one sheet in the order in which they are run.
 
     Tools are known by number, from T words or comments that begin with TOOL T2 or FIT T2; `tools` may say for a program
-    which ones its cuts must use, in order. Findings are in program coordinates.
+    which ones its cuts must use, in order. A target without pieces is a sheet of which nothing is known to be wanted:
+    only safety is judged. Findings are in program coordinates.
     """
-    setup = Setup(machine, target.thickness)
+    setup = Setup(machine, target.thickness, circumstances.origin)
     readings = [(name, read(text, setup.control)) for name, text in programs]
     findings: list[Finding] = []
     for (name, reading), (_, text) in zip(readings, programs, strict=True):
@@ -34,11 +37,18 @@ def prove(
         told += _tool_order(reading, (tools or {}).get(name))
         findings += [finding.of_program(name) for finding in sorted(told, key=lambda f: f.line)]
     cuts, placed = _placed(readings, setup)
-    wanted = target.turned() if machine.sheet_turned else target
+    wanted = as_it_lies(target, setup)
     findings += material_findings(placed, Stock(wanted.sheet, cuts), setup)
     comparison = Comparison(wanted, cuts, setup)
     findings += comparison.findings()
-    return report_of(findings, _numbers(readings) | comparison.numbers | {"cuts": float(len(cuts))})
+    numbers = _numbers(readings) | comparison.numbers | {"cuts": float(len(cuts))}
+    return report_of(findings, numbers, circumstances.not_judged)
+
+
+def as_it_lies(target: Target, setup: Setup) -> Target:
+    """The target in program coordinates."""
+    turned = target.turned() if setup.machine.sheet_turned else target
+    return turned.moved(*setup.corner) if setup.origin is not None else turned
 
 
 def _placed(readings: Sequence[tuple[str, Reading]], setup: Setup) -> tuple[list[Cut], list[Placed]]:

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+from cncpanel.proof.circumstances import NotJudged
 from cncpanel.proof.finding import Finding
 
 Verdict = Literal["pass", "pass with remarks", "fail"]
@@ -20,13 +21,14 @@ class Report:
     findings: tuple[Finding, ...]
     dropped: int
     numbers: dict[str, float]
+    not_judged: tuple[NotJudged, ...] = ()
 
     @property
     def verdict(self) -> Verdict:
-        """Fail on any safety finding or error; remarks alone pass."""
-        if any(finding.severity != "remark" for finding in self.findings):
+        """Fail on any safety finding or error, and while one that bears on safety is not judged; remarks alone pass."""
+        if any(finding.severity != "remark" for finding in self.findings) or any(n.safety for n in self.not_judged):
             return "fail"
-        return "pass with remarks" if self.findings else "pass"
+        return "pass with remarks" if self.findings or self.not_judged else "pass"
 
     @property
     def passed(self) -> bool:
@@ -34,11 +36,12 @@ class Report:
         return self.verdict != "fail"
 
 
-def report_of(findings: Iterable[Finding], numbers: dict[str, float]) -> Report:
-    """The report, each kind of finding capped for each program."""
+def report_of(
+    findings: Iterable[Finding], numbers: dict[str, float], not_judged: Iterable[NotJudged] = (), dropped: int = 0
+) -> Report:
+    """The report, each kind of finding capped for each program; `dropped` were left out before."""
     kept: list[Finding] = []
     counts: dict[tuple[str, str], int] = {}
-    dropped = 0
     for finding in findings:
         key = finding.program, finding.kind
         counts[key] = counts.get(key, 0) + 1
@@ -46,4 +49,4 @@ def report_of(findings: Iterable[Finding], numbers: dict[str, float]) -> Report:
             kept.append(finding)
         else:
             dropped += 1
-    return Report(findings=tuple(kept), dropped=dropped, numbers=numbers)
+    return Report(findings=tuple(kept), dropped=dropped, numbers=numbers, not_judged=tuple(sorted(set(not_judged))))

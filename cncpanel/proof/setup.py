@@ -5,21 +5,39 @@ from dataclasses import dataclass
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
 from cncpanel.proof.control import Control
+from cncpanel.proof.motion import Point3
 
 KEEP_OFF_TABLE = 3.0  # mm of the spoilboard that no tool enters
 
 
 @dataclass(frozen=True, slots=True)
 class Setup:
-    """`thickness` is the sheet's largest reading, mm."""
+    """`thickness` is the sheet's largest reading, mm.
+
+    `origin` is the program's zero from the sheet's lower left corner at its top; None: as the machine file says.
+    """
 
     machine: Machine
     thickness: float
+    origin: Point3 | None = None
 
     @property
     def top(self) -> float:
         """Program Z of the sheet's top."""
+        if self.origin is not None:
+            return -self.origin[2]
         return self.thickness if self.machine.table.z_zero == "table" else 0.0
+
+    @property
+    def corner(self) -> tuple[float, float]:
+        """Program X and Y of the sheet's lower left corner."""
+        return (-self.origin[0], -self.origin[1]) if self.origin is not None else (0.0, 0.0)
+
+    @property
+    def work_zero(self) -> tuple[float, float]:
+        """Machine X and Y of the program's zero."""
+        x, y = self.corner
+        return self.machine.table.zero_x - x, self.machine.table.zero_y - y
 
     @property
     def spoilboard_top(self) -> float:
@@ -43,7 +61,7 @@ class Setup:
         zero_z = machine.motion.home_z - (machine.travel.z[1] + self.spoilboard_top)
         system = int(dialect.work_offset[1:]) * 10 if dialect.work_offset else None
         return Control(
-            machine_zero=(machine.table.zero_x, machine.table.zero_y, zero_z) if machine.motion.homes else None,
+            machine_zero=(*self.work_zero, zero_z) if machine.motion.homes else None,
             work_system=system,
             path_p=" P" in dialect.path_words,
         )

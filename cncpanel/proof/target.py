@@ -1,5 +1,6 @@
 """What a sheet's programs are to make, as plain shapes and depths down from the sheet's top. Sheet frame, mm."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -78,16 +79,34 @@ class Target:
         def turn(shape: shapely.Geometry) -> shapely.Geometry:
             return shapely.affinity.affine_transform(shape, [0.0, -1.0, 1.0, 0.0, width, 0.0])
 
-        return Target(
-            sheet=turn(self.sheet),
-            thickness=self.thickness,
-            pieces=tuple(replace(piece, shape=turn(piece.shape)) for piece in self.pieces),
-            floors=tuple(
-                replace(floor, shape=turn(floor.shape), must=None if floor.must is None else turn(floor.must))
-                for floor in self.floors
-            ),
+        return replace(
+            self._mapped(turn),
             tabs=tuple(
                 replace(tab, x=width - tab.y, y=tab.x, along=(-tab.along[1], tab.along[0])) for tab in self.tabs
             ),
             spots=tuple(replace(spot, x=width - spot.y, y=spot.x) for spot in self.spots),
+        )
+
+    def moved(self, dx: float, dy: float) -> "Target":
+        """The same elsewhere."""
+
+        def move(shape: shapely.Geometry) -> shapely.Geometry:
+            return shapely.affinity.translate(shape, dx, dy)
+
+        return replace(
+            self._mapped(move),
+            tabs=tuple(replace(tab, x=tab.x + dx, y=tab.y + dy) for tab in self.tabs),
+            spots=tuple(replace(spot, x=spot.x + dx, y=spot.y + dy) for spot in self.spots),
+        )
+
+    def _mapped(self, change: Callable[[shapely.Geometry], shapely.Geometry]) -> "Target":
+        """Every shape changed; tabs and spots as they are."""
+        return replace(
+            self,
+            sheet=change(self.sheet),
+            pieces=tuple(replace(piece, shape=change(piece.shape)) for piece in self.pieces),
+            floors=tuple(
+                replace(floor, shape=change(floor.shape), must=None if floor.must is None else change(floor.must))
+                for floor in self.floors
+            ),
         )

@@ -1,0 +1,36 @@
+"""What is known of the table, the zero and the holding when programs are judged; what is not is not judged."""
+
+from dataclasses import dataclass
+
+from cncpanel.proof.motion import Point3
+from cncpanel.proof.obstacle import Obstacle
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class NotJudged:
+    """Something that could not be judged, and why. `safety`: nothing passes while it is open."""
+
+    what: str
+    why: str
+    safety: bool
+
+    def __str__(self) -> str:
+        """`not judged: what: why`."""
+        return f"not judged: {self.what}: {self.why}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Circumstances:
+    """`origin` is the program's zero from the sheet's lower left corner at its top, mm in program axes.
+
+    Without it the zero is where the machine file says. `holding` lies in program axes from the same corner. `spot` is
+    where Z is touched off, program coordinates. `not_judged` is what the caller could not find out.
+    """
+
+    origin: Point3 | None = None
+    holding: tuple[Obstacle, ...] = ()
+    spot: tuple[float, float] | None = None
+    not_judged: tuple[NotJudged, ...] = ()
+
+
+AS_THE_MACHINE_SAYS = Circumstances()
