@@ -23,6 +23,18 @@ Tell = Callable[[str], None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Prepared:
+    """A job whose parts lie on their sheets, before anything is cut."""
+
+    read: ReadJob
+    machine: Machine
+    panels: tuple[Panel, ...]
+    plans: tuple[PanelPlan, ...]
+    layout: Layout
+    gathering: Gathering
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Made:
     """Everything that one run made of a job, before it is written."""
 
@@ -42,6 +54,27 @@ class Made:
 
 def make(path: Path, choice: Choice, tell: Tell) -> Made:
     """Make and prove everything; raises ProblemsFound with every mistake that could be found."""
+    prepared = prepare(path, choice, tell)
+    read, machine, plans, gathering = prepared.read, prepared.machine, prepared.plans, prepared.gathering
+    count = len(prepared.layout.sheets)
+    sheets = []
+    for sheet in prepared.layout.sheets:
+        tell(f"cutting and proving sheet {sheet.number} of {count}")
+        sheets.append(sheet_set(sheet, count, plans, machine, read, gathering))
+    gathering.stop_if_any()
+    return Made(
+        read=read,
+        machine=machine,
+        panels=prepared.panels,
+        plans=plans,
+        layout=prepared.layout,
+        sheets=tuple(sheets),
+        gathering=gathering,
+    )
+
+
+def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
+    """Read the job, choose tools and place its parts; raises ProblemsFound with every mistake that could be found."""
     gathering = Gathering()
     tell("reading the job")
     read = read_job(path, gathering)
@@ -64,21 +97,7 @@ def make(path: Path, choice: Choice, tell: Tell) -> Made:
     wrong = faults(layout, {panel.index: panel for panel in panels})
     if wrong:
         raise RuntimeError("a layout failed its own judge: " + "; ".join(wrong))
-
-    sheets = []
-    for sheet in layout.sheets:
-        tell(f"cutting and proving sheet {sheet.number} of {len(layout.sheets)}")
-        sheets.append(sheet_set(sheet, len(layout.sheets), plans, machine, read, gathering))
-    gathering.stop_if_any()
-    return Made(
-        read=read,
-        machine=machine,
-        panels=panels,
-        plans=plans,
-        layout=layout,
-        sheets=tuple(sheets),
-        gathering=gathering,
-    )
+    return Prepared(read=read, machine=machine, panels=panels, plans=plans, layout=layout, gathering=gathering)
 
 
 def _machine(read: ReadJob, path: Path, choice: Choice, gathering: Gathering) -> Machine | None:

@@ -14,6 +14,7 @@ from cncpanel.passes.run import SheetRuns
 from cncpanel.passes.sheet import sheet_runs
 from cncpanel.proof.prove import prove
 from cncpanel.proof.report import Report
+from cncpanel.proof.target import Target
 from cncpanel.sequence.estimate import TimeEstimate, estimate
 from cncpanel.sequence.program import Program
 from cncpanel.sequence.sheet import sheet_programs, touch_off
@@ -60,17 +61,30 @@ def sheet_set(
     programs = sheet_programs(sheet, runs, machine, read.job.job, gathering, sheets=sheets)
     trace = frame_trace(sheet, runs, machine, read.job.job, sheets=sheets)
     written = tuple(_written(program, machine) for program in programs)
-    spots = tuple(spot for plan in plans for spot in plan.spots)
-    target = wanted.target(read, sheet, machine, runs.tabs, spots)
-    report = prove([(w.program.name, w.text) for w in written], machine, target)
+    target = target_of(sheet, runs, plans, machine, read)
+    shown = _written(trace, machine) if trace else None
     return SheetSet(
         sheet=sheet,
         runs=runs,
         programs=written,
-        trace=_written(trace, machine) if trace else None,
+        trace=shown,
         spot=touch_off(sheet, runs, machine, read.job.job),
-        report=report,
+        report=_witnessed(written, shown, machine, target),
     )
+
+
+def target_of(sheet: Sheet, runs: SheetRuns, plans: tuple[PanelPlan, ...], machine: Machine, read: ReadJob) -> Target:
+    """What the sheet's programs are to make."""
+    spots = tuple(spot for plan in plans for spot in plan.spots)
+    return wanted.target(read, sheet, machine, runs.tabs, spots)
+
+
+def _witnessed(programs: tuple[Written, ...], trace: Written | None, machine: Machine, target: Target) -> Report:
+    """The witness on the sheet's programs, and on the frame trace, which must leave the sheet untouched."""
+    report = prove([(w.program.name, w.text) for w in programs], machine, target)
+    if trace is None:
+        return report
+    return report.and_also(prove([(trace.program.name, trace.text)], machine, target.untouched()))
 
 
 def _written(program: Program, machine: Machine) -> Written:

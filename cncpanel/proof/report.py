@@ -35,6 +35,15 @@ class Report:
         """Whether the programs may be handed out."""
         return self.verdict != "fail"
 
+    def and_also(self, other: "Report") -> "Report":
+        """This one's numbers, and what both found."""
+        return Report(
+            findings=(*other.findings, *self.findings),
+            dropped=self.dropped + other.dropped,
+            numbers=self.numbers,
+            not_judged=tuple(sorted({*self.not_judged, *other.not_judged})),
+        )
+
 
 def report_of(
     findings: Iterable[Finding], numbers: dict[str, float], not_judged: Iterable[NotJudged] = (), dropped: int = 0
