@@ -44,6 +44,7 @@ DOORS = {
     "ezdxf": ("job/dxf", "output/dxf.py"),
     "reportlab": ("output/pdf",),
     "shapely": ("geometry/", "layout/", "wanted", "proof/"),
+    "spyrrow": ("layout/strip_solver.py",),
 }
 SOURCES = sorted(PACKAGE.rglob("*.py"))
 

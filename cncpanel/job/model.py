@@ -8,7 +8,7 @@ All positions on a panel are seen from its SHOW face, origin at the lower left o
 from collections.abc import Iterator, Mapping
 from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import Discriminator, Field, Tag
 
 from cncpanel.job.feature import (
     Counterbore,
@@ -31,8 +31,10 @@ from cncpanel.job.feature import (
     Step,
 )
 from cncpanel.job.paper import Artwork, ArtworkSettings, MadeKind, TemplateSettings
-from cncpanel.job.shape import Corner, DxfOutline, Radius, Shape, Spot, radius_of_rectangle
+from cncpanel.job.shape import Corner, DxfOutline, Radius, Shape, Spot, list_or_one, radius_of_rectangle
 from cncpanel.job.table import (
+    Degrees,
+    Flag,
     Length,
     Name,
     NotNegative,
@@ -61,8 +63,10 @@ __all__ = [
     "Hole",
     "Job",
     "JobHead",
+    "KeepOut",
     "Mark",
     "Opening",
+    "Packing",
     "Panel",
     "Rabbet",
     "Recess",
@@ -71,12 +75,43 @@ __all__ = [
     "Row",
     "Settings",
     "Shape",
+    "SheetSize",
     "Side",
     "SlotCells",
     "Step",
     "Stock",
     "TemplateSettings",
 ]
+
+
+Turn = Literal["any", "right-angles", "along", "across"]
+Turns = Annotated[
+    Annotated[Turn, Tag("<one>")]
+    | Annotated[tuple[Degrees, ...], Field(min_length=1, max_length=360), Tag("<list>")],
+    Discriminator(list_or_one),
+]
+Price = Annotated[Number, Field(ge=0)]
+
+
+class KeepOut(Table):
+    """A rectangle of a sheet where no part may lie: `at` is its lower left on the sheet.
+
+    Clamps and screws: nothing is cut there either. Used: an earlier job cut the sheet away there. Defect: nothing that
+    is to be kept may hold it.
+    """
+
+    kind: Literal["clamp", "screw", "used", "defect"] = "clamp"
+    at: tuple[NotNegative, NotNegative]
+    size: PositivePair
+
+
+class SheetSize(Table):
+    """Another size in which the stock is at hand or sold."""
+
+    sheet: PositivePair = Field(description="length, width")
+    count: Whole | None = Field(None, ge=0, le=1000, description="no more than these; absent: as many as it takes")
+    price: Price | None = Field(None, description="of one such sheet; absent: by area from the stock's own")
+    keep_out: tuple[KeepOut, ...] = Field((), max_length=200)
 
 
 class Stock(Table):
@@ -92,6 +127,20 @@ class Stock(Table):
     count: Whole = Field(ge=0, le=1000, description="sheets at hand")
     margin: NotNegative = Field(10, description="kept free along the sheet's edges")
     grain: Literal["none", "long"] = "none"
+    price: Price | None = Field(None, description="of one sheet, in the shop's currency")
+    keep_out: tuple[KeepOut, ...] = Field((), max_length=200, description="on every sheet: clamps, screws")
+    size: tuple[SheetSize, ...] = Field((), max_length=50, description="other sizes at hand, offcuts among them")
+
+    def of_size(self, size: SheetSize) -> "Stock":
+        """The same material as a sheet of that size, with its keep-outs too."""
+        other = {
+            "sheet": size.sheet,
+            "count": 1000 if size.count is None else size.count,
+            "price": size.price,
+            "keep_out": (*self.keep_out, *size.keep_out),
+            "size": (),
+        }
+        return self.model_copy(update=other)
 
     @property
     def thickest(self) -> float:
@@ -116,9 +165,10 @@ class Panel(Table):
     copies: Whole = Field(1, ge=0, le=200)
     mirrored: Whole = Field(0, ge=0, le=200, description="how many mirrored copies besides")
     face: Face = Field("show", description="the face it is cut from: the one that lies up")
-    turn: Literal["any", "right-angles", "along", "across"] = Field(
+    turn: Turns = Field(
         "right-angles",
-        description="how it may lie on the sheet; along/across: its x with or across the sheet's length",
+        description="how it may lie on the sheet; along/across: its x with or across the sheet's length; "
+        "or a list of degrees from the sheet's length to its x",
     )
     note: Text = Field("", max_length=300)
     opening: tuple[Opening, ...] = ()
@@ -140,6 +190,13 @@ class Panel(Table):
             yield "copies and mirrored are both 0 (at least one part)"
 
 
+class Packing(Table):
+    """How long better layouts are looked for than the first one."""
+
+    steps: Whole = Field(40, ge=0, le=1_000_000, description="tries; none once the lower bound is reached")
+    seed: Whole = Field(1, ge=0, le=2**31 - 1)
+
+
 class Settings(Table):
     """What the job asks of the cutting; absent: the machine file's habit."""
 
@@ -153,6 +210,8 @@ class Settings(Table):
     make: tuple[MadeKind, ...] | None = Field(None, min_length=1, description="what is written; absent: everything")
     template: TemplateSettings = TemplateSettings()
     artwork: ArtworkSettings = ArtworkSettings()
+    packing: Packing = Packing()
+    use_openings: Flag = Field(False, description="small parts may lie in the waste of large openings")
 
 
 class JobHead(Table):

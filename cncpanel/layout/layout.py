@@ -50,11 +50,45 @@ class Sheet:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Bound:
+    """What no layout of a stock's parts can beat, and why; `cost` is in prices, or m2 where there are none."""
+
+    area_sheets: int
+    sheets: int
+    cost: float
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Packed:
+    """How one stock was laid out: what was found, by how much looking, against what cannot be beaten."""
+
+    stock: str
+    sheets: int
+    cost: float
+    bound: Bound
+    steps: int
+
+    @property
+    def is_best(self) -> bool:
+        """Whether the layout is proven to be the cheapest."""
+        return self.cost <= self.bound.cost + 1e-9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Layout:
-    """All sheets of a job and the gap that was kept between parts."""
+    """All sheets of a job and the gap that was kept between parts.
+
+    `seconds` is the cap that ended the search, None where it ran its steps; `kept` says that it was stored before.
+    """
 
     sheets: tuple[Sheet, ...]
     gap: float
+    packed: tuple[Packed, ...] = ()
+    seed: int = 0
+    steps: int = 0
+    seconds: float | None = None
+    kept: bool = False
 
 
 def handed_over(panel: Panel, *, mirrored_copy: bool) -> bool:

@@ -7,7 +7,7 @@ from cncpanel.errors import Place
 from cncpanel.geometry.contour import Contour, Path
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
-from cncpanel.job.model import Face, Stock
+from cncpanel.job.model import Face, Stock, Turn
 
 RecessKind = Literal["recess", "groove", "rabbet", "counterbore"]
 
@@ -85,7 +85,7 @@ class Panel:
     face: Face
     copies: int
     mirrored: int
-    turn: Literal["any", "right-angles", "along", "across"]
+    turn: Turn | tuple[float, ...]
     outline: Contour
     openings: tuple[Opening, ...]
     recesses: tuple[Recess, ...]

@@ -1,0 +1,68 @@
+"""Packs a strip in a process of its own: the library cannot be stopped once it runs, and a report count must stop it.
+
+Reads one request as JSON from standard input, writes one answer as JSON to standard output. Run with `python -m`.
+"""
+
+import json
+import os
+import sys
+import threading
+from time import sleep
+from typing import Any
+
+import spyrrow
+
+ENDLESS = 1_000_000  # s; the count of reports ends it, never a clock, so that equal requests have equal answers
+PAUSE = 0.002  # s between looks at what the solver reported
+FEASIBLE = (spyrrow.ReportType.ExplFeas, spyrrow.ReportType.CmprFeas, spyrrow.ReportType.Final)
+
+Answer = dict[str, Any]
+
+
+def main() -> None:
+    """Answer the request and end at once, whatever the solver is doing."""
+    answer = solved(json.load(sys.stdin))
+    sys.stdout.write(json.dumps(answer))
+    sys.stdout.flush()
+    os._exit(0)
+
+
+def solved(request: dict[str, Any]) -> Answer:
+    """The shortest strip within the request's reports, or the first that is no longer than its target."""
+    items = [
+        spyrrow.Item(str(i), [tuple(p) for p in item["shape"]], item["demand"], item["angles"])
+        for i, item in enumerate(request["items"])
+    ]
+    instance = spyrrow.StripPackingInstance("strip", request["height"], items)
+    explore = request.get("seconds") or ENDLESS
+    config = spyrrow.StripPackingConfig(
+        total_computation_time=None,
+        exploration_time=explore,
+        compression_time=request.get("compress") or ENDLESS,
+        num_workers=request["workers"],
+        seed=request["seed"],
+    )
+    queue = spyrrow.ProgressQueue()
+    solver = threading.Thread(target=instance.solve, args=(config, queue), daemon=True)
+    solver.start()
+    return _best(queue, solver, request["reports"], request["target"])
+
+
+def _best(queue: spyrrow.ProgressQueue, solver: threading.Thread, most: int | None, target: float) -> Answer:
+    answer: Answer = {"length": None, "placed": [], "reports": 0}
+    while True:
+        running = solver.is_alive()
+        for kind, solution in queue.drain():
+            answer["reports"] += 1
+            if kind in FEASIBLE and (answer["length"] is None or solution.width < answer["length"]):
+                answer["length"] = solution.width
+                answer["placed"] = [(int(p.id), p.rotation, *p.translation) for p in solution.placed_items]
+            if answer["reports"] == most or (answer["length"] is not None and answer["length"] <= target):
+                return answer
+        if not running:
+            return answer
+        sleep(PAUSE)
+
+
+if __name__ == "__main__":
+    main()
