@@ -7,7 +7,18 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 from cncpanel.machine import tool_rules
 from cncpanel.machine.contradiction import refuse
 
-ToolKind = Literal["up-cut", "down-cut", "straight", "compression", "ball", "v-bit", "drill", "round-over"]
+ToolKind = Literal[
+    "up-cut",
+    "down-cut",
+    "straight",
+    "compression",
+    "ball",
+    "core-box",
+    "v-bit",
+    "drill",
+    "round-over",
+    "slot-cutter",
+]
 FLAT_KINDS = ("up-cut", "down-cut", "straight", "compression")
 
 
@@ -31,7 +42,8 @@ class Tool(BaseModel):
     up_cut_length: float | None = Field(None, gt=0, description="compression only: the up-cut part at the tip")
     tip_angle_deg: float | None = Field(None, gt=0, lt=180, description="v-bit and drill: included angle")
     tip_radius: float | None = Field(None, ge=0, description="round-over: half the flat at the small end")
-    profile_radius: float | None = Field(None, gt=0, description="round-over: the radius it leaves")
+    profile_radius: float | None = Field(None, gt=0, description="round-over, core-box: the radius it leaves")
+    neck_diameter: float | None = Field(None, gt=0, description="slot-cutter: what is thinner over its disc")
 
     @property
     def cut_diameter(self) -> float:

@@ -76,7 +76,21 @@ def _round_over_rules(tool: "Tool") -> Iterator[Contradiction]:
         )
 
 
+def _core_box_rules(tool: "Tool") -> Iterator[Contradiction]:
+    if tool.profile_radius is None:
+        yield Contradiction(("profile_radius",), "missing", "the radius it leaves, mm")
+
+
+def _slot_cutter_rules(tool: "Tool") -> Iterator[Contradiction]:
+    if tool.neck_diameter is None:
+        yield Contradiction(("neck_diameter",), "missing", "of what is thinner over its disc, mm")
+    elif tool.neck_diameter >= tool.diameter:
+        yield Contradiction(("neck_diameter",), "the neck is as thick as the disc under it", f"below {tool.diameter:g}")
+
+
 _KIND_RULES = {
+    "core-box": _core_box_rules,
+    "slot-cutter": _slot_cutter_rules,
     "drill": _drill_rules,
     "compression": _compression_rules,
     "v-bit": _v_bit_rules,

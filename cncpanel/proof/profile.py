@@ -2,15 +2,20 @@
 
 from math import inf, radians, sqrt, tan
 
+import numpy as np
+
 from cncpanel.machine.tool import Tool
+from cncpanel.proof.tool_form import form_of
 
 
 def radius_at(tool: Tool, height: float) -> float:
     """The tool's radius `height` mm over its tip; 0 below the tip."""
     if height < 0:
         return 0.0
-    if tool.is_flat:
+    if tool.is_flat or tool.kind == "slot-cutter":
         return tool.radius
+    if tool.kind == "core-box":
+        return float(form_of(tool).reaches(np.array(height)))
     if tool.kind == "ball":
         low = min(height, tool.radius)
         return sqrt(low * (2 * tool.radius - low))
@@ -27,8 +32,10 @@ def _flared(tool: Tool, height: float) -> float:
 
 def tip_height(tool: Tool) -> float:
     """How high over the tip the tool has its full radius."""
-    if tool.is_flat:
+    if tool.is_flat or tool.kind == "slot-cutter":
         return 0.0
+    if tool.kind == "core-box":
+        return float(form_of(tool).heights(np.array(tool.radius)))
     if tool.kind == "ball":
         return tool.radius
     if tool.kind == "round-over":

@@ -52,24 +52,52 @@ def arc_spans(ways: Ways, reach: Floats, grid: Grid) -> Spans:
     """Of arcs: the ring's cells inside the arc's box, so some more than are touched."""
     xmin, ymin, xmax, ymax = boxes(ways)
     way, row, y = _rows(ymin - reach, ymax + reach, grid)
+    return _ring(ways, way, row, y, reach, ((xmin - reach)[way], (xmax + reach)[way]), grid)
+
+
+def sector_spans(ways: Ways, reach: Floats, grid: Grid) -> Spans:
+    """Of arcs of half a turn at most, without the discs at their ends: exactly the cells square to the arc."""
+    _, low, _, high = boxes(ways)
+    way, row, y = _rows(low - reach, high + reach, grid)
+    turn, dy = np.sign(ways.sweep), y - ways.cy[way]
+    start_x, start_y, end_x, end_y = radii(ways)
+    left, right = _half_plane((-turn * start_y)[way], (turn * start_x)[way] * dy)
+    also_left, also_right = _half_plane((turn * end_y)[way], (-turn * end_x)[way] * dy)
+    centre = ways.cx[way]
+    limits = centre + np.maximum(left, also_left), centre + np.minimum(right, also_right)
+    return _ring(ways, way, row, y, reach, limits, grid)
+
+
+def radii(ways: Ways) -> tuple[Floats, Floats, Floats, Floats]:
+    """Of each arc, from its centre: to its start and to its end, x and y."""
+    start_x, start_y = ways.x0 - ways.cx, ways.y0 - ways.cy
+    cos, sin = np.cos(ways.sweep), np.sin(ways.sweep)
+    return start_x, start_y, start_x * cos - start_y * sin, start_x * sin + start_y * cos
+
+
+def _half_plane(slope: Floats, offset: Floats) -> tuple[Floats, Floats]:
+    """Where slope * s + offset >= 0."""
+    safe = _off_zero(slope)
+    edge = -offset / safe
+    return np.where(safe > 0, edge, -np.inf), np.where(safe > 0, np.inf, edge)
+
+
+def _ring(
+    ways: Ways, way: Whole, row: Whole, y: Floats, reach: Floats, limits: tuple[Floats, Floats], grid: Grid
+) -> Spans:
+    """The ring's stretches of each row, left and right of its hollow, within limits."""
     centre, wide, radius = ways.cx[way], reach[way], ways.radius[way]
     dy = y - ways.cy[way]
-    outer = np.sqrt(np.maximum((radius + wide) ** 2 - dy * dy, 0.0))
+    outer = (radius + wide) * (radius + wide) - dy * dy
+    half = np.sqrt(np.maximum(outer, 0.0))
     hollow = np.maximum(radius - wide, 0.0)
     inner = np.sqrt(np.maximum(hollow * hollow - dy * dy, 0.0))
-    left, right = (xmin - reach)[way], (xmax + reach)[way]
-    one = _spans(
-        way, row, y, np.maximum(centre - outer, left), np.minimum(np.where(inner > 0, centre - inner, right), right), grid
-    )
-    two = inner > 0  # beyond the hollow
-    also = _spans(
-        way[two],
-        row[two],
-        y[two],
-        np.maximum((centre + inner)[two], left[two]),
-        np.minimum((centre + outer)[two], right[two]),
-        grid,
-    )
+    left, right = np.maximum(centre - half, limits[0]), np.minimum(centre + half, limits[1])
+    right = np.where(outer >= 0, right, -np.inf)
+    two = inner > 0
+    one = _spans(way, row, y, left, np.where(two, np.minimum(centre - inner, right), right), grid)
+    beyond = np.maximum((centre + inner)[two], left[two])
+    also = _spans(way[two], row[two], y[two], beyond, right[two], grid)
     names = ("way", "row", "first", "last", "y")
     return Spans(**{name: np.concatenate((getattr(one, name), getattr(also, name))) for name in names})
 

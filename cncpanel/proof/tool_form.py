@@ -1,6 +1,6 @@
 """What a turning tool clears: the height of its lower outline over its tip at each distance from its axis.
 
-Every outline is a flat in the middle, as wide as the tool's nature has it, and then one curve up to its greatest radius.
+Every outline is a flat in the middle, of no width in many tools, and then one curve up to its greatest radius.
 """
 
 from dataclasses import dataclass

@@ -1,13 +1,12 @@
 """Moves as columns of numbers: what the height map's arithmetic works on, thousands at a time."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
-from math import isnan
 
 import numpy as np
 import numpy.typing as npt
 
-from cncpanel.proof.motion import Move
+from cncpanel.proof.motion import Move, Point3
 from cncpanel.proof.sweep import straightened
 
 Floats = npt.NDArray[np.float64]
@@ -51,12 +50,13 @@ class Ways:
     @property
     def is_arc(self) -> npt.NDArray[np.bool_]:
         """Which turn."""
-        return self.sweep != 0.0
+        return np.not_equal(self.sweep, 0.0)
 
     @property
     def is_level(self) -> npt.NDArray[np.bool_]:
         """Which keep their depth."""
-        return np.abs(self.d1 - self.d0) <= LEVEL
+        rise: Floats = np.abs(self.d1 - self.d0)
+        return rise <= LEVEL
 
     @property
     def across(self) -> Floats:
@@ -65,40 +65,48 @@ class Ways:
         return np.where(self.is_arc, self.radius * np.abs(self.sweep), line)
 
 
+def joined(parts: Sequence[Ways]) -> Ways:
+    """All rows, one after another."""
+    return Ways(**{f.name: np.concatenate([getattr(part, f.name) for part in parts]) for f in fields(Ways)})
+
+
 def ways_of(moves: Sequence[Move], top: float, first: int = 0) -> Ways:
     """The moves whose tip goes under program Z `top`, numbered from `first`.
 
     Moves from or to an unknown place are left out. A straight plunge counts as a stay at its lower end, an arc of
     a standing plane as lines along it.
     """
-    under = [
-        (number, move)
-        for number, move in enumerate(moves, first)
-        if (move[2][2] < top or move[3][2] < top) and not isnan(sum(move[2]) + sum(move[3]))
-    ]
-    if any(move.plane != "xy" and move.centre is not None for _, move in under):
-        under = list(_straight(under))
-    ends = np.array([(*move[2], *move[3]) for _, move in under]).reshape(-1, 6)
-    turns = [(i, *move[8][:2], move[9] * move[10]) for i, (_, move) in enumerate(under) if move[8] is not None]
-    arcs = np.array(turns).reshape(-1, 4)
-    x0, y0, z0, x1, y1, z1 = ends.T.copy()
-    cx, cy, radius, sweep = np.zeros((4, len(under)))
-    rows = arcs[:, 0].astype(np.intp)
-    cx[rows], cy[rows], sweep[rows] = arcs[:, 1], arcs[:, 2], arcs[:, 3]
-    radius[rows] = np.hypot(x0[rows] - cx[rows], y0[rows] - cy[rows])
+    numbers: Sequence[int] = range(first, first + len(moves))
+    if any(move[8] is not None and move[11] != "xy" for move in moves):
+        numbers, moves = _straight(moves, first)
+    starts, ends, centres, turns, sweeps = _columns(moves)
+    (x0, y0, z0), (x1, y1, z1) = starts.T, ends.T
+    arcs = np.array([centre is not None for centre in centres], dtype=np.bool_)
+    cx, cy = np.zeros((2, len(moves)))
+    cx[arcs], cy[arcs] = np.array([centre[:2] for centre in centres if centre is not None]).reshape(-1, 2).T
+    radius = np.where(arcs, np.hypot(x0 - cx, y0 - cy), 0.0)
     d0, d1 = top - z0, top - z1
-    still = (x0 == x1) & (y0 == y1) & (sweep == 0)
-    d0[still] = d1[still] = np.maximum(d0[still], d1[still])
-    number = np.array([number for number, _ in under], dtype=np.int64)
-    return Ways(
-        x0=x0, y0=y0, d0=d0, x1=x1, y1=y1, d1=d1, cx=cx, cy=cy, radius=radius, sweep=sweep, number=number
-    )
+    still = (x0 == x1) & (y0 == y1) & ~arcs
+    deep = np.maximum(d0, d1)
+    d0, d1 = np.where(still, deep, d0), np.where(still, deep, d1)
+    sweep = turns * sweeps
+    number = np.asarray(numbers, dtype=np.int64)
+    ways = Ways(x0=x0, y0=y0, d0=d0, x1=x1, y1=y1, d1=d1, cx=cx, cy=cy, radius=radius, sweep=sweep, number=number)
+    return ways.chosen((deep > 0) & np.isfinite(starts.sum(axis=1) + ends.sum(axis=1)))
 
 
-def _straight(under: Iterable[tuple[int, Move]]) -> Iterator[tuple[int, Move]]:
-    for number, move in under:
-        for piece in straightened(move):
-            yield number, piece
+def _columns(moves: Sequence[Move]) -> tuple[Floats, Floats, tuple[Point3 | None, ...], Floats, Floats]:
+    """Starts, ends, centres, turns and sweeps."""
+    if not moves:
+        return np.zeros((0, 3)), np.zeros((0, 3)), (), np.zeros(0), np.zeros(0)
+    _, _, starts, ends, _, _, _, _, centres, turns, sweeps, *_ = zip(*moves, strict=True)
+    return np.array(starts), np.array(ends), centres, np.array(turns, dtype=np.float64), np.array(sweeps)
+
+
+def _straight(moves: Sequence[Move], first: int) -> tuple[list[int], list[Move]]:
+    """With the arcs of standing planes as lines, and the number of each move's own."""
+    found = [(number, piece) for number, move in enumerate(moves, first) for piece in straightened(move)]
+    return [number for number, _ in found], [piece for _, piece in found]
 
 
 def distinct(ways: Ways) -> Ways:
