@@ -78,7 +78,7 @@ def _sheet(sheet: SheetSet, contents: Mapping[str, bytes], *, turned: bool) -> D
         "programs": [_program(written, contents) for written in sheet.written],
         "proof": {
             "verdict": sheet.report.verdict,
-            "findings": [_finding(finding) for finding in sheet.report.findings],
+            "findings": [finding_data(finding) for finding in sheet.report.findings],
             "dropped": sheet.report.dropped,
             "numbers": sheet.report.numbers,
         },
@@ -154,7 +154,8 @@ def _tool(tool: Tool) -> Data:
     }
 
 
-def _finding(finding: Finding) -> Data:
+def finding_data(finding: Finding) -> Data:
+    """One finding of the witness."""
     return {
         "kind": finding.kind,
         "severity": finding.severity,

@@ -1,0 +1,187 @@
+"""Any programs read back and judged: the machine, the table and the wanted shape put together from what is known."""
+
+import re
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from cncpanel.errors import Gathering, Place, ProblemsFound
+from cncpanel.layout.layout import Sheet
+from cncpanel.machine.model import Machine
+from cncpanel.machine.read import read_machine
+from cncpanel.make.choice import Choice
+from cncpanel.make.flow import Prepared, prepare
+from cncpanel.make.given import holding_of, program_texts, stock_size, with_tools, zero_place
+from cncpanel.make.question import Question
+from cncpanel.make.sheet_set import target_of
+from cncpanel.passes.sheet import sheet_runs
+from cncpanel.proof.circumstances import Circumstances, NotJudged
+from cncpanel.proof.motion import Point3
+from cncpanel.proof.obstacle import Obstacle
+from cncpanel.proof.prove import as_it_lies, prove
+from cncpanel.proof.reader import read
+from cncpanel.proof.report import Report
+from cncpanel.proof.rough_stock import blank, rough_size
+from cncpanel.proof.setup import Setup
+from cncpanel.proof.target import Target
+
+Tell = Callable[[str], None]
+Text = tuple[str, str]
+_SHEET = re.compile(r"^\(SHEET (\d+)(?: OF \d+)?,", re.MULTILINE)
+_TRACE = re.compile(r"^\(SHEET [^()]*FRAME TRACE\)", re.MULTILINE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proved:
+    """The witness's answer; `target` is in program coordinates, None where nothing is known to be wanted."""
+
+    programs: tuple[Text, ...]
+    machine: Machine
+    setup: Setup
+    sheet: Target
+    target: Target | None
+    report: Report
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Known:
+    """What was given, read."""
+
+    programs: tuple[Text, ...]
+    machine: Machine
+    stock: Point3 | None
+    origin: Point3 | None
+    holding: tuple[Obstacle, ...] | None
+    sheet: Sheet | None
+    wanted: Target | None
+
+
+def prove_programs(question: Question, tell: Tell) -> Proved:
+    """Judge the programs on one sheet, in order; raises ProblemsFound with every mistake in what was given."""
+    known = _known(question, tell)
+    machine, programs = known.machine, known.programs
+    tell(f"proving {len(programs)} program{'' if len(programs) == 1 else 's'}")
+    target = known.wanted or _blank(known)
+    circumstances = Circumstances(
+        origin=known.origin, holding=known.holding or (), not_judged=tuple(_not_judged(known, question))
+    )
+    shown = [text for text in programs if known.wanted and _TRACE.search(text[1])]
+    cutting = [text for text in programs if text not in shown]
+    report = prove(cutting, machine, target, circumstances=circumstances)
+    if shown:
+        report = report.and_also(prove(shown, machine, target.untouched(), circumstances=circumstances))
+    setup = Setup(machine, target.thickness, known.origin)
+    lying = as_it_lies(target, setup)
+    return Proved(
+        programs=programs,
+        machine=machine,
+        setup=setup,
+        sheet=lying,
+        target=lying if known.wanted else None,
+        report=report,
+    )
+
+
+def _known(question: Question, tell: Tell) -> _Known:
+    gathering = Gathering()
+    programs = program_texts(question.programs, gathering)
+    stock = stock_size(question.stock, gathering) if question.stock is not None else None
+    origin = zero_place(question.origin, gathering) if question.origin is not None else None
+    _tell_conflicts(question, gathering)
+    machine = _machine(question, gathering)
+    holding = holding_of(question.holding, machine, gathering) if question.holding and machine else None
+    number = _sheet_number(question, programs, gathering) if question.job else None
+    prepared = _prepared(question.job, question.machine, tell, gathering) if question.job else None
+    sheet = _sheet(prepared, number, gathering) if prepared and number else None
+    gathering.stop_if_any()
+    assert machine is not None, "a machine without problems is a machine"
+    wanted = _wanted(prepared, sheet, machine) if prepared and sheet else None
+    return _Known(
+        programs=programs, machine=machine, stock=stock, origin=origin, holding=holding, sheet=sheet, wanted=wanted
+    )
+
+
+def _tell_conflicts(question: Question, gathering: Gathering) -> None:
+    if question.job and question.stock:
+        gathering.problem(Place("--stock"), "the job says what the stock is", "--job or --stock")
+    if question.sheet is not None and not question.job:
+        gathering.problem(Place("--sheet"), "is a sheet of a job, and none is given", "with --job")
+
+
+def _machine(question: Question, gathering: Gathering) -> Machine | None:
+    try:
+        machine = read_machine(question.machine, beside=Path())
+    except ProblemsFound as found:
+        gathering.found += found.problems
+        return None
+    return with_tools(machine, question.tools, gathering) if question.tools else machine
+
+
+def _prepared(job: Path, machine: str, tell: Tell, gathering: Gathering) -> Prepared | None:
+    try:
+        return prepare(job, Choice(machine=_from_here(machine), allow_unmade=True), tell)
+    except ProblemsFound as found:
+        gathering.found += found.problems
+        return None
+
+
+def _from_here(machine: str) -> str:
+    """A machine file's path as seen from anywhere; a shipped name stays."""
+    return str(Path(machine).absolute()) if machine.endswith(".toml") else machine
+
+
+def _sheet_number(question: Question, programs: Sequence[Text], gathering: Gathering) -> int | None:
+    """The sheet that was named, or the one that every program's head names."""
+    if question.sheet is not None:
+        return question.sheet
+    said = [_SHEET.search(text) for _, text in programs if text]
+    numbers = {int(found[1]) for found in said if found}
+    if None not in said and len(numbers) <= 1:
+        return numbers.pop() if numbers else None
+    text = "the programs are of different sheets" if len(numbers) > 1 else "a program's head names no sheet"
+    gathering.problem(Place("--sheet"), text, "--sheet N, programs of one sheet")
+    return None
+
+
+def _sheet(prepared: Prepared, number: int, gathering: Gathering) -> Sheet | None:
+    for sheet in prepared.layout.sheets:
+        if sheet.number == number:
+            return sheet
+    count = len(prepared.layout.sheets)
+    gathering.problem(Place("--sheet"), f"the job has no sheet {number}", f"1 to {count}")
+    return None
+
+
+def _wanted(prepared: Prepared, sheet: Sheet, machine: Machine) -> Target:
+    """What `make` would have the sheet's programs make."""
+    by_panel = {plan.panel.index: plan for plan in prepared.plans}
+    runs = sheet_runs(sheet, by_panel, machine, prepared.read.job.settings, Gathering())
+    return target_of(sheet, runs, prepared.plans, machine, prepared.read)
+
+
+def _blank(known: _Known) -> Target:
+    """The sheet alone: as given, or as far as the programs reach."""
+    machine = known.machine
+    if known.stock is not None:
+        x, y, thickness = known.stock
+        return blank((x, y), thickness, machine)
+    setup = Setup(machine, 0.0, known.origin)
+    moves = (move for _, text in known.programs for move in read(text, setup.control).moves)
+    x, y, thickness = rough_size(moves, setup)
+    return blank((x, y), thickness, machine)
+
+
+def _not_judged(known: _Known, question: Question) -> Iterator[NotJudged]:
+    """What nobody said and nothing shows."""
+    of_job = known.wanted is not None
+    if not of_job:
+        yield NotJudged("the wanted shape", "no --job: gouges and what is left standing are not told", safety=False)
+        yield NotJudged("load and power", "the material is not known without --job", safety=False)
+    if not of_job and known.stock is None:
+        yield NotJudged("the stock", "no --stock: its rims and its underside are not known", safety=True)
+    if not of_job and known.origin is None:
+        yield NotJudged("the zero", "no --origin: taken as the machine file has it, the sheet's corner", safety=True)
+    if not of_job and question.tools is None:
+        yield NotJudged("the tools", "no --tools: taken from the machine file's rack by number", safety=False)
+    if known.holding is None and known.machine.table.hold != "vacuum":
+        yield NotJudged("clamps and screws", "no --holding: where they stand is not known", safety=not of_job)
