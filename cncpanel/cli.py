@@ -16,8 +16,10 @@ from cncpanel import __version__
 if TYPE_CHECKING:
     from cncpanel.errors import Problem, ProblemsFound
     from cncpanel.make.flow import Made
+    from cncpanel.make.prove_flow import Proved
 
 NOT_PROVEN, NOT_USABLE = 1, 2
+ONLY_HELP = "Write only these, with commas between: programs, dxf, sheets, templates, artwork."
 MACHINE_HELP = "Cut on this machine instead of the job's own: a shipped name or a .toml file."
 
 
@@ -65,10 +67,11 @@ def main() -> None:
 @click.option("--out", type=click.Path(path_type=Path), required=True, help="Folder for everything that is made.")
 @click.option("--machine", help=MACHINE_HELP)
 @click.option("--allow-unmade", is_flag=True, help="Make the rest where a feature needs what is not made yet.")
+@click.option("--only", help=ONLY_HELP)
 @click.option("--quiet", is_flag=True, help="Only mistakes and failed proofs are printed.")
 @_told
-def make(job: Path, out: Path, machine: str | None, allow_unmade: bool, quiet: bool) -> None:
-    """Make programs, DXF, sheets and the report of JOB into a folder, all or nothing.
+def make(job: Path, out: Path, machine: str | None, allow_unmade: bool, only: str | None, quiet: bool) -> None:
+    """Make programs, DXF, sheets, templates, artwork and the report of JOB into a folder, all or nothing.
 
     Every program is read back and checked against the drawing before it is written. If one fails, no program is
     written, the report says why, and the exit code is 1. The folder is replaced as a whole; a folder with files that no
@@ -78,15 +81,18 @@ def make(job: Path, out: Path, machine: str | None, allow_unmade: bool, quiet: b
     Examples:
       cncpanel make fixtures/jobs/millrace.toml --out build/millrace
       cncpanel make stand.toml --out build/stand --machine desktop-router
+      cncpanel make stand.toml --out build/paper --only sheets,templates
     """
+    from cncpanel.make.choice import Choice, chosen
     from cncpanel.make.files import files
     from cncpanel.make.folder import refuse_foreign, write_folder
 
+    kinds = chosen(only)
     refuse_foreign(out)
     made = _made(job, machine, allow_unmade, quiet)
     tell = _teller(quiet)
     tell("writing drawings and sheets")
-    write_folder(out, files(made))
+    write_folder(out, files(made, Choice(only=kinds)))
     _tell_result(made, quiet)
     if not made.passed:
         click.echo(f"NOT PROVEN: no program was written; see {out / 'index.html'}", err=True)
@@ -145,6 +151,102 @@ def _tell_result(made: "Made", quiet: bool) -> None:
 def _tell_warnings(warnings: "tuple[Problem, ...]") -> None:
     for warning in dict.fromkeys(warnings):
         click.echo(str(warning), err=True)
+
+
+@main.command()
+@click.argument("programs", type=click.Path(path_type=Path), nargs=-1, required=True)
+@click.option("--machine", required=True, help="The machine that is to run them: a shipped name or a .toml file.")
+@click.option("--stock", help="The sheet's size along X and Y and its thickness, such as 1220x2440x18.")
+@click.option(
+    "--tools", type=click.Path(path_type=Path), help="A file of [[tool]] tables instead of the machine's rack."
+)
+@click.option("--origin", help="X,Y,Z of the programs' zero from the sheet's lower left corner at its top, in mm.")
+@click.option("--holding", type=click.Path(path_type=Path), help="A file of [[holding]] tables: clamps and screws.")
+@click.option("--job", type=click.Path(path_type=Path), help="The job whose sheet they are to make.")
+@click.option("--sheet", type=int, help="Which of the job's sheets, where the programs' heads do not say it.")
+@click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
+@click.option("--picture", type=click.Path(path_type=Path), help="Write a PNG of the depths.")
+@click.option("--out", type=click.Path(path_type=Path), help="Write the picture to look into, one HTML file.")
+@click.option("--quiet", is_flag=True, help="Print only what is wrong and the verdict.")
+@_told
+def prove(
+    programs: tuple[Path, ...],
+    machine: str,
+    stock: str | None,
+    tools: Path | None,
+    origin: str | None,
+    holding: Path | None,
+    job: Path | None,
+    sheet: int | None,
+    as_json: bool,
+    picture: Path | None,
+    out: Path | None,
+    quiet: bool,
+) -> None:
+    """Read PROGRAMS back in their order on one sheet and judge what they would do; write nothing to a machine.
+
+    Any RS-274 program, ours or another's. What is not known is listed as not judged, and nothing passes while that
+    bears on safety. The exit code is 0 where they pass, 1 where they do not, 2 where something given cannot be used.
+
+    \b
+    Examples:
+      cncpanel prove a.nc b.nc --machine shop-router --stock 2440x1220x18 --origin 0,0,0 --holding clamps.toml
+      cncpanel prove build/programs/*-sheet1-run*.nc --machine shop-router --job stand.toml --out proof.html
+    """
+    from cncpanel.make.prove_flow import prove_programs
+    from cncpanel.make.question import Question
+
+    question = Question(
+        programs=programs,
+        machine=machine,
+        stock=stock,
+        tools=tools,
+        origin=origin,
+        holding=holding,
+        job=job,
+        sheet=sheet,
+    )
+    _refuse_pictures(picture, out)
+    proved = prove_programs(question, _teller(quiet or as_json))
+    _write_pictures(proved, picture, out)
+    _tell_proved(proved, as_json, quiet)
+    if not proved.report.passed:
+        sys.exit(NOT_PROVEN)
+
+
+def _refuse_pictures(picture: Path | None, out: Path | None) -> None:
+    from cncpanel.make.prove_files import refuse_unwritable
+
+    refuse_unwritable(("--picture", picture), ("--out", out))
+
+
+def _write_pictures(proved: "Proved", picture: Path | None, out: Path | None) -> None:
+    from cncpanel.make.prove_files import depth_png, page, write
+
+    if picture is not None:
+        write(picture, depth_png(proved))
+    if out is not None:
+        write(out, page(proved))
+
+
+def _tell_proved(proved: "Proved", as_json: bool, quiet: bool) -> None:
+    from cncpanel.make.report_data import proved_data
+
+    report = proved.report
+    if as_json:
+        import json
+
+        click.echo(json.dumps(proved_data(proved), indent=1, ensure_ascii=False, allow_nan=False))
+        return
+    for finding in report.findings:
+        if finding.severity != "remark" or not quiet:
+            click.echo(str(finding))
+    if report.dropped:
+        click.echo(f"{report.dropped} more of the same kinds")
+    for open_point in report.not_judged:
+        if open_point.safety or not quiet:
+            click.echo(str(open_point))
+    click.echo(report.verdict)
 
 
 @main.command()

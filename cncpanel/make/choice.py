@@ -2,10 +2,33 @@
 
 from dataclasses import dataclass
 
+from cncpanel.errors import Place, Problem, ProblemsFound
+from cncpanel.job.model import Job
+from cncpanel.job.paper import MadeKind
+
+EVERYTHING: tuple[MadeKind, ...] = ("programs", "dxf", "sheets", "templates", "artwork")
+
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """Options that change what is made. `machine` stands in for the job's own."""
+    """Options that change what is made. `machine` stands in for the job's own, `only` for its settings.make."""
 
     machine: str | None = None
     allow_unmade: bool = False
+    only: tuple[MadeKind, ...] = ()
+
+    def kinds(self, job: Job) -> frozenset[MadeKind]:
+        """What is written of the job."""
+        return frozenset(self.only or job.settings.make or EVERYTHING)
+
+
+def chosen(only: str | None) -> tuple[MadeKind, ...]:
+    """The kinds named in `--only`, commas between; () where it is absent. Raises ProblemsFound for another word."""
+    words = [word.strip() for word in (only or "").split(",") if word.strip()]
+    kinds = {str(kind): kind for kind in EVERYTHING}
+    strange = [
+        Problem(Place("--only"), f'"{word}" is not made', ", ".join(kinds)) for word in words if word not in kinds
+    ]
+    if strange:
+        raise ProblemsFound(strange)
+    return tuple(kinds[word] for word in words)

@@ -1,6 +1,7 @@
 """Every file of a job's folder, from what was made: path inside the folder -> bytes."""
 
 import json
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from cncpanel.drawing.feeds import cut_rows, feeds_pieces
@@ -8,28 +9,48 @@ from cncpanel.drawing.measures import Measures
 from cncpanel.drawing.panel_flat import panel_drawing, sheet_drawing
 from cncpanel.drawing.paper import Document, Heading, PaperSize, Picture
 from cncpanel.drawing.setup import SetUp, setup_map, setup_pieces, setup_view
+from cncpanel.job.paper import MadeKind
+from cncpanel.make.choice import Choice
 from cncpanel.make.flow import Made
 from cncpanel.make.folder import RECORD
 from cncpanel.make.record import record
 from cncpanel.make.sheet_set import SheetSet
+from cncpanel.make.stem import panel_stem
+from cncpanel.make.templates import template_files
 from cncpanel.output.dxf import panel_dxf
 from cncpanel.output.html import report_page
 from cncpanel.output.pdf import pdf
-from cncpanel.sequence.wording import file_stem
 
 REPORT = "index.html"
 SHEETS = "sheets/sheets.pdf"
 MAP_WIDTH = 180.0  # mm; as on paper, so that its lines keep their weight
+ALL = Choice()
 
 
-def files(made: Made) -> dict[str, bytes]:
-    """All files; without programs when the proof failed."""
-    named = {**_programs(made), **_drawings(made), SHEETS: pdf(document(made))}
+def files(made: Made, choice: Choice = ALL) -> dict[str, bytes]:
+    """All files of the kinds chosen; without programs when the proof failed. Report and record are always there."""
+    kinds = choice.kinds(made.read.job)
+    named: dict[str, bytes] = {}
+    for kind, contents in KINDS.items():
+        if kind in kinds:
+            named.update(contents(made))
     data = record(made, named, [*named, REPORT])
     maps = {sheet.sheet.number: _map(made, sheet) for sheet in made.sheets}
     named[REPORT] = report_page(data, made.gathering.warnings, maps).encode()
     named[RECORD] = json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False).encode() + b"\n"
     return named
+
+
+def _sheets(made: Made) -> dict[str, bytes]:
+    return {SHEETS: pdf(document(made))}
+
+
+def _templates(made: Made) -> dict[str, bytes]:
+    return {
+        f"templates/{name}": content
+        for panel in made.panels
+        for name, content in template_files(made.read, panel).items()
+    }
 
 
 def _programs(made: Made) -> dict[str, bytes]:
@@ -43,16 +64,12 @@ def _programs(made: Made) -> dict[str, bytes]:
 
 
 def _drawings(made: Made) -> dict[str, bytes]:
-    drawn = {f"dxf/{_stem(plan.panel.index, plan.panel.name)}.dxf": panel_drawing(plan.panel) for plan in made.plans}
+    drawn = {f"dxf/{panel_stem(plan.panel)}.dxf": panel_drawing(plan.panel) for plan in made.plans}
     plans = {plan.panel.index: plan for plan in made.plans}
     for sheet in made.sheets:
         name = f"dxf/sheet{sheet.sheet.number}.dxf"
         drawn[name] = sheet_drawing(sheet.sheet, plans, sheet.runs.tabs)
     return {name: panel_dxf(drawing) for name, drawing in drawn.items()}
-
-
-def _stem(index: int, name: str) -> str:
-    return f"panel{index + 1:02d}-{file_stem(name)}"
 
 
 def document(made: Made) -> Document:
@@ -88,3 +105,11 @@ def setup_of(made: Made, sheet: SheetSet) -> SetUp:
         spot=sheet.spot,
         proven=made.passed,
     )
+
+
+KINDS: Mapping[MadeKind, Callable[[Made], dict[str, bytes]]] = {
+    "programs": _programs,
+    "dxf": _drawings,
+    "sheets": _sheets,
+    "templates": _templates,
+}

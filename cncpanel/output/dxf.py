@@ -1,9 +1,10 @@
-"""The one writer of DXF files: R2010, millimetres, arcs as arcs, the same bytes for the same drawing."""
+"""The one writer of DXF files: R2010 (R12 for old readers), millimetres, arcs as arcs, the same bytes each time."""
 
+import re
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from io import BytesIO, TextIOWrapper
-from typing import Any
+from typing import Any, Literal
 
 from ezdxf import units
 from ezdxf._options import options
@@ -13,27 +14,45 @@ from cncpanel.drawing.flat import FlatDrawing, FlatEntity, layer_name
 from cncpanel.geometry.contour import Contour, Path, joined_bounds
 from cncpanel.geometry.segment import Bounds
 
-VERSION = "R2010"  # AC1024: the oldest with UTF-8 text, read by everything in use
+Version = Literal["R2010", "R12"]  # AC1024: the oldest with UTF-8 text, read by everything in use; AC1009
+LONGEST_R12 = 31  # characters of a layer's name
+NOT_IN_R12 = re.compile(r"[^A-Z0-9_\-]")
 # The format's own palette (1 red .. 6 magenta, 7 black or white), by the layer's first word.
 COLOURS = {"OUTLINE": 7, "OPENING": 5, "RECESS": 3, "GROOVE": 4, "RABBET": 30, "HOLE": 1, "MARK": 6}
 OTHER_COLOUR = 8  # grey: sheet, margin, names, tabs are not cut along
 LINE_WEIGHT = 25  # hundredths of a millimetre on paper
 
 
-def panel_dxf(drawing: FlatDrawing) -> bytes:
-    """The drawing as a DXF file."""
+def panel_dxf(drawing: FlatDrawing, version: Version = "R2010") -> bytes:
+    """The drawing as a DXF file. R12 has no unit in its header, no light polylines, shorter layer names."""
+    names = _layer_names(drawing, version)
     with _no_clock():
-        document = new(VERSION, setup=False)
-        document.units = units.MM
+        document = new("R2010", setup=False, units=units.MM)
+        document.dxfversion = version
         document.header["$MEASUREMENT"] = 1
         document.header["$LASTSAVEDBY"] = "cncpanel"
-        for layer in sorted({layer_name(entity.layer) for entity in drawing.entities}):
+        for layer in sorted(set(names.values())):
             document.layers.add(layer, color=_colour(layer), lineweight=LINE_WEIGHT)
         for entity in drawing.entities:
-            _draw(document.modelspace(), entity)
+            _draw(document.modelspace(), entity, names[entity.layer], light=version != "R12")
         _show(document, drawing.entities)
         _order_classes(document)
         return _written(document)
+
+
+def _layer_names(drawing: FlatDrawing, version: Version) -> dict[str, str]:
+    """What each layer is called in the file; for R12 shortened, and numbered where two would be one."""
+    names = {entity.layer: layer_name(entity.layer) for entity in drawing.entities}
+    if version != "R12":
+        return names
+    short: dict[str, str] = {}
+    for name in dict.fromkeys(names.values()):
+        plain = NOT_IN_R12.sub("-", name)
+        tried, number = plain[:LONGEST_R12], 2
+        while tried in short.values():
+            tried, number = f"{plain[: LONGEST_R12 - 4]}_{number}", number + 1
+        short[name] = tried
+    return {layer: short[name] for layer, name in names.items()}
 
 
 @contextmanager
@@ -49,7 +68,7 @@ def _no_clock() -> Iterator[None]:
 
 def _written(document: Any) -> bytes:
     buffer = BytesIO()
-    stream = TextIOWrapper(buffer, encoding="utf-8", errors="dxfreplace", newline="\n")
+    stream = TextIOWrapper(buffer, encoding=document.output_encoding, errors="dxfreplace", newline="\n")
     document.write(stream)
     stream.flush()
     return buffer.getvalue()
@@ -65,12 +84,13 @@ def _colour(layer: str) -> int:
     return COLOURS.get(layer.partition("_")[0], OTHER_COLOUR)
 
 
-def _draw(space: Any, entity: FlatEntity) -> None:
-    attributes = {"layer": layer_name(entity.layer)}
+def _draw(space: Any, entity: FlatEntity, layer: str, *, light: bool) -> None:
+    attributes = {"layer": layer}
     if entity.contour is not None:
         vertices = [(v.x, v.y, v.bulge) for v in entity.contour.vertices]
         closed = isinstance(entity.contour, Contour)
-        space.add_lwpolyline(vertices, format="xyb", close=closed, dxfattribs=attributes)
+        add = space.add_lwpolyline if light else space.add_polyline2d
+        add(vertices, format="xyb", close=closed, dxfattribs=attributes)
     elif entity.circle is not None:
         centre, radius = entity.circle
         space.add_circle((centre.x, centre.y), radius, dxfattribs=attributes)

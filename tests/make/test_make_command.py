@@ -80,6 +80,11 @@ def test_make_writes_the_whole_folder_and_nothing_else(tmp_path: Path) -> None:
         "programs/small-box-sheet1-frame.nc",
         "programs/small-box-sheet1-run1of1.nc",
         "sheets/sheets.pdf",
+        "templates/panel01-lid-a4.pdf",
+        "templates/panel01-lid-r12.dxf",
+        "templates/panel01-lid-roll.pdf",
+        "templates/panel01-lid.dxf",
+        "templates/panel01-lid.svg",
     ] == sorted(content(tmp_path / "out"))
     assert ["box.toml", "out"] == sorted(path.name for path in tmp_path.iterdir())
     assert f"everything is in {tmp_path / 'out'}" in done.output

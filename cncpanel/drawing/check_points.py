@@ -1,0 +1,73 @@
+"""Points of an outline between which a tape is laid: its sides and its diagonals."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations
+
+from cncpanel.drawing.paper import Label
+from cncpanel.geometry.contour import Contour
+from cncpanel.geometry.point import Point
+from cncpanel.units import Unit, as_fraction, shown
+
+TEXT = 2.5  # mm capitals
+INSIDE = 2.0  # mm from the corner to its name
+APART = 20.0  # mm; points nearer to each other are one for a tape
+
+
+@dataclass(frozen=True, slots=True)
+class CheckPoint:
+    """A corner by name; `inward` points from it into the outline's box."""
+
+    name: str
+    at: Point
+    inward: Point
+
+    @property
+    def places(self) -> tuple[Label, ...]:
+        """Where its name may stand, inside the corner; further in where the first place is taken."""
+        anchor = "left" if self.inward.x > 0 else "right"
+        return tuple(
+            Label(
+                x=self.at.x + self.inward.x * reach,
+                y=self.at.y + (reach if self.inward.y > 0 else -reach - TEXT),
+                text=self.name,
+                size=TEXT,
+                anchor=anchor,  # type: ignore[arg-type]  # one of two literals
+                bold=True,
+            )
+            for reach in (INSIDE, 3 * INSIDE, 6 * INSIDE)
+        )
+
+
+def check_points(outline: Contour) -> tuple[CheckPoint, ...]:
+    """The outline's corners next to its box's corners, P1 lower left and on counter-clockwise; none of a round."""
+    left, low, right, high = outline.bounds
+    corners = (
+        (Point(left, low), Point(1, 1)),
+        (Point(right, low), Point(-1, 1)),
+        (Point(right, high), Point(-1, -1)),
+        (Point(left, high), Point(1, -1)),
+    )
+    vertices = [vertex.point for vertex in outline.vertices]
+    found: list[CheckPoint] = []
+    for corner, inward in corners:
+        nearest = min(vertices, key=corner.distance)
+        if all(nearest.distance(point.at) >= APART for point in found):
+            found.append(CheckPoint(f"P{len(found) + 1}", nearest, inward))
+    return tuple(found) if len(found) > 2 else ()
+
+
+def tape_checks(outline: Contour, unit: Unit) -> Iterator[str]:
+    """Sentences with the lengths to find by tape: over all, then from point to point, diagonals among them."""
+    left, low, right, high = outline.bounds
+    yield f"Over all: {taped(right - left, unit)} wide, {taped(high - low, unit)} high."
+    told = [
+        f"{a.name} to {b.name} {taped(a.at.distance(b.at), unit)}" for a, b in combinations(check_points(outline), 2)
+    ]
+    if told:
+        yield "Points: " + "; ".join(told) + "."
+
+
+def taped(length: float, unit: Unit) -> str:
+    """A length as a tape tells it: to 0.1 mm, or to 1/64 in."""
+    return as_fraction(length) if unit == "inch" else shown(round(length, 1), unit)

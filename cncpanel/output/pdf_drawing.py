@@ -1,0 +1,201 @@
+"""Pages drawn to measure as PDF: one unit of every page's content is one millimetre on paper.
+
+Only grey and, where a pen asks for it, one spot colour; lines and arcs stay vectors. Pages over 14,400 points, the most
+that a reader need take (ISO 32000-1, annex C), get a UserUnit (PDF 1.6). The same pages give the same bytes.
+"""
+
+import zlib
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from math import ceil, cos, radians, sin
+from typing import Any
+
+from reportlab.pdfbase.pdfdoc import (
+    PDFArray,
+    PDFDictionary,
+    PDFDocument,
+    PDFName,
+    PDFObjectReference,
+    PDFPage,
+    PDFStream,
+)
+from reportlab.pdfbase.pdfmetrics import stringWidth
+
+from cncpanel.drawing.page import Item, Line, Page, Pen, Window, item_box, meet
+from cncpanel.drawing.paper import Label
+from cncpanel.geometry.contour import joined_bounds
+from cncpanel.geometry.segment import Bounds
+from cncpanel.output.pdf import CAPS, plain
+from cncpanel.output.pdf_path import path_operators
+
+POINT = 25.4 / 72  # mm
+MOST_POINTS = 14400  # a side without UserUnit
+TINT = (0, 1, 0, 0)  # CMYK shown in place of the spot colour where there is no such ink
+FONTS = {False: "Helvetica", True: "Helvetica-Bold"}
+STREAM_COMPRESSION = 6
+SPOT, OVERPRINT = "Spot1", "Over1"
+
+
+class _Page(PDFPage):  # type: ignore[misc]  # reportlab ships no types
+    """A page that may have a UserUnit."""
+
+    __NoDefault__ = (*PDFPage.__NoDefault__, "UserUnit")
+
+
+@dataclass(frozen=True, slots=True)
+class _Names:
+    """What a content stream calls the document's fonts, by bold or not; and what was written once already.
+
+    Tiles show the same items, so that each item's operators and box are made once for all of them.
+    """
+
+    fonts: dict[bool, str]
+    written: dict[int, list[tuple[Item, Bounds, str]]] = field(default_factory=dict)
+
+
+def drawing_pdf(pages: Sequence[Page], title: str, spot: str | None = None) -> bytes:
+    """The pages as PDF bytes; `spot` is the name of the cut line's ink.
+
+    Raises ValueError where a pen asks for the spot colour and there is none.
+    """
+    longest = max(max(_paper(page)) for page in pages) / POINT
+    document = PDFDocument(invariant=1, pdfVersion=(1, 6) if longest > MOST_POINTS else (1, 4))
+    document.info.title, document.info.author, document.info.subject = plain(title), "", ""
+    document.info.creator = document.info.producer = "cncpanel"
+    lettered = any(isinstance(item, Label) for page in pages for item in _all_items(page))
+    fonts = {bold: document.getInternalFontName(font)[1:] for bold, font in FONTS.items()} if lettered else {}
+    if spot is None and any(isinstance(i, Line) and i.pen.spot for page in pages for i in _all_items(page)):
+        raise ValueError("a cut line in a spot colour without a name")
+    resources = _resources(spot, lettered=lettered)
+    names = _Names(fonts)
+    for page in pages:
+        document.addPage(_pdf_page(page, names, resources))
+    data: bytes = document.GetPDFData(None)
+    return data
+
+
+def _all_items(page: Page) -> Iterator[Item]:
+    yield from page.items
+    for window in page.windows:
+        yield from window.items
+
+
+def _paper(page: Page) -> tuple[float, float]:
+    """The sheet's own size in mm, the correction taken in."""
+    return page.width * page.correction[0], page.height * page.correction[1]
+
+
+def _resources(spot: str | None, *, lettered: bool) -> Any:
+    found: dict[str, Any] = {"ProcSet": PDFArray([PDFName("PDF"), *([PDFName("Text")] if lettered else [])])}
+    if lettered:
+        found["Font"] = PDFObjectReference("BasicFonts")
+    if spot is not None:
+        tint = PDFDictionary(
+            {
+                "FunctionType": 2,
+                "Domain": PDFArray([0, 1]),
+                "C0": PDFArray([0, 0, 0, 0]),
+                "C1": PDFArray(list(TINT)),
+                "N": 1,
+            }
+        )
+        separation = PDFArray([PDFName("Separation"), PDFName(plain(spot)), PDFName("DeviceCMYK"), tint])
+        found["ColorSpace"] = PDFDictionary({SPOT: separation})
+        over = PDFDictionary({"Type": PDFName("ExtGState"), "OP": "true", "op": "true", "OPM": 1})
+        found["ExtGState"] = PDFDictionary({OVERPRINT: over})
+    return PDFDictionary(found)
+
+
+def _pdf_page(page: Page, names: _Names, resources: Any) -> Any:
+    paper = _paper(page)
+    unit = max(ceil(max(paper) / POINT / MOST_POINTS), 1)
+    scale = tuple(factor / POINT / unit for factor in page.correction)
+    made = _Page()
+    made.MediaBox = PDFArray([0, 0, *(f"{side / POINT / unit:.5f}" for side in paper)])
+    if page.trim is not None:
+        made.TrimBox = _box(page.trim, scale)
+    if page.bleed is not None:
+        made.BleedBox = _box(page.bleed, scale)
+    if unit > 1:
+        made.UserUnit = unit
+    made.Resources = resources
+    content = "\n".join(_content(page, names, scale)).encode("ascii")
+    packed = PDFDictionary({"Filter": PDFName("FlateDecode")})
+    made.Contents = PDFStream(packed, zlib.compress(content, STREAM_COMPRESSION))
+    return made
+
+
+def _box(bounds: Bounds, scale: Sequence[float]) -> Any:
+    return PDFArray([f"{value * scale[axis % 2]:.5f}" for axis, value in enumerate(bounds)])
+
+
+def _content(page: Page, names: _Names, scale: Sequence[float]) -> Iterator[str]:
+    yield f"{scale[0]:.9f} 0 0 {scale[1]:.9f} 0 0 cm"
+    yield from _drawn((item, _operators(item, names)) for item in page.items)
+    for window in page.windows:
+        yield from _window(window, names)
+
+
+def _window(window: Window, names: _Names) -> Iterator[str]:
+    """Clipped, then placed; only what shows is written."""
+    left, low, right, high = window.bounds
+    factor, at = window.factor, window.at
+    width, height = (right - left) * factor, (high - low) * factor
+    yield f"q\n{at.x:.5f} {at.y:.5f} {width:.5f} {height:.5f} re W n"
+    yield f"{factor:.9g} 0 0 {factor:.9g} {at.x - left * factor:.5f} {at.y - low * factor:.5f} cm"
+    key = id(window.items)  # alive as long as its page
+    if key not in names.written:
+        names.written[key] = [(item, item_box(item), _operators(item, names)) for item in window.items]
+    yield from _drawn((item, text) for item, box, text in names.written[key] if meet(box, window.bounds))
+    yield "Q"
+
+
+def _drawn(items: Iterable[tuple[Item, str]]) -> Iterator[str]:
+    """Their operators, each line's pen set where it changes."""
+    pen: Pen | None = None
+    for item, operators in items:
+        if isinstance(item, Line) and item.pen != pen:
+            pen = item.pen
+            yield _set_pen(pen)
+        yield operators
+
+
+def _operators(item: Item, names: _Names) -> str:
+    return _text(item, names) if isinstance(item, Label) else _stroked(item)
+
+
+def _set_pen(pen: Pen) -> str:
+    dash = " ".join(f"{length:g}" for length in pen.dash)
+    ink = f"/{OVERPRINT} gs /{SPOT} CS 1 SCN" if pen.spot else f"{pen.shade:g} G"
+    return f"{pen.width:g} w [{dash}] 0 d {ink}"
+
+
+def _stroked(line: Line) -> str:
+    path = path_operators(line.shape)
+    if line.fill is None:
+        return f"{path}\nS"
+    return f"{line.fill:g} g\n{path}\n{'B' if line.pen.width > 0 else 'f'} 0 g"
+
+
+def _text(label: Label, names: _Names) -> str:
+    """The words about their anchor, capitals `size` mm high."""
+    words, size = plain(label.text), label.size / CAPS
+    width = stringWidth(words, FONTS[label.bold], size)
+    back = {"left": 0.0, "middle": width / 2, "right": width}[label.anchor]
+    c, s = cos(radians(label.turn_deg)), sin(radians(label.turn_deg))
+    x, y = label.x - back * c, label.y - back * s
+    return (
+        f"BT /{names.fonts[label.bold]} {size:.5f} Tf {c:.6f} {s:.6f} {-s:.6f} {c:.6f} {x:.5f} {y:.5f} Tm "
+        f"({_escaped(words)}) Tj ET"
+    )
+
+
+def _escaped(words: str) -> str:
+    """As a literal string of the standard fonts' encoding, others than plain ASCII in octal."""
+    codes = words.encode("cp1252", "replace")
+    return "".join(f"\\{c:03o}" if c > 126 or c < 32 or c in b"()\\" else chr(c) for c in codes)
+
+
+def page_bounds(items: Iterable[Item]) -> Bounds:
+    """The box round all items; raises ValueError when there is none."""
+    return joined_bounds(map(item_box, items))
