@@ -32,12 +32,20 @@ def joint_speeds(caps: Floats, lengths: Floats, accelerations: Floats) -> Floats
 
     `caps` has one more than the moves; a stop's is 0.
     """
-    gain = np.concatenate(([0.0], np.cumsum(2 * accelerations * lengths)))
+    gain = np.zeros(len(caps))
+    np.multiply(accelerations, lengths, out=gain[1:])
+    gain *= 2
+    np.cumsum(gain, out=gain)
     squares = caps * caps
-    backward = np.minimum.accumulate((squares + gain)[::-1])[::-1] - gain
-    forward = np.minimum.accumulate(np.minimum(backward, squares) - gain) + gain
-    speeds: Floats = np.sqrt(np.maximum(np.minimum(forward, squares), 0.0))
-    return speeds
+    speeds: Floats = squares + gain
+    np.minimum.accumulate(speeds[::-1], out=speeds[::-1])
+    speeds -= gain
+    np.minimum(speeds, squares, out=speeds)
+    speeds -= gain
+    np.minimum.accumulate(speeds, out=speeds)
+    speeds += gain
+    np.clip(speeds, 0.0, squares, out=speeds)
+    return np.sqrt(speeds, out=speeds)
 
 
 def move_times(lengths: Floats, speeds: Floats, accelerations: Floats, entry: Floats, leave: Floats) -> Floats:
