@@ -10,6 +10,7 @@ from cncpanel.drawing.panel_flat import panel_drawing, sheet_drawing
 from cncpanel.drawing.paper import Document, Heading, PaperSize, Picture
 from cncpanel.drawing.setup import SetUp, setup_map, setup_pieces, setup_view
 from cncpanel.job.paper import MadeKind
+from cncpanel.make.artwork import artwork_files
 from cncpanel.make.choice import Choice
 from cncpanel.make.flow import Made
 from cncpanel.make.folder import RECORD
@@ -50,6 +51,12 @@ def _templates(made: Made) -> dict[str, bytes]:
         f"templates/{name}": content
         for panel in made.panels
         for name, content in template_files(made.read, panel).items()
+    }
+
+
+def _artwork(made: Made) -> dict[str, bytes]:
+    return {
+        f"artwork/{name}": content for panel in made.panels for name, content in artwork_files(made.read, panel).items()
     }
 
 
@@ -112,4 +119,5 @@ KINDS: Mapping[MadeKind, Callable[[Made], dict[str, bytes]]] = {
     "dxf": _drawings,
     "sheets": _sheets,
     "templates": _templates,
+    "artwork": _artwork,
 }

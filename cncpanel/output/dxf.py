@@ -1,5 +1,6 @@
 """The one writer of DXF files: R2010 (R12 for old readers), millimetres, arcs as arcs, the same bytes each time."""
 
+import logging
 import re
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
@@ -20,6 +21,7 @@ NOT_IN_R12 = re.compile(r"[^A-Z0-9_\-]")
 # The format's own palette (1 red .. 6 magenta, 7 black or white), by the layer's first word.
 COLOURS = {"OUTLINE": 7, "OPENING": 5, "RECESS": 3, "GROOVE": 4, "RABBET": 30, "HOLE": 1, "MARK": 6}
 OTHER_COLOUR = 8  # grey: sheet, margin, names, tabs are not cut along
+LOG = logging.getLogger("ezdxf")
 LINE_WEIGHT = 25  # hundredths of a millimetre on paper
 
 
@@ -27,10 +29,10 @@ def panel_dxf(drawing: FlatDrawing, version: Version = "R2010") -> bytes:
     """The drawing as a DXF file. R12 has no unit in its header, no light polylines, shorter layer names."""
     names = _layer_names(drawing, version)
     with _no_clock():
-        document = new("R2010", setup=False, units=units.MM)
-        document.dxfversion = version
-        document.header["$MEASUREMENT"] = 1
-        document.header["$LASTSAVEDBY"] = "cncpanel"
+        document = new(version, setup=False, units=units.MM)
+        if version != "R12":
+            document.header["$MEASUREMENT"] = 1
+            document.header["$LASTSAVEDBY"] = "cncpanel"
         for layer in sorted(set(names.values())):
             document.layers.add(layer, color=_colour(layer), lineweight=LINE_WEIGHT)
         for entity in drawing.entities:
@@ -57,13 +59,16 @@ def _layer_names(drawing: FlatDrawing, version: Version) -> dict[str, str]:
 
 @contextmanager
 def _no_clock() -> Iterator[None]:
-    """Fixed dates and ids instead of ezdxf's clock and random ones, for the time of one writing."""
-    before = options.write_fixed_meta_data_for_testing
-    options.write_fixed_meta_data_for_testing = True
+    """Fixed dates and ids instead of ezdxf's clock and random ones, for the time of one writing.
+
+    Nor does it tell on the way that R12 has no unit.
+    """
+    before, told = options.write_fixed_meta_data_for_testing, LOG.disabled
+    options.write_fixed_meta_data_for_testing = LOG.disabled = True
     try:
         yield
     finally:
-        options.write_fixed_meta_data_for_testing = before
+        options.write_fixed_meta_data_for_testing, LOG.disabled = before, told
 
 
 def _written(document: Any) -> bytes:
