@@ -5,7 +5,7 @@ machine's origin, so a program's X runs 0..sheet length when the machine's longe
 sheet lies turned a quarter (see `sheet_turned`). Z zero is the sheet's top or the spoilboard's surface.
 """
 
-from typing import Literal, Self
+from typing import Annotated, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
@@ -14,6 +14,7 @@ from cncpanel.machine.contradiction import refuse
 from cncpanel.machine.tool import Tool
 
 Span = tuple[float, float]
+LackedWord = Annotated[str, Field(pattern=r"^(G\d{1,2}(\.[1-3])?|M\d{1,2}|[A-Z]|#|\[|/)$")]
 
 
 class _Frozen(BaseModel):
@@ -145,6 +146,7 @@ class Dialect(_Frozen):
     )
     length_offsets: bool = Field(description="whether G43 H is used after a change (changer with measured tools)")
     end_word: Literal["M2", "M30"]
+    lacks: tuple[LackedWord, ...] = Field((), description='what the control does not read: "G81", "M6", "N", "#", "["')
 
     @model_validator(mode="after")
     def _agrees(self) -> Self:

@@ -2,6 +2,7 @@
 
 import hashlib
 from collections.abc import Iterable, Mapping
+from math import isfinite
 from typing import Any
 
 from cncpanel import __version__
@@ -161,8 +162,13 @@ def finding_data(finding: Finding) -> Data:
         "severity": finding.severity,
         "program": finding.program,
         "line": finding.line,
-        "at": [finding.x, finding.y, finding.z],
-        "measure": finding.measure,
-        "limit": finding.limit,
+        "at": [_finite(value) for value in (finding.x, finding.y, finding.z)],
+        "measure": _finite(finding.measure),
+        "limit": _finite(finding.limit),
         "text": finding.text,
     }
+
+
+def _finite(value: float | None) -> float | None:
+    """JSON has no word for what is beyond all numbers."""
+    return value if value is not None and isfinite(value) else None

@@ -11,8 +11,10 @@ class Control:
 
     `machine_zero`: machine coordinates of the work zero, for G53 (None: not known). `work_system`: the code
     times ten whose zero that is (None: whichever the program names first). `path_p`: G64 takes P here.
+    `lacks`: words of the language that it does not read.
     """
 
     machine_zero: Point3 | None = None
     work_system: int | None = None
     path_p: bool = False
+    lacks: frozenset[str] = frozenset()

@@ -1,20 +1,25 @@
 """Carrying out one line after another: the order of execution of NISTIR 6556, table 8.
 
-What is not simulated (cutter radius compensation, probing, some cycles, going home) is a safety finding, for what
-follows is not known.
+What is not simulated (cutter radius compensation, probing, homes and zeros that nobody named) is a safety finding,
+for what follows is not known.
 """
 
 from dataclasses import dataclass, field
+from math import isnan, nan
 
 from cncpanel.proof.control import Control
 from cncpanel.proof.modal import G_GROUP, g_name
 from cncpanel.proof.modes import UNKNOWN
+from cncpanel.proof.motion import Point3
 from cncpanel.proof.mover import AXIS, Mover
 from cncpanel.proof.record import Record
+from cncpanel.proof.rules import has_axes
 from cncpanel.proof.words import Block
 
 _PLANES = {170: "xy", 180: "xz", 190: "yz"}
-_WORK_SYSTEMS = frozenset({540, 550, 560, 570, 580, 590, 591, 592, 593})
+WORK_SYSTEMS = (540, 550, 560, 570, 580, 590, 591, 592, 593)
+HOMES = {280: 5161, 300: 5181}  # the first of three parameters that hold the place (table 2)
+ORIGIN: Point3 = (0.0, 0.0, 0.0)
 
 
 @dataclass(slots=True)
@@ -54,17 +59,13 @@ class Executor:
     def tool_and_spindle(self, block: Block) -> None:
         modes = self.record.modes
         if 6 in block.m:
-            modes.tool, modes.spindle_on = modes.selected, False
+            modes.tool, modes.turn = modes.selected, 0
             self.record.event("change", modes.tool)
         elif "t" in block.values and not modes.moved and not modes.tool:
             modes.tool = modes.selected
         for code in block.m:
-            if code in (3, 4):
-                modes.spindle_on = True
-                self.record.event("spindle on", modes.rpm, f"M{code}")
-            elif code == 5:
-                modes.spindle_on = False
-                self.record.event("spindle off")
+            if code in (3, 4, 5):
+                self.record.turn({3: 1, 4: -1, 5: 0}[code])
 
     def settings(self, block: Block) -> None:
         modes = self.record.modes
@@ -79,7 +80,7 @@ class Executor:
                 modes.length_offset = int(block.values["h"])
             elif code == 490:
                 modes.length_offset = 0
-            elif code in _WORK_SYSTEMS:
+            elif code in WORK_SYSTEMS:
                 self.work_system(code)
             elif code in (900, 910):
                 modes.incremental = code == 910
@@ -88,28 +89,66 @@ class Executor:
             modes.stated.add(G_GROUP[code])
 
     def work_system(self, code: int) -> None:
-        known = self.control.work_system or self.record.modes.work_system or code
-        self.record.modes.work_system = code
-        if code != known:
-            text = f"{g_name(code)}: where its zero lies is not known (this program's zero is {g_name(known)})"
+        modes = self.record.modes
+        if modes.base is None:
+            modes.base = self.control.work_system or code
+        modes.work_system = code
+        zero = modes.systems.get(code, ORIGIN if code == modes.base else UNKNOWN)
+        if any(map(isnan, zero)):
+            text = f"{g_name(code)}: where its zero lies is not known (this program's zero is {g_name(modes.base)})"
             self.record.find("work-system", text, severity="safety")
+        modes.zero = _or_nothing(zero)
 
     def offsets(self, block: Block) -> None:
         for code in block.g:
             if code in (280, 300):
-                self.record.not_simulated(f"{g_name(code)} (going home)", block.columns.get(f"g{code}", 0))
-                self.record.modes.position = UNKNOWN
+                self.home(code, block)
             elif code == 100:
-                self.record.not_simulated("G10 (setting a work offset)", block.columns.get("g100", 0))
+                self.g10(block)
             elif code in (920, 921, 922, 923):
                 self.g92(code, block)
+
+    def home(self, code: int, block: Block) -> None:
+        """G28, G30: by way of a point where one is given, to the place that parameters hold (machine coordinates)."""
+        modes, zero = self.record.modes, self.control.machine_zero
+        if has_axes(block):
+            self.record.go("rapid", Mover(self.control, self.record).target(block))
+        first = HOMES[code]
+        places = [modes.parameters.get(first + i) for i in range(3)]
+        known = [place - at for place, at in zip(places, zero, strict=True) if place is not None] if zero else []
+        if len(known) == 3:
+            self.record.go("rapid", (known[0], known[1], known[2]), machine=True)
+            return
+        text = f"{g_name(code)} goes to a place that is not known here, so it"
+        self.record.not_simulated(text, block.columns.get(f"g{code}", 0))
+        modes.position = UNKNOWN
+
+    def g10(self, block: Block) -> None:
+        """G10 L2: a work system's zero, machine coordinates; only the axes that are given."""
+        modes, machine = self.record.modes, self.control.machine_zero
+        self.record.event("offset", 100)
+        if modes.base is None:
+            modes.base = self.control.work_system or WORK_SYSTEMS[0]
+        code = WORK_SYSTEMS[int(block.values["p"]) - 1]
+        zero = list(modes.systems.get(code, ORIGIN if code == modes.base else UNKNOWN))
+        for axis, i in AXIS.items():
+            if axis in block.values:
+                zero[i] = block.values[axis] * modes.scale - machine[i] if machine else nan
+        if machine is None:
+            text = "G10 on a machine that does not know its own coordinates, so where the zero comes to lie"
+            self.record.not_simulated(text, block.columns.get("g100", 0))
+        modes.systems[code] = zero[0], zero[1], zero[2]
+        if code == (modes.work_system or modes.base):
+            modes.zero = modes.systems[code]
 
     def g92(self, code: int, block: Block) -> None:
         modes = self.record.modes
         self.record.event("offset", code)
         if code == 920:
             modes.shift = modes.kept_shift = tuple(  # type: ignore[assignment]
-                modes.position[i] - block.values[axis] * modes.scale if axis in block.values else modes.shift[i]
+                modes.position[i] - modes.zero[i] - block.values[axis] * modes.scale
+                if axis in block.values
+                else modes.shift[i]
                 for axis, i in AXIS.items()
             )
         elif code == 923:
@@ -128,4 +167,8 @@ class Executor:
                 self.record.event("end", code)
                 self.ended = True
 
-    # -- motion --------------------------------------------------------------------------------------------
+
+def _or_nothing(zero: Point3) -> Point3:
+    """Where an axis is not known, as if its zero were the program's own: the finding has been told."""
+    x, y, z = (0.0 if isnan(value) else value for value in zero)
+    return x, y, z

@@ -14,7 +14,9 @@ class Modes:
     """What is in force. Positions are base coordinates (the first work system, without G92), mm."""
 
     position: Point3 = UNKNOWN
-    shift: Point3 = (0.0, 0.0, 0.0)  # G92: base = programmed + shift
+    zero: Point3 = (0.0, 0.0, 0.0)  # the work system's, base coordinates
+    systems: dict[int, Point3] = field(default_factory=dict)  # zeros that are known, by code times ten
+    shift: Point3 = (0.0, 0.0, 0.0)  # G92: base = programmed + shift + zero
     kept_shift: Point3 = (0.0, 0.0, 0.0)  # for G92.3
     motion: int | None = None
     plane: str = "xy"
@@ -23,16 +25,23 @@ class Modes:
     inch: bool = False
     feed: float = 0.0  # as written: units a minute, or 1/min with G93
     rpm: float = 0.0
-    spindle_on: bool = False
+    turn: int = 0  # the spindle's: 1 clockwise, -1 the other way, 0 while it stands
     tool: int = 0
     selected: int = 0
     length_offset: int = 0
     work_system: int | None = None
+    base: int | None = None  # the system whose zero is base coordinates' own
     to_old_z: bool = True  # G98
     cycle: int | None = None
     sticky: dict[str, float] = field(default_factory=dict)
     stated: set[str] = field(default_factory=set)
     moved: bool = False
+    parameters: dict[int, float] = field(default_factory=dict)
+
+    @property
+    def spindle_on(self) -> bool:
+        """Whether the spindle turns."""
+        return self.turn != 0
 
     @property
     def scale(self) -> float:

@@ -18,7 +18,7 @@ EventKind = Literal[
     "comment",
     "offset",
 ]
-_AXES = {"xy": (0, 1, 2), "xz": (2, 0, 1), "yz": (1, 2, 0)}  # first, second and normal axis; G18 is Z then X
+PLANE_AXES = {"xy": (0, 1, 2), "xz": (2, 0, 1), "yz": (1, 2, 0)}  # first, second and normal axis; G18 is Z then X
 
 
 class Move(NamedTuple):
@@ -48,7 +48,7 @@ class Move(NamedTuple):
         """The arc's, measured at its start."""
         if self.centre is None:
             return 0.0
-        first, second, _ = _AXES[self.plane]
+        first, second, _ = PLANE_AXES[self.plane]
         return hypot(self.start[first] - self.centre[first], self.start[second] - self.centre[second])
 
     @property
@@ -56,7 +56,7 @@ class Move(NamedTuple):
         """Along the path, helix included (section 2.1.2.6)."""
         if self.centre is None:
             return hypot(*(b - a for a, b in zip(self.start, self.end, strict=True)))
-        normal = _AXES[self.plane][2]
+        normal = PLANE_AXES[self.plane][2]
         return hypot(self.radius * self.sweep, self.end[normal] - self.start[normal])
 
     @property
@@ -71,7 +71,7 @@ class Move(NamedTuple):
         if self.centre is None:
             x, y, z = (a + (b - a) * fraction for a, b in zip(self.start, self.end, strict=True))
             return x, y, z
-        first, second, normal = _AXES[self.plane]
+        first, second, normal = PLANE_AXES[self.plane]
         angle = self.turn * self.sweep * fraction
         u, v = self.start[first] - self.centre[first], self.start[second] - self.centre[second]
         point = [0.0, 0.0, 0.0]

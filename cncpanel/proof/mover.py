@@ -5,7 +5,7 @@ from math import isnan, nan
 
 from cncpanel.proof.arc import RADIUS_MATCH, RADIUS_MATCH_INCH, Arc, Wrong, by_centre, by_radius
 from cncpanel.proof.control import Control
-from cncpanel.proof.cycle import Cycles
+from cncpanel.proof.cycle_line import CycleLine
 from cncpanel.proof.modal import CYCLES, G_GROUP, g_name
 from cncpanel.proof.modes import PREAMBLE
 from cncpanel.proof.motion import Point3
@@ -14,6 +14,7 @@ from cncpanel.proof.rules import acting_motion, has_axes
 from cncpanel.proof.words import Block
 
 _PLANE_LETTERS = {"xy": ("x", "y", "i", "j", "k"), "xz": ("z", "x", "k", "i", "j"), "yz": ("y", "z", "j", "k", "i")}
+FARTHEST = 100_000.0  # mm; a coordinate beyond it is a slip of the pen, and no arithmetic is tried on it
 AXIS = {"x": 0, "y": 1, "z": 2}
 
 
@@ -46,7 +47,7 @@ class Mover:
         elif acting in (20, 30):
             self.arc(acting, block)
         elif acting in CYCLES:
-            Cycles(self.record, self.target).line(acting, block)
+            CycleLine(self.record, self.target).run(acting, block)
         else:
             self.record.not_simulated("probing", block.columns.get("g382", 0))
 
@@ -76,7 +77,15 @@ class Mover:
             elif modes.incremental:
                 end[i] += value
             else:
-                end[i] = value + modes.shift[i]
+                end[i] = value + modes.shift[i] + modes.zero[i]
+        return self._within(end)
+
+    def _within(self, end: list[float]) -> Point3:
+        """The place, but not known where no machine could go."""
+        if abs(end[0]) > FARTHEST or abs(end[1]) > FARTHEST or abs(end[2]) > FARTHEST:
+            text = f"a place more than {FARTHEST / 1000:g} m from the zero"
+            self.record.find("beyond-reason", text, severity="safety", limit=FARTHEST)
+            end = [nan if abs(value) > FARTHEST else value for value in end]
         return end[0], end[1], end[2]
 
     def straight(self, code: int, block: Block) -> None:
@@ -132,10 +141,11 @@ class Mover:
         there = end[AXIS[first]], end[AXIS[second]]
         if any(isnan(value) for value in here + there):
             return Wrong("position-unknown", "an arc from a place that is not known")
+        reach = max(abs(values.get(letter, 0.0)) * modes.scale for letter in (along_first, along_second, "r"))
+        if reach > FARTHEST:
+            return Wrong("beyond-reason", f"an arc of more than {FARTHEST / 1000:g} m", reach, FARTHEST)
         turn = 1 if code == 30 else -1
         if not centred:
             return by_radius(here, there, values["r"] * modes.scale, turn)
         offset = values.get(along_first, 0.0) * modes.scale, values.get(along_second, 0.0) * modes.scale
         return by_centre(here, there, offset, turn, RADIUS_MATCH_INCH if modes.inch else RADIUS_MATCH)
-
-    # -- canned cycles -------------------------------------------------------------------------------------

@@ -13,6 +13,7 @@ from cncpanel.proof.reader import Reading, read
 from cncpanel.proof.report import Report, report_of
 from cncpanel.proof.setup import Setup
 from cncpanel.proof.speech import speech_findings
+from cncpanel.proof.tally import Tally
 from cncpanel.proof.target import Target
 
 
@@ -32,17 +33,22 @@ def prove(
     setup = Setup(machine, target.thickness, circumstances.origin)
     readings = [(name, read(text, setup.control)) for name, text in programs]
     findings: list[Finding] = []
+    dropped = 0
     for (name, reading), (_, text) in zip(readings, programs, strict=True):
-        told = [*reading.findings, *speech_findings(text, machine.dialect), *habit_findings(reading, setup)]
-        told += _tool_order(reading, (tools or {}).get(name))
-        findings += [finding.of_program(name) for finding in sorted(told, key=lambda f: f.line)]
+        told = Tally()
+        told.add_all(reading.findings)
+        told.add_all(speech_findings(text, machine.dialect))
+        told.add_all(habit_findings(reading, setup))
+        told.add_all(_tool_order(reading, (tools or {}).get(name)))
+        findings += [finding.of_program(name) for finding in sorted(told.kept, key=lambda f: f.line)]
+        dropped += reading.dropped + told.dropped
     cuts, placed = _placed(readings, setup)
     wanted = as_it_lies(target, setup)
     findings += material_findings(placed, Stock(wanted.sheet, cuts), setup)
     comparison = Comparison(wanted, cuts, setup)
     findings += comparison.findings()
     numbers = _numbers(readings) | comparison.numbers | {"cuts": float(len(cuts))}
-    return report_of(findings, numbers, circumstances.not_judged)
+    return report_of(findings, numbers, circumstances.not_judged, dropped)
 
 
 def as_it_lies(target: Target, setup: Setup) -> Target:

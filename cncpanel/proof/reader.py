@@ -5,40 +5,48 @@ Reading never stops at a mistake: the line's findings are told and the next line
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from cncpanel.proof.control import Control
 from cncpanel.proof.execute import Executor
 from cncpanel.proof.finding import Finding
 from cncpanel.proof.motion import Event, Move, Point3
 from cncpanel.proof.rules import judge
-from cncpanel.proof.words import Block, read_block
+from cncpanel.proof.tally import Tally
+from cncpanel.proof.vocabulary import missing_words
+from cncpanel.proof.words import LONGEST, Block, read_block
 
+MOST_MOVES = 4_000_000  # four times a million-line program; what cycles may make of a short one has an end
 _TOOL_NAMED = re.compile(r"\s*(?:MSG,\s*)?(TOOL|FIT) T(\d{1,2})\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """A whole program read."""
+    """A whole program read; `dropped` findings of kinds that were told often enough are only counted."""
 
     moves: tuple[Move, ...]
     events: tuple[Event, ...]
     findings: tuple[Finding, ...]
+    dropped: int = 0
 
 
 def read(text: str, control: Control | None = None, start: Point3 | None = None) -> Reading:
-    """The whole program at once."""
+    """The whole program at once, but no more than MOST_MOVES of it."""
     moves: list[Move] = []
     events: list[Event] = []
-    findings: list[Finding] = []
+    tally = Tally()
     for item in walk(lines_of(text), control, start):
         if isinstance(item, Move):
             moves.append(item)
         elif isinstance(item, Event):
             events.append(item)
         else:
-            findings.append(item)
-    return Reading(tuple(moves), tuple(events), tuple(findings))
+            tally.add(item)
+        if len(moves) + len(events) >= MOST_MOVES:
+            text = f"more than {MOST_MOVES} moves and stops: the rest is not read"
+            tally.add(Finding(kind="too-long", severity="safety", text=text, line=item.line, limit=MOST_MOVES))
+            break
+    return Reading(tuple(moves), tuple(events), tuple(tally.kept), tally.dropped)
 
 
 def lines_of(text: str) -> list[str]:
@@ -63,7 +71,6 @@ def walk(
 @dataclass(slots=True)
 class _Reader:
     run: Executor
-    parameters: dict[int, float] = field(default_factory=dict)
     begun: bool = False
     opened: bool = False
     closed: bool = False
@@ -75,16 +82,16 @@ class _Reader:
 
     def line(self, number: int, text: str) -> None:
         self.run.record.at_line = number
-        if self.closed or not text.strip(" \t"):
+        if self.closed or not (len(text) > LONGEST or text.strip(" \t")):
             return
-        block = read_block(text, number, self.parameters)
+        block = read_block(text, number, self.run.record.modes.parameters)
         if block.percent:
             self.percent(block)
         elif self.run.ended:
             self.after_end()
         else:
             self.begun = True
-            self.block(block)
+            self.block(block, text)
 
     def percent(self, block: Block) -> None:
         if not self.begun:
@@ -106,18 +113,20 @@ class _Reader:
         elif not self.run.ended and not self.closed:
             self.run.record.find("no-end", "the file ends without M2, M30 or percent lines", severity="safety")
 
-    def block(self, block: Block) -> None:
+    def block(self, block: Block, text: str) -> None:
         if not block.faults:
             judge(block, self.run.record.modes.motion, path_p=self.run.control.path_p)
         for fault in block.faults:
             self.run.record.find(fault.kind, fault.text, column=fault.column)
+        for column, word in missing_words(block, text, self.run.control.lacks):
+            self.run.record.find("dialect-word", f"{word}, which this control does not read", column=column)
         if block.comment:
             self.comment(block.comment)
         if block.deletable and not block.is_empty:
             self.run.record.find("block-delete", "whether this line runs depends on a switch", column=1)
         if not block.faults:
             self.run.carry_out(block)
-            self.parameters.update(block.settings)
+            self.run.record.modes.parameters.update(block.settings)
 
     def comment(self, text: str) -> None:
         named = _TOOL_NAMED.match(text)

@@ -52,6 +52,14 @@ class Record:
         """Note something other than motion."""
         self.out.append(Event(self.at_line, kind, self.count, value, text))
 
+    def turn(self, turn: int) -> None:
+        """Have the spindle turn: 1 clockwise, -1 the other way, 0 to stop it."""
+        self.modes.turn = turn
+        if turn:
+            self.event("spindle on", self.modes.rpm, "M3" if turn > 0 else "M4")
+        else:
+            self.event("spindle off")
+
     def go(
         self,
         kind: MoveKind,

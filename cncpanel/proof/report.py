@@ -6,9 +6,9 @@ from typing import Literal
 
 from cncpanel.proof.circumstances import NotJudged
 from cncpanel.proof.finding import Finding
+from cncpanel.proof.tally import Tally
 
 Verdict = Literal["pass", "pass with remarks", "fail"]
-MOST_PER_KIND = 50  # findings of one kind kept; beyond, a program is wrong throughout and the count says so
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,13 +49,11 @@ def report_of(
     findings: Iterable[Finding], numbers: dict[str, float], not_judged: Iterable[NotJudged] = (), dropped: int = 0
 ) -> Report:
     """The report, each kind of finding capped for each program; `dropped` were left out before."""
-    kept: list[Finding] = []
-    counts: dict[tuple[str, str], int] = {}
-    for finding in findings:
-        key = finding.program, finding.kind
-        counts[key] = counts.get(key, 0) + 1
-        if counts[key] <= MOST_PER_KIND:
-            kept.append(finding)
-        else:
-            dropped += 1
-    return Report(findings=tuple(kept), dropped=dropped, numbers=numbers, not_judged=tuple(sorted(set(not_judged))))
+    tally = Tally()
+    tally.add_all(findings)
+    return Report(
+        findings=tuple(tally.kept),
+        dropped=tally.dropped + dropped,
+        numbers=numbers,
+        not_judged=tuple(sorted(set(not_judged))),
+    )

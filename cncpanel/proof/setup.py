@@ -64,4 +64,5 @@ class Setup:
             machine_zero=(*self.work_zero, zero_z) if machine.motion.homes else None,
             work_system=system,
             path_p=" P" in dialect.path_words,
+            lacks=frozenset(dialect.lacks),
         )

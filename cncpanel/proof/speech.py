@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from cncpanel.machine.model import Dialect
 from cncpanel.proof.finding import Finding
 from cncpanel.proof.reader import lines_of
+from cncpanel.proof.words import LONGEST
 
 _COMMENT = re.compile(r"\([^)]*\)?")
 _PATH = re.compile(r"G0*(61\.1|61|64)(?![\d.])(?:P([\d.]+))?")
@@ -26,9 +27,8 @@ def speech_findings(text: str, dialect: Dialect) -> Iterator[Finding]:
                 measure=float(len(line)),
                 limit=float(dialect.line_max),
             )
-        words = _COMMENT.sub("", line).upper().replace(" ", "")
-        if "G" in words:
-            yield from _codes(number, words, dialect)
+        if len(line) <= LONGEST and "g" in line.lower():
+            yield from _codes(number, _COMMENT.sub("", line).upper().replace(" ", ""), dialect)
     has_percent = any(line.strip() == "%" for line in lines)
     if has_percent != dialect.percent_lines:
         yield _error(

@@ -284,7 +284,11 @@ CHECKLIST = [
     ("Y3", "G83 X1 Z-1 R1", "cycle-word"),
     ("Y4", "G81 X1 Z-1 R1 L0", "zero-repeats"),
     ("Y6", "G93 G81 X1 Z-1 R1 F1", "cycle-feed-mode"),
-    ("Y7", "G84 X1 Z-1 R1", "not-simulated"),
+    ("Y7", "G84 X1 Z-1 R1", "cycle-spindle"),
+    ("Y7", "M4 S100\nG84 X1 Z-1 R1", "cycle-spindle"),
+    ("Y7", "G86 X1 Z-1 R1 P1", "cycle-spindle"),
+    ("Y3", "M3 S100\nG88 X1 Z-1 R1", "cycle-word"),
+    ("Y3", "M3 S100\nG87 X1 Z-1 R1 I1 J1", "cycle-word"),
 ]
 
 
