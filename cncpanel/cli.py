@@ -19,27 +19,33 @@ if TYPE_CHECKING:
     from cncpanel.make.prove_flow import Proved
 
 NOT_PROVEN, NOT_USABLE = 1, 2
+STOPPED = 130  # 128 and the number of the signal, as shells tell it
 ONLY_HELP = "Write only these, with commas between: programs, dxf, sheets, templates, artwork."
 MACHINE_HELP = "Cut on this machine instead of the job's own: a shipped name or a .toml file."
 
 
 def _told(command: Callable[..., None]) -> Callable[..., None]:
-    """Every mistake in the input is printed, a line each, and ends with exit code 2."""
+    """Every mistake in the input is printed, a line each, and ends with exit code 2; Ctrl-C ends with 130."""
 
     @wraps(command)
     def run(*args: Any, **kwargs: Any) -> None:
-        from cncpanel.errors import ProblemsFound
-
         try:
-            command(*args, **kwargs)
-        except ProblemsFound as found:
-            _tell_problems(found)
-            sys.exit(NOT_USABLE)
+            _run(command, *args, **kwargs)
         except KeyboardInterrupt:
-            click.echo("\nstopped; nothing was changed", err=True)
-            sys.exit(130)
+            click.echo("\nstopped; nothing is half-written", err=True)
+            sys.exit(STOPPED)
 
     return run
+
+
+def _run(command: Callable[..., None], *args: Any, **kwargs: Any) -> None:
+    from cncpanel.errors import ProblemsFound
+
+    try:
+        command(*args, **kwargs)
+    except ProblemsFound as found:
+        _tell_problems(found)
+        sys.exit(NOT_USABLE)
 
 
 def _tell_problems(found: "ProblemsFound") -> None:
@@ -84,11 +90,12 @@ def make(job: Path, out: Path, machine: str | None, allow_unmade: bool, only: st
       cncpanel make stand.toml --out build/paper --only sheets,templates
     """
     from cncpanel.make.choice import Choice, chosen
-    from cncpanel.make.files import files
     from cncpanel.make.folder import refuse_foreign, write_folder
 
     kinds = chosen(only)
     refuse_foreign(out)
+    from cncpanel.make.files import files  # late: it loads what cannot start in a folder that is gone
+
     made = _made(job, machine, allow_unmade, quiet)
     tell = _teller(quiet)
     tell("writing drawings and sheets")

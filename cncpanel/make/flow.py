@@ -6,11 +6,10 @@ from pathlib import Path
 
 from cncpanel.errors import Gathering, Place, ProblemsFound
 from cncpanel.job.read import ReadJob, read_job
-from cncpanel.layout.judge import faults
 from cncpanel.layout.layout import Layout
-from cncpanel.layout.place import lay_out
 from cncpanel.machine.model import Machine
 from cncpanel.machine.read import read_machine
+from cncpanel.make.arrange import arranged
 from cncpanel.make.choice import Choice
 from cncpanel.make.sheet_set import SheetSet, sheet_set
 from cncpanel.operation.operation import PanelPlan
@@ -91,22 +90,21 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
     plans = plan(panels, machine, settings, gathering)
 
     tell("placing parts on sheets")
-    layout = lay_out(panels, _gap(read, plans, gathering), gathering)
+    gap = _gap(read, plans, gathering)
+    layout = arranged(path, read, panels, plans, gap, choice, tell, gathering)
     _tell_sheets_short(read, layout, gathering)
     gathering.stop_if_any()
-    wrong = faults(layout, {panel.index: panel for panel in panels})
-    if wrong:
-        raise RuntimeError("a layout failed its own judge: " + "; ".join(wrong))
     return Prepared(read=read, machine=machine, panels=panels, plans=plans, layout=layout, gathering=gathering)
 
 
 def _machine(read: ReadJob, path: Path, choice: Choice, gathering: Gathering) -> Machine | None:
     """The machine that was chosen or that the job names; what is wrong with it goes to the other mistakes."""
     try:
-        return read_machine(choice.machine or read.job.job.machine, beside=path.parent)
+        named = read.job.job.machine if choice.machine is None else choice.machine
+        return read_machine(named, beside=path.parent)
     except ProblemsFound as found:
         unplaced = read.file.place(("job", "machine")) if choice.machine is None else Place("--machine")
-        gathering.found += [p if p.place.line else replace(p, place=unplaced) for p in found.problems]
+        gathering.found += [replace(p, place=unplaced) if p.place == Place("machine") else p for p in found.problems]
         return None
 
 
@@ -115,6 +113,9 @@ def _tell_sheets_beyond(read: ReadJob, panels: tuple[Panel, ...], machine: Machi
     for index, stock in enumerate(read.job.stock):
         if stock.name in used:
             check_stock(stock, read.file.place(("stock", index, "sheet")), machine, gathering)
+            for number, size in enumerate(stock.size):
+                place = read.file.place(("stock", index, "size", number, "sheet"))
+                check_stock(stock.of_size(size), place, machine, gathering)
 
 
 def _tell_unmade(panels: tuple[Panel, ...], choice: Choice, gathering: Gathering) -> None:
@@ -140,7 +141,8 @@ def _gap(read: ReadJob, plans: tuple[PanelPlan, ...], gathering: Gathering) -> f
 
 def _tell_sheets_short(read: ReadJob, layout: Layout, gathering: Gathering) -> None:
     for index, stock in enumerate(read.job.stock):
-        needed = sum(sheet.stock.name == stock.name for sheet in layout.sheets)
+        own = stock.model_copy(update={"size": ()})
+        needed = sum(sheet.stock == own for sheet in layout.sheets)
         if needed > stock.count:
             gathering.warn(
                 read.file.place(("stock", index, "count")),

@@ -60,6 +60,8 @@ def _cannot_write(out: Path, error: OSError) -> Problem:
 
 
 def _refuse_foreign(out: Path) -> None:
+    _refuse_standing_in(out)
+    _refuse_unwritable(out)
     if not os.path.lexists(out):
         return
     if out.is_symlink() or not out.is_dir():
@@ -73,6 +75,23 @@ def _refuse_foreign(out: Path) -> None:
         named = ", ".join(foreign[:3]) + (f" and {len(foreign) - 3} more" if len(foreign) > 3 else "")
         text = f"holds files that no run wrote: {named}; they would be lost"
         raise ProblemsFound([Problem(Place(str(out)), text, "move them, or a folder of its own for --out")])
+
+
+def _refuse_standing_in(out: Path) -> None:
+    """The old folder goes: whoever stands in it or in a folder of it would stand nowhere."""
+    here = Path.cwd()
+    if here == out or out in here.parents:
+        text = "is the folder that the command runs in, or holds it: it would be replaced"
+        raise ProblemsFound([Problem(Place(str(out)), text, "a folder of its own for --out, such as build")])
+
+
+def _refuse_unwritable(out: Path) -> None:
+    parent = next(folder for folder in out.parents if os.path.lexists(folder))
+    if not parent.is_dir():
+        raise ProblemsFound([Problem(Place(str(parent)), "is not a folder", "a folder of its own for --out")])
+    if not os.access(parent, os.W_OK | os.X_OK):
+        text = f"the output folder cannot be written: nothing may be put into {parent}"
+        raise ProblemsFound([Problem(Place(str(out)), text, "a folder where you may write")])
 
 
 def _recorded(out: Path) -> frozenset[str]:

@@ -254,6 +254,52 @@ def test_ctrl_c_in_the_middle_leaves_the_earlier_set(tmp_path: Path) -> None:
     process.send_signal(signal.SIGINT)
     _, told = process.communicate()
     assert 130 == process.returncode
-    assert "stopped; nothing was changed" in told
+    assert "stopped; nothing is half-written" in told
     assert before == content(out)
     assert ["box.toml", "out"] == sorted(path.name for path in tmp_path.iterdir())
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Ctrl-C cannot be sent to one process there")
+def test_ctrl_c_while_still_starting_is_not_told_as_a_failed_proof(tmp_path: Path) -> None:
+    """Before the job is read the command still loads what it needs; exit 1 would say that a program failed."""
+    start = (
+        "import os, signal, sys\n"
+        "from importlib.abc import MetaPathFinder\n"
+        "class Stopping(MetaPathFinder):\n"
+        "    def find_spec(self, name, path, target=None):\n"
+        "        if name == 'cncpanel.errors': os.kill(os.getpid(), signal.SIGINT)\n"
+        "from cncpanel.cli import main\n"
+        "sys.meta_path.insert(0, Stopping())\n"
+        "main(['check', sys.argv[1]])\n"
+    )
+    done = subprocess.run([sys.executable, "-c", start, str(written(tmp_path))], capture_output=True, text=True)
+    assert (130, "stopped; nothing is half-written") == (done.returncode, done.stderr.strip())
+
+
+def test_no_machine_at_all_and_an_empty_machine_file_are_told_for_what_they_are(tmp_path: Path) -> None:
+    job = written(tmp_path)
+    assert '--machine: there is no machine ""' in run("check", job, "--machine", "").output
+    (tmp_path / "own.toml").write_text("", encoding="utf-8")
+    told = run("check", job, "--machine", "own.toml").output
+    assert {"own.toml: name: missing", "own.toml: travel: missing"} <= set(told.splitlines())
+    assert "box.toml:4: job.machine: there is no machine" in run("check", written(tmp_path, ("shop-", "shed-"))).output
+
+
+def test_the_folder_one_stands_in_is_not_replaced(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    job = written(tmp_path)
+    (tmp_path / "here").mkdir()
+    monkeypatch.chdir(tmp_path / "here")
+    for out in (".", tmp_path):
+        refused = run("make", job, "--out", out)
+        assert 2 == refused.exit_code
+        assert "is the folder that the command runs in, or holds it" in refused.output
+    assert ["box.toml", "here"] == sorted(path.name for path in tmp_path.iterdir())
+
+
+def test_a_place_where_nothing_can_be_written_is_told_before_any_work(tmp_path: Path) -> None:
+    job = written(tmp_path)
+    refused = run("make", job, "--out", job / "out")
+    assert 2 == refused.exit_code
+    assert [f"{job}: is not a folder (a folder of its own for --out)", "1 mistake; nothing was written"] == (
+        refused.output.splitlines()
+    )
