@@ -15,6 +15,7 @@ from cncpanel import __version__
 
 if TYPE_CHECKING:
     from cncpanel.errors import Problem, ProblemsFound
+    from cncpanel.job.model import Face
     from cncpanel.make.flow import Made
     from cncpanel.make.prove_flow import Proved
 
@@ -125,6 +126,49 @@ def check(job: Path, machine: str | None, allow_unmade: bool, quiet: bool) -> No
     _tell_result(made, quiet)
     if not made.passed:
         sys.exit(NOT_PROVEN)
+
+
+@main.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--machine", help=MACHINE_HELP)
+@click.option("--steps", type=click.IntRange(0), help="Tries to find a better layout; absent: the job's.")
+@click.option("--seed", type=click.IntRange(0), help="Another seed looks elsewhere; absent: the job's.")
+@click.option("--seconds", type=click.FloatRange(0, min_open=True), help="Cap on the search; it is then recorded.")
+@click.option("--keep", is_flag=True, help="Keep the layout beside the job; make and check then use it.")
+@click.option("--quiet", is_flag=True, help="Only mistakes are printed.")
+@_told
+def layout(
+    job: Path,
+    machine: str | None,
+    steps: int | None,
+    seed: int | None,
+    seconds: float | None,
+    keep: bool,
+    quiet: bool,
+) -> None:
+    """Lay JOB's parts out on sheets anew and say how many are needed; write nothing without --keep.
+
+    The same seed and steps give the same layout, unless --seconds cut them short.
+
+    \b
+    Examples:
+      cncpanel layout stand.toml
+      cncpanel layout stand.toml --steps 400 --keep
+    """
+    from cncpanel.make.arrange import keep_layout, packing_lines
+    from cncpanel.make.choice import Choice
+    from cncpanel.make.flow import prepare
+
+    choice = Choice(machine=machine, allow_unmade=True, steps=steps, seed=seed, seconds=seconds, anew=True)
+    prepared = prepare(job, choice, _teller(quiet))
+    if not quiet:
+        _tell_warnings(prepared.gathering.warnings)
+        for line in packing_lines(prepared.layout, prepared.panels):
+            click.echo(line)
+    if keep:
+        kept = keep_layout(job, prepared.layout, prepared.read, prepared.panels, prepared.plans)
+        if not quiet:
+            click.echo(f"kept in {kept}")
 
 
 def _made(job: Path, machine: str | None, allow_unmade: bool, quiet: bool) -> "Made":
@@ -254,6 +298,62 @@ def _tell_proved(proved: "Proved", as_json: bool, quiet: bool) -> None:
         if open_point.safety or not quiet:
             click.echo(str(open_point))
     click.echo(report.verdict)
+
+
+@main.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.argument("panel")
+@click.option("--out", type=click.Path(path_type=Path), required=True, help="A .pdf, .svg or .dxf file, or a folder.")
+@click.option("--paper", help="A4, A3, Letter, Tabloid ..., with ' landscape', or 300x500; roll: in one piece.")
+@click.option("--margin", help="White round each page, 10 mm or more: the check bars stand in it.")
+@click.option("--overlap", help="What neighbouring tiles both show, 6 to 50 mm.")
+@click.option("--correct", metavar="X,Y", help="True length over printed length of a printer known to be off.")
+@click.option("--saw", help="A line this far outside the finished edge.")
+@click.option("--bush", help="A router template's line for a guide bush of this diameter, with --bit.")
+@click.option("--bit", help="The cutter that runs in the guide bush, its diameter.")
+@click.option("--face", type=click.Choice(["show", "back"]), default="show", help="The face that is looked at.")
+@click.option("--mirrored", is_flag=True, help="The mirrored copy, where --out is a file.")
+@click.option("--r12", is_flag=True, help="A .dxf file for old readers.")
+@_told
+def template(job: Path, panel: str, out: Path, face: "Face", mirrored: bool, r12: bool, **options: str | None) -> None:
+    """Draw PANEL of JOB at full size, to trace or to glue on: PDF in tiles or in one piece, SVG, DXF.
+
+    Lengths are in the job's unit unless they carry their own.
+
+    \b
+    Examples:
+      cncpanel template stand.toml front --out front.pdf --paper A4
+      cncpanel template stand.toml front --out front.pdf --paper roll
+      cncpanel template stand.toml front --out templates --bush 17 --bit 8
+      cncpanel template stand.toml front --out front.pdf --correct 1.005,1
+    """
+    from cncpanel.make.one_panel import one_panel, template_out, with_options, write_each
+
+    read, found = one_panel(job, panel)
+    roll = (options["paper"] or "").strip().lower() == "roll"
+    settings = with_options(read, {**options, "paper": None if roll else options["paper"]})
+    files = template_out(read, found, settings, out, face=face, mirrored_copy=mirrored, roll=roll, r12=r12)
+    write_each(files)
+    click.echo("\n".join(map(str, files)))
+
+
+@main.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.argument("panel")
+@click.option("--out", type=click.Path(path_type=Path), required=True, help="A .pdf, .svg or .dxf file, or a folder.")
+@_told
+def artwork(job: Path, panel: str, out: Path) -> None:
+    """Draw the printed faces of PANEL of JOB for a large-format printer: PDF, SVG, DXF.
+
+    \b
+    Example:
+      cncpanel artwork fixtures/jobs/lit_sign.toml face --out artwork
+    """
+    from cncpanel.make.one_panel import artwork_out, one_panel, write_each
+
+    files = artwork_out(*one_panel(job, panel), out)
+    write_each(files)
+    click.echo("\n".join(map(str, files)))
 
 
 @main.command()

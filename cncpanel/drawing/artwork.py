@@ -32,7 +32,7 @@ ARM, RING = 5.0, 2.5  # mm; a registration cross's arm and its ring's radius
 MOUNTING_ARM, IN_WASTE = 2.5, 0.5  # mm; a cross of 5 in the waste, clear of its rim
 TEXT, LEADING = 4.0, 7.0  # mm capitals, from line to line
 BARS = (1000.0, 500.0, 200.0, 100.0, 50.0)  # mm; the longest that the panel has room for is drawn
-LINES = 4  # of words below the print
+LINES = 5  # of words below the print
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,7 +87,8 @@ def artwork_page(printed: Print, scale: float = 1.0) -> Page:
     below = room + (LINES * LEADING + 2 * ARM) * scale
     left, low, right, high = printed.trim_box
     bounds = (left - room, low - below, right + room, high + room)
-    items = tuple(artwork_lines(printed, scale))
+    merged = (TRIM,) if printed.film == 0 else ()  # the cut line lies on it
+    items = tuple(line for line in artwork_lines(printed, scale) if line.layer not in merged)
     at = (-bounds[0], -bounds[1])
     return Page(
         name=title(printed),
@@ -232,6 +233,7 @@ def told(printed: Print, scale: float) -> tuple[str, ...]:
         f"SCALE 1 TO {scale:.0f}{reduced} - {bar}",
         f"PANEL {size} - BLEED {_length(printed.bleed, printed)} - SAFE {_length(printed.safe, printed)}{film}",
         f"CUT LINE IN SPOT COLOUR {printed.settings.spot} - OPENINGS AND HOLES ARE CUT AFTER MOUNTING",
+        f"LONG DASHES BLEED - {'' if printed.film == 0 else 'DASH DOT PANEL - '}SHORT DASHES OPENINGS - DOTS SAFE",
     )
     return tuple(_strokeable(line) for line in lines)
 

@@ -7,8 +7,8 @@ from math import ceil
 from cncpanel.geometry.area import Area
 from cncpanel.geometry.region import Region
 from cncpanel.geometry.segment import Bounds
+from cncpanel.job.paper import LEAST_STEP
 
-LEAST_STEP = 30.0  # mm; tiles that bring less are no use
 ROOM = 0.5  # mm round the drawing: the widest pen does not end at a frame
 
 

@@ -19,10 +19,12 @@ def _known_paper(text: str) -> str:
 
 
 Paper = Annotated[Text, AfterValidator(_known_paper)]
-Correction = Annotated[Number, Field(ge=0.95, le=1.05)]
+LARGEST_CORRECTION = 1.05  # a printer that is further off is not used for this
+Correction = Annotated[Number, Field(ge=0.95, le=LARGEST_CORRECTION)]
 
 STRIP = 10.0  # mm; a page's margin holds its check bars
 WIDEST_MARGIN = 40.0  # mm; more is a mistake
+LEAST_STEP = 30.0  # mm; tiles that bring less are no use
 LEAST_OVERLAP = 6.0  # mm; a match mark needs so much
 
 

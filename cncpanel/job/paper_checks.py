@@ -5,6 +5,8 @@ from typing import Any
 
 from cncpanel.errors import Gathering
 from cncpanel.errors.toml import TomlFile
+from cncpanel.job.paper import LARGEST_CORRECTION, LEAST_STEP, TemplateSettings
+from cncpanel.job.paper_size import paper_size
 from cncpanel.job.values import Values
 from cncpanel.units import shown
 
@@ -27,11 +29,30 @@ def check_artwork(file: TomlFile, gathering: Gathering) -> None:
 
 
 def check_template(file: TomlFile, values: Values, gathering: Gathering) -> None:
-    """Tell of a guide bush that its cutter does not go through."""
+    """Tell of a guide bush that its cutter does not go through, of an overlap that leaves nothing of a page."""
     bush, bit = (_millimetres(file.value(("settings", "template", key)), values) for key in ("bush", "bit"))
     if bush is not None and bit is not None and bush <= bit:
         place = file.place(("settings", "template", "bush"))
         gathering.problem(place, "the cutter does not go through the guide bush", f"over {shown(bit, values.unit)}")
+    _check_overlap(file, values, gathering)
+
+
+def _check_overlap(file: TomlFile, values: Values, gathering: Gathering) -> None:
+    """A page smaller than the standard ones may show too little."""
+    default = TemplateSettings()
+    written = [file.value(("settings", "template", key)) for key in ("paper", "margin", "overlap")]
+    given = [_millimetres(length, values) for length in written[1:]]
+    margin = default.margin if given[0] is None else given[0]
+    overlap = default.overlap if given[1] is None else given[1]
+    try:
+        paper = paper_size(str(written[0] or "A4"))
+    except ValueError:
+        return
+    most = min(paper.width, paper.height) / LARGEST_CORRECTION - 2 * margin - LEAST_STEP
+    if overlap > most:
+        place = file.place(("settings", "template", "overlap"))
+        text = f"an overlap of {shown(overlap, values.unit)} leaves too little of this page"
+        gathering.problem(place, text, f"at most {shown(max(most, 0.0), values.unit)}, or larger paper")
 
 
 def _millimetres(written: object, values: Values) -> float | None:

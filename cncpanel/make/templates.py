@@ -1,6 +1,6 @@
 """The full-size templates of a panel: tiled and in one piece as PDF, SVG, DXF for new and for old readers."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 from cncpanel.drawing.ahead import CutAhead, RouterAhead, SawAhead
 from cncpanel.drawing.page import Item
@@ -31,6 +31,15 @@ def template_files(
     return dict(file for seen in views(read, panel, face) for file in _files(read, seen, asked))
 
 
+def one_template(
+    read: ReadJob, panel: Panel, settings: TemplateSettings, face: Face, *, mirrored_copy: bool, kind: str
+) -> bytes:
+    """One file of a panel; `kind` is tiles, roll, svg, dxf or r12. Errors as `template_files`."""
+    seen = Seen(panel=panel, edges=read.job.panel[panel.index].edge, face=face, mirrored_copy=mirrored_copy)
+    drawn = template(seen, read.job.job.units, cut_ahead(settings))
+    return KINDS[kind](read, drawn, settings)
+
+
 def views(read: ReadJob, panel: Panel, face: Face) -> Iterator[Seen]:
     """The plain copies' view and the mirrored ones', where there are any."""
     edges = read.job.panel[panel.index].edge
@@ -41,15 +50,46 @@ def views(read: ReadJob, panel: Panel, face: Face) -> Iterator[Seen]:
 
 def _files(read: ReadJob, seen: Seen, settings: TemplateSettings) -> Iterator[tuple[str, bytes]]:
     drawn = template(seen, read.job.job.units, cut_ahead(settings))
-    paper, told, title = chosen_paper(read, settings), told_of(read), f"Template {seen.title}"
     stem = panel_stem(seen.panel, mirrored_copy=seen.mirrored_copy) + ("" if seen.face == "show" else "-back")
-    yield f"{stem}-{file_stem(paper.name)}.pdf", drawing_pdf(tiled_pages(drawn, told, paper, settings), title)
-    yield f"{stem}-roll.pdf", drawing_pdf([roll_page(drawn, told, settings)], title)
+    endings = {"tiles": f"-{file_stem(chosen_paper(read, settings).name)}.pdf", **ENDINGS}
+    for kind, ending in endings.items():
+        yield f"{stem}{ending}", KINDS[kind](read, drawn, settings)
+
+
+def _tiles(read: ReadJob, drawn: Template, settings: TemplateSettings) -> bytes:
+    pages = tiled_pages(drawn, told_of(read), chosen_paper(read, settings), settings)
+    return drawing_pdf(pages, _title(drawn))
+
+
+def _roll(read: ReadJob, drawn: Template, settings: TemplateSettings) -> bytes:
+    return drawing_pdf([roll_page(drawn, told_of(read), settings)], _title(drawn))
+
+
+def _svg(_read: ReadJob, drawn: Template, _settings: TemplateSettings) -> bytes:
     items = template_items(drawn)
-    yield f"{stem}.svg", drawing_svg(items, page_bounds(items), title)
-    flat = template_drawing(drawn)
-    yield f"{stem}.dxf", panel_dxf(flat)
-    yield f"{stem}-r12.dxf", panel_dxf(flat, "R12")
+    return drawing_svg(items, page_bounds(items), _title(drawn))
+
+
+def _dxf(_read: ReadJob, drawn: Template, _settings: TemplateSettings) -> bytes:
+    return panel_dxf(template_drawing(drawn))
+
+
+def _r12(_read: ReadJob, drawn: Template, _settings: TemplateSettings) -> bytes:
+    return panel_dxf(template_drawing(drawn), "R12")
+
+
+KINDS: Mapping[str, Callable[[ReadJob, Template, TemplateSettings], bytes]] = {
+    "tiles": _tiles,
+    "roll": _roll,
+    "svg": _svg,
+    "dxf": _dxf,
+    "r12": _r12,
+}
+ENDINGS = {"roll": "-roll.pdf", "svg": ".svg", "dxf": ".dxf", "r12": "-r12.dxf"}
+
+
+def _title(drawn: Template) -> str:
+    return f"Template {drawn.seen.title}"
 
 
 def template_items(drawn: Template) -> tuple[Item, ...]:

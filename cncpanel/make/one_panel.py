@@ -1,0 +1,110 @@
+"""One panel's paper by its own command: the panel found, the options read, one file or a folder of them written."""
+
+import os
+from collections.abc import Mapping
+from pathlib import Path
+
+from pydantic import ValidationError
+
+from cncpanel.errors import Gathering, Place, Problem, ProblemsFound
+from cncpanel.errors.validation import nearest, split_allowed
+from cncpanel.job.model import Face, TemplateSettings
+from cncpanel.job.read import ReadJob, read_job
+from cncpanel.job.values import Values
+from cncpanel.make.artwork import artwork_files
+from cncpanel.make.templates import one_template, template_files
+from cncpanel.panel.panel import Panel
+from cncpanel.panel.resolve import resolve
+
+
+def one_panel(job: Path, name: str) -> tuple[ReadJob, Panel]:
+    """The job and its panel of that name; raises ProblemsFound, also where there is none."""
+    gathering = Gathering()
+    read = read_job(job, gathering)
+    panels = {panel.name: panel for panel in resolve(read, gathering)}
+    gathering.stop_if_any()
+    if name not in panels:
+        raise ProblemsFound([Problem(Place(str(job)), f'no panel is named "{name}"', nearest(name, panels))])
+    return read, panels[name]
+
+
+def with_options(read: ReadJob, options: Mapping[str, object]) -> TemplateSettings:
+    """The job's template settings with the options given in their place, lengths as the job writes them.
+
+    Raises ProblemsFound with every option that cannot be.
+    """
+    base = read.job.settings.template
+    given = {key: value for key, value in options.items() if value is not None}
+    if "correct" in given:
+        given["correction"] = [part.strip() for part in str(given.pop("correct")).split(",")]
+    try:
+        asked = TemplateSettings.model_validate(given, context=Values(read.job.job.units).context)
+    except ValidationError as error:
+        found = [_problem(details["loc"], details["msg"]) for details in error.errors()]
+        raise ProblemsFound(found) from None
+    settings = base.model_copy(update={key: getattr(asked, key) for key in given})
+    if settings.bush is not None and settings.bit is not None and settings.bush <= settings.bit:
+        raise ProblemsFound([Problem(Place("--bush"), "the cutter does not go through the guide bush", "over --bit")])
+    return settings
+
+
+def _problem(where: tuple[int | str, ...], message: str) -> Problem:
+    name = {"correction": "correct"}.get(str(where[0]), str(where[0])) if where else "bush"
+    return Problem(Place(f"--{name}"), *split_allowed(message.removeprefix("Value error, ")))
+
+
+def template_out(
+    read: ReadJob,
+    panel: Panel,
+    settings: TemplateSettings,
+    out: Path,
+    *,
+    face: Face,
+    mirrored_copy: bool,
+    roll: bool,
+    r12: bool,
+) -> dict[Path, bytes]:
+    """Every template file into the folder `out`, or the one that its ending names; raises ProblemsFound."""
+    kinds = {".pdf": "roll" if roll else "tiles", ".svg": "svg", ".dxf": "r12" if r12 else "dxf"}
+    kind = kinds.get(out.suffix.lower())
+    if out.suffix and kind is None:
+        raise ProblemsFound(
+            [Problem(Place(str(out)), "no template is of this kind", f"{', '.join(kinds)}, or a folder")]
+        )
+    try:
+        if kind is None:
+            return {out / name: content for name, content in template_files(read, panel, settings, face).items()}
+        return {out: one_template(read, panel, settings, face, mirrored_copy=mirrored_copy, kind=kind)}
+    except ValueError as error:
+        raise ProblemsFound([Problem(Place("--overlap"), *split_allowed(str(error)))]) from None
+
+
+def artwork_out(read: ReadJob, panel: Panel, out: Path) -> dict[Path, bytes]:
+    """Every artwork file into the folder `out`, or the one that its ending names.
+
+    Raises ProblemsFound where the panel has no artwork, or no file or more than one is of the kind.
+    """
+    files = artwork_files(read, panel)
+    if not files:
+        raise ProblemsFound([Problem(panel.place, f'panel "{panel.name}" has no artwork', "a table panel.artwork")])
+    if not out.suffix:
+        return {out / name: content for name, content in files.items()}
+    kinds = [name for name in files if name.endswith(out.suffix.lower())]
+    if len(kinds) != 1:
+        text = "several files are of this kind" if kinds else "no file is of this kind"
+        raise ProblemsFound([Problem(Place(str(out)), f"{text}: {', '.join(kinds or files)}", "a folder")])
+    return {out: files[kinds[0]]}
+
+
+def write_each(files: Mapping[Path, bytes]) -> None:
+    """Each file put in place whole; raises ProblemsFound where one cannot be."""
+    for path, content in files.items():
+        fresh = path.with_name(f".{path.name}.{os.getpid()}")
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            fresh.write_bytes(content)
+            os.replace(fresh, path)
+        except OSError as error:
+            fresh.unlink(missing_ok=True)
+            problem = Problem(Place(str(path)), f"cannot be written: {error.strerror}", "another --out")
+            raise ProblemsFound([problem]) from None
