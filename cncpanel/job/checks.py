@@ -10,6 +10,7 @@ from cncpanel.errors import Gathering
 from cncpanel.errors.lines import KeyPath
 from cncpanel.errors.toml import TomlFile
 from cncpanel.errors.validation import nearest, quoted
+from cncpanel.job.assembly_checks import check_assembly
 from cncpanel.job.paper_checks import check_artwork, check_template
 from cncpanel.job.program_name import program_name
 from cncpanel.job.values import Values
@@ -29,6 +30,7 @@ def check_job(file: TomlFile, values: Values, gathering: Gathering) -> None:
     _check_stock_used(file, gathering)
     check_artwork(file, gathering)
     check_template(file, values, gathering)
+    check_assembly(file, gathering)
     for index, stock in tables(file.data, "stock"):
         _check_readings(("stock", index), stock, file, values, gathering)
         _check_margin(("stock", index), stock, file, values, gathering)

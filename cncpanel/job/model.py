@@ -10,6 +10,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Discriminator, Field, Tag
 
+from cncpanel.job.assembly import Assembly, Cleat, Consumable, Hardware
 from cncpanel.job.feature import (
     Counterbore,
     Edge,
@@ -30,7 +31,7 @@ from cncpanel.job.feature import (
     SlotCells,
     Step,
 )
-from cncpanel.job.paper import Artwork, ArtworkSettings, MadeKind, TemplateSettings
+from cncpanel.job.paper import Artwork, ArtworkSettings, DimensionUnit, LabelStock, MadeKind, TemplateSettings
 from cncpanel.job.shape import Corner, DxfOutline, Radius, Shape, Spot, list_or_one, radius_of_rectangle
 from cncpanel.job.table import (
     Degrees,
@@ -51,6 +52,9 @@ from cncpanel.job.table import (
 __all__ = [
     "Artwork",
     "ArtworkSettings",
+    "Assembly",
+    "Cleat",
+    "Consumable",
     "Corner",
     "Counterbore",
     "DxfOutline",
@@ -60,6 +64,7 @@ __all__ = [
     "Grid",
     "Grille",
     "Groove",
+    "Hardware",
     "Hole",
     "Job",
     "JobHead",
@@ -208,6 +213,11 @@ class Settings(Table):
     tab_height: Positive | None = None
     tab_width: Positive | None = None
     make: tuple[MadeKind, ...] | None = Field(None, min_length=1, description="what is written; absent: everything")
+    dimensions: DimensionUnit | None = Field(
+        None, description="on drawings: millimetres, decimal inches or inches to the nearest 1/64; absent: by units"
+    )
+    labels: LabelStock | None = Field(None, description="sheet of labels: paper, across x down; absent: by units")
+    rough: NotNegative = Field(10, description="added to a panel's sizes in the cut list, for cutting out roughly")
     template: TemplateSettings = TemplateSettings()
     artwork: ArtworkSettings = ArtworkSettings()
     packing: Packing = Packing()
@@ -237,3 +247,7 @@ class Job(Table):
     settings: Settings = Settings()
     stock: tuple[Stock, ...] = Field(min_length=1, max_length=50)
     panel: tuple[Panel, ...] = Field(min_length=1, max_length=2000)
+    hardware: tuple[Hardware, ...] = Field((), max_length=500)
+    consumable: tuple[Consumable, ...] = Field((), max_length=200)
+    cleat: tuple[Cleat, ...] = Field((), max_length=500)
+    assembly: tuple[Assembly, ...] = Field((), max_length=500, description="the steps, in their order")

@@ -11,6 +11,9 @@ from cncpanel.job.table import Length, NotNegative, Number, Positive, Table, Tex
 
 MadeKind = Literal["programs", "dxf", "sheets", "templates", "artwork"]
 
+DimensionUnit = Literal["mm", "inch", "fraction"]
+LabelStock = Literal["A4 3x8", "A4 3x7", "A4 2x7", "A4 2x4", "Letter 3x10", "Letter 2x10", "Letter 2x7", "Letter 2x5"]
+
 
 def _known_paper(text: str) -> str:
     if text:

@@ -1,0 +1,54 @@
+"""What a job says of its assembly: bought-in parts, what is used up, cleats, the order in which it goes together."""
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from cncpanel.job.table import Name, Positive, PositivePair, Table, Text, Whole
+
+Action = Literal["glue", "staple", "screw", "nail", "dowel", "clamp", "fit", "hang"]
+Note = Annotated[Text, Field(max_length=300)]
+
+
+class Hardware(Table):
+    """A bought-in part."""
+
+    name: Name
+    count: Whole = Field(ge=1, le=100_000)
+    note: Note = ""
+
+
+class Consumable(Table):
+    """What is used up: glue, screws, staples, edging."""
+
+    name: Name
+    count: Whole | None = Field(None, ge=1, le=1_000_000, description="absent: as much as it takes, see the note")
+    note: Note = ""
+
+
+class Cleat(Table):
+    """A strip glued into a corner to hold two panels together, from stock of its own."""
+
+    name: Text = Field("", max_length=60)
+    size: PositivePair = Field(description="its section: thickness, width")
+    length: Positive
+    count: Whole = Field(1, ge=1, le=10_000)
+    panel: Name = Field(description="the panel that it goes along")
+    where: Text = Field("", max_length=200)
+
+
+class Check(Table):
+    """A distance to measure in a dry fit."""
+
+    what: Name
+    distance: Positive
+
+
+class Assembly(Table):
+    """A step: which panels, what is done with them, to which others. The job's order is the bench's."""
+
+    panels: tuple[Name, ...] = Field(min_length=1, max_length=100)
+    action: tuple[Action, ...] = Field(min_length=1, max_length=5)
+    to: tuple[Name, ...] = Field((), max_length=100, description="the panels that they are joined to")
+    note: Note = ""
+    check: tuple[Check, ...] = Field((), max_length=20, description="measured dry, before anything is glued")
