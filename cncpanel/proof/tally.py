@@ -1,4 +1,4 @@
-"""Findings as they come, so many of a kind kept and the rest counted: a program that is wrong throughout stays small."""
+"""Findings as they come: so many of a kind kept, the rest counted, so that a hostile program stays small."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field

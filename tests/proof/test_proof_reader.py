@@ -1,0 +1,149 @@
+"""The reader at its limits: zeros and homes, long and hostile programs, words that a control lacks."""
+
+import tracemalloc
+from collections.abc import Iterator
+from math import isnan
+
+import pytest
+from proof_scene import good_text, judge, kinds, machine
+
+from cncpanel.proof.control import Control
+from cncpanel.proof.finding import Finding
+from cncpanel.proof.reader import Reading, read, walk
+from cncpanel.proof.tally import MOST_PER_KIND
+
+HEAD = "G17 G21 G40 G49 G54 G80 G90 G94 F600\n"
+AT_ZERO = Control(machine_zero=(100.0, 50.0, -80.0))
+
+
+def run(body: str, control: Control = AT_ZERO) -> Reading:
+    return read(f"{HEAD}{body}\nM2\n", control, (0.0, 0.0, 0.0))
+
+
+def found(body: str, control: Control = AT_ZERO) -> list[str]:
+    return [finding.kind for finding in run(body, control).findings]
+
+
+def test_g10_moves_the_zero_of_the_work_system_in_force() -> None:
+    """The zero lies at machine 100, 50, -80; put to 110 it lies 10 farther along X."""
+    reading = run("G10 L2 P1 X110\nG0 X1 Y2 Z3")
+    assert () == reading.findings
+    assert (11.0, 2.0, 3.0) == reading.moves[-1].end
+
+
+def test_g10_makes_another_system_known() -> None:
+    reading = run("G10 L2 P2 X90 Y60 Z-75\nG55\nG0 X1 Y2 Z3\nG54\nX1 Y2 Z3")
+    assert () == reading.findings
+    assert [(-9.0, 12.0, 8.0), (1.0, 2.0, 3.0)] == [move.end for move in reading.moves]
+
+
+def test_a_system_of_which_an_axis_was_not_set_is_a_finding() -> None:
+    assert ["work-system"] == found("G10 L2 P2 X90 Y60\nG55\nG0 X1")
+
+
+def test_g10_is_not_simulated_where_the_machine_knows_no_coordinates() -> None:
+    reading = run("G10 L2 P1 X110\nG0 X1 Y2", Control())
+    assert ["not-simulated"] == [finding.kind for finding in reading.findings]
+    assert isnan(reading.moves[-1].end[0])
+    assert 2.0 == reading.moves[-1].end[1]
+
+
+def test_g28_goes_by_way_of_its_point_to_the_place_in_the_parameters() -> None:
+    reading = run("#5161=120 #5162=60 #5163=0\nG28 Z30")
+    assert () == reading.findings
+    assert [("rapid", (0.0, 0.0, 30.0)), ("rapid", (20.0, 10.0, 80.0))] == [(m.kind, m.end) for m in reading.moves]
+
+
+def test_g30_has_a_place_of_its_own() -> None:
+    reading = run("#5181=100 #5182=50 #5183=-70\nG30")
+    assert [(0.0, 0.0, 10.0)] == [move.end for move in reading.moves]
+
+
+def test_home_is_not_known_where_no_parameter_says_it() -> None:
+    assert ["not-simulated"] == found("G28")
+    assert isnan(run("G28\nG0 X1").moves[-1].end[2])
+
+
+def test_inverse_time_gives_each_move_the_feed_that_takes_its_time() -> None:
+    """NISTIR 6556, 3.5.1: F2 is half a minute a move; 30 mm in that is 60 mm/min."""
+    reading = run("G93\nG1 X30 F2\nX30 Y10 F4")
+    assert [60.0, 40.0] == [move.feed for move in reading.moves]
+    assert ["no-feed"] == found("G93\nG1 X30")
+
+
+def test_a_long_program_is_read_in_memory_that_does_not_grow() -> None:
+    """200,000 lines a line at a time; traced over the last 10,000, where 50 bytes kept a line would show."""
+    last = 190_000
+
+    def lines() -> Iterator[str]:
+        yield HEAD
+        for i in range(200_000):
+            if i == last:
+                tracemalloc.start()
+            yield f"X{i % 997}.{i % 10}" if i % 50 else f"G1 Y{i % 89} F{600 + i % 7}"
+        yield "M2"
+
+    moves = sum(not isinstance(item, Finding) for item in walk(lines(), Control(), (0.0, 0.0, 0.0)))
+    held, peak = tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    assert moves >= 200_000
+    assert held < 500_000
+    assert peak < 500_000
+
+
+HOSTILE = {
+    "a line over 64 kB": ("G1 X" + "1" * 70_000, "line-length"),
+    "a line of spaces": (" " * 70_000, "line-length"),
+    "a huge count": ("G81 X1 Z-1 R1 L99999999", "cycle-repeats"),
+    "a tiny bite": ("G83 X1 Z-9000 R1 Q0.0001", "cycle-repeats"),
+    "deep brackets": ("X" + "[" * 200, "number"),
+    "deep closed brackets": ("X" + "[" * 120 + "1" + "]" * 119, "expression"),
+    "a coordinate beyond reason": ("G1 X" + "9" * 200, "beyond-reason"),
+    "a radius beyond reason": ("G2 X1 R" + "9" * 200, "beyond-reason"),
+    "a power beyond numbers": ("X[9**999]", "arithmetic"),
+    "zero bytes": ("G1 X1\x00", "character"),
+    "a byte beyond ASCII": ("G1 X1\xff", "character"),
+    "signs alone": ("X" + "+-" * 60, "number"),
+}
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_a_hostile_line_ends_in_a_finding(name: str) -> None:
+    line, kind = HOSTILE[name]
+    assert kind in found(line)
+
+
+def test_deep_brackets_that_are_closed_have_a_value() -> None:
+    assert 1.0 == run("G1 X" + "[" * 120 + "1" + "]" * 120).moves[-1].end[0]
+
+
+def test_binary_ends_in_findings_so_many_of_a_kind() -> None:
+    noise = "".join(chr((i * 7919 + i // 251) % 256) for i in range(200_000))
+    reading = read(noise)
+    assert 0 < len(reading.findings) < 20 * MOST_PER_KIND
+    assert reading.dropped > 0
+
+
+def test_what_is_beyond_the_cap_is_counted() -> None:
+    report = judge(good_text().replace("M30", "Q0\n" * 120 + "M30"))
+    assert MOST_PER_KIND == sum(finding.kind == "negative-word" for finding in report.findings)
+    assert report.dropped >= 120 - MOST_PER_KIND
+
+
+LACKED = {
+    "G81": "G81 X1 Z-1 R1 F100",
+    "M8": "M8",
+    "N": "N10 G0 Z10",
+    "#": "#1=2",
+    "[": "G0 Z[10+1]",
+    "/": "/G0 Z10",
+}
+
+
+@pytest.mark.parametrize("word", LACKED)
+def test_a_word_that_the_control_lacks_is_a_finding(word: str) -> None:
+    poor = machine(dialect={"lacks": (word,)})
+    text = good_text().replace("M30", f"{LACKED[word]}\nM30")
+    assert "dialect-word" in kinds(judge(text, on=poor))
+    assert "dialect-word" not in kinds(judge(text))
+    assert "dialect-word" not in kinds(judge(good_text(), on=poor))
