@@ -266,13 +266,16 @@ def prove(
 
 
 def _refuse_pictures(picture: Path | None, out: Path | None) -> None:
-    from cncpanel.make.prove_files import refuse_unwritable
+    from cncpanel.make.one_file import refuse_unwritable
 
     refuse_unwritable(("--picture", picture), ("--out", out))
 
 
 def _write_pictures(proved: "Proved", picture: Path | None, out: Path | None) -> None:
-    from cncpanel.make.prove_files import depth_png, page, write
+    if picture is None and out is None:
+        return
+    from cncpanel.make.one_file import write
+    from cncpanel.make.prove_files import depth_png, page
 
     if picture is not None:
         write(picture, depth_png(proved))

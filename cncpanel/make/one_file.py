@@ -1,0 +1,37 @@
+"""A file that a command writes where the person said: told early where it cannot be, written whole or not at all."""
+
+import os
+import tempfile
+from pathlib import Path
+
+from cncpanel.errors import Place, Problem, ProblemsFound
+
+
+def refuse_unwritable(*options: tuple[str, Path | None]) -> None:
+    """Raise ProblemsFound now, before long work, for every file that surely cannot be written."""
+    found = [
+        Problem(Place(option), f"{path}: {wrong}", "a file in a folder that exists")
+        for option, path in options
+        if path is not None and (wrong := _unwritable(path))
+    ]
+    if found:
+        raise ProblemsFound(found)
+
+
+def _unwritable(path: Path) -> str:
+    if path.is_dir():
+        return "is a folder"
+    return "" if path.absolute().parent.is_dir() else "its folder does not exist"
+
+
+def write(path: Path, data: bytes) -> None:
+    """The whole file in one step, or ProblemsFound and nothing."""
+    try:
+        handle, fresh = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.absolute().parent)
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(data)
+        Path(fresh).chmod(0o644)
+        Path(fresh).replace(path)
+    except OSError as error:
+        problem = Problem(Place(str(path)), f"cannot be written: {error.strerror or error}", "a folder with room")
+        raise ProblemsFound([problem]) from None
