@@ -23,7 +23,7 @@ from cncpanel.layout.ground import Ground
 from cncpanel.layout.item import ANY_STEP, Item, Turned, angles_of, turned_outline
 from cncpanel.layout.layout import handed_over
 
-WORKERS = 2  # threads of the solver; always as many, whatever the machine has, so that answers stay equal
+WORKERS = 1  # threads of the solver; always as many, whatever the machine has, so that answers stay equal
 ROOM = 0.004  # mm; the solver reckons in single precision, and a part that fits exactly must not seem too wide
 RIGHTWARD = 3.0  # how much dearer a shift away from the sheet's start is than one towards it
 

@@ -7,7 +7,7 @@ import json
 import os
 import sys
 import threading
-from time import sleep
+from time import process_time, sleep
 from typing import Any
 
 import spyrrow
@@ -15,6 +15,8 @@ import spyrrow
 ENDLESS = 1_000_000  # s; the count of reports ends it, never a clock, so that equal requests have equal answers
 PAUSE = 0.002  # s between looks at what the solver reported
 FEASIBLE = (spyrrow.ReportType.ExplFeas, spyrrow.ReportType.CmprFeas, spyrrow.ReportType.Final)
+
+HOPELESS = ((20, 1.15), (40, 1.08), (80, 1.04))  # after so many reports, so many times too long: given up (measured)
 
 Answer = dict[str, Any]
 
@@ -28,27 +30,35 @@ def main() -> None:
 
 
 def solved(request: dict[str, Any]) -> Answer:
-    """The shortest strip within the request's reports, or the first that is no longer than its target."""
+    """The shortest strip within the request's reports, or the first that is no longer than its target.
+
+    `busy_s`, of the processor's seconds, caps it in place of a count where speed itself is measured.
+    """
     items = [
         spyrrow.Item(str(i), [tuple(p) for p in item["shape"]], item["demand"], item["angles"])
         for i, item in enumerate(request["items"])
     ]
     instance = spyrrow.StripPackingInstance("strip", request["height"], items)
-    explore = request.get("seconds") or ENDLESS
     config = spyrrow.StripPackingConfig(
         total_computation_time=None,
-        exploration_time=explore,
-        compression_time=request.get("compress") or ENDLESS,
+        exploration_time=ENDLESS,
+        compression_time=ENDLESS,
         num_workers=request["workers"],
         seed=request["seed"],
     )
     queue = spyrrow.ProgressQueue()
     solver = threading.Thread(target=instance.solve, args=(config, queue), daemon=True)
     solver.start()
-    return _best(queue, solver, request["reports"], request["target"])
+    return _best(queue, solver, request["reports"], request.get("target"), request.get("busy_s"))
 
 
-def _best(queue: spyrrow.ProgressQueue, solver: threading.Thread, most: int | None, target: float) -> Answer:
+def _best(
+    queue: spyrrow.ProgressQueue,
+    solver: threading.Thread,
+    most: int | None,
+    target: float | None,
+    busy_s: float | None,
+) -> Answer:
     answer: Answer = {"length": None, "placed": [], "reports": 0}
     while True:
         running = solver.is_alive()
@@ -57,11 +67,19 @@ def _best(queue: spyrrow.ProgressQueue, solver: threading.Thread, most: int | No
             if kind in FEASIBLE and (answer["length"] is None or solution.width < answer["length"]):
                 answer["length"] = solution.width
                 answer["placed"] = [(int(p.id), p.rotation, *p.translation) for p in solution.placed_items]
-            if answer["reports"] == most or (answer["length"] is not None and answer["length"] <= target):
+            if answer["reports"] == most or (target is not None and _is_settled(answer, target)):
                 return answer
-        if not running:
+        if not running or (busy_s is not None and process_time() > busy_s):
             return answer
         sleep(PAUSE)
+
+
+def _is_settled(answer: Answer, target: float) -> bool:
+    """Whether the strip is short enough, or so much too long that it will hardly become so."""
+    if answer["length"] is None:
+        return False
+    excess = answer["length"] / target
+    return bool(excess <= 1) or any(answer["reports"] >= count and excess > most for count, most in HOPELESS)
 
 
 if __name__ == "__main__":

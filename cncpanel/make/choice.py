@@ -11,11 +11,18 @@ EVERYTHING: tuple[MadeKind, ...] = ("programs", "dxf", "sheets", "templates", "a
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """Options that change what is made. `machine` stands in for the job's own, `only` for its settings.make."""
+    """Options that change what is made. `machine` stands in for the job's own, `only` for its settings.make.
+
+    `steps` and `seed` stand in for its settings.packing; `seconds` cap the search; `anew` passes a kept layout over.
+    """
 
     machine: str | None = None
     allow_unmade: bool = False
     only: tuple[MadeKind, ...] = ()
+    steps: int | None = None
+    seed: int | None = None
+    seconds: float | None = None
+    anew: bool = False
 
     def kinds(self, job: Job) -> frozenset[MadeKind]:
         """What is written of the job."""

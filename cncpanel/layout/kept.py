@@ -1,0 +1,93 @@
+"""A layout as a file beside its job: what was accepted once is laid out the same again while the parts are the same."""
+
+import hashlib
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict
+from typing import Any
+
+from cncpanel.geometry.contour import Contour
+from cncpanel.layout.layout import Bound, Layout, Packed, Part, Sheet
+from cncpanel.layout.place import offers_of
+from cncpanel.panel.panel import Panel
+
+MADE_BY = "cncpanel layout"
+DECIMALS = 6  # of the outlines in the fingerprint
+
+
+def fingerprint(panels: Sequence[Panel], gap: float, waste: Mapping[int, tuple[Contour, ...]]) -> str:
+    """SHA-256 of all that a layout depends on: outlines, counts, turns, stocks, gap, openings for use."""
+    told = [
+        {
+            "name": panel.name,
+            "stock": panel.stock.model_dump(mode="json"),
+            "face": panel.face,
+            "copies": panel.copies,
+            "mirrored": panel.mirrored,
+            "turn": panel.turn,
+            "outline": _numbers(panel.outline),
+            "waste": [_numbers(contour) for contour in waste.get(panel.index, ())],
+        }
+        for panel in panels
+    ]
+    text = json.dumps({"gap": round(gap, DECIMALS), "panels": told}, sort_keys=True)
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _numbers(contour: Contour) -> list[list[float]]:
+    ends = [(s.start.x, s.start.y, s.end.x, s.end.y, s.bulge) for s in contour.segments]
+    return [[round(number, DECIMALS) + 0.0 for number in end] for end in ends]
+
+
+def layout_text(layout: Layout, parts: str) -> str:
+    """The file's text; `parts` is the fingerprint."""
+    data = {
+        "made_by": MADE_BY,
+        "parts": parts,
+        "gap": layout.gap,
+        "seed": layout.seed,
+        "steps": layout.steps,
+        "seconds": layout.seconds,
+        "packed": [asdict(packed) for packed in layout.packed],
+        "sheets": [
+            {
+                "stock": sheet.stock.name,
+                "size": list(sheet.stock.sheet),
+                "keep_out": [keep.model_dump(mode="json") for keep in sheet.stock.keep_out],
+                "parts": [asdict(part) for part in sheet.parts],
+            }
+            for sheet in layout.sheets
+        ],
+    }
+    return json.dumps(data, indent=1, ensure_ascii=False) + "\n"
+
+
+def layout_of(text: str, panels: Sequence[Panel], parts: str) -> Layout | None:
+    """The layout that the text holds; None where it is none, or was made for other parts."""
+    try:
+        data = json.loads(text)
+        if data["made_by"] != MADE_BY or data["parts"] != parts:
+            return None
+        sheets = tuple(_sheet(number, told, panels, data["gap"]) for number, told in enumerate(data["sheets"], 1))
+        return Layout(
+            sheets=sheets,
+            gap=float(data["gap"]),
+            packed=tuple(Packed(**{**told, "bound": Bound(**told["bound"])}) for told in data["packed"]),
+            seed=int(data["seed"]),
+            steps=int(data["steps"]),
+            seconds=data["seconds"],
+            kept=True,
+        )
+    except (ValueError, KeyError, TypeError, StopIteration):
+        return None
+
+
+def _sheet(number: int, told: Mapping[str, Any], panels: Sequence[Panel], gap: float) -> Sheet:
+    own = next(panel.stock for panel in panels if panel.stock.name == told["stock"])
+    stock = next(
+        offer.ground.stock
+        for offer in offers_of(own, gap)
+        if list(offer.ground.stock.sheet) == told["size"]
+        and [keep.model_dump(mode="json") for keep in offer.ground.stock.keep_out] == told["keep_out"]
+    )
+    return Sheet(number=number, stock=stock, parts=tuple(Part(**part) for part in told["parts"]))
