@@ -178,13 +178,18 @@ def _from_arc(way: Row, x: float, y: float) -> Any:
 
 
 @compiled
-def _flat_slope(way: Row, radius: float, x: float, y: float) -> Any:
-    dx, dy = x - way[X0], y - way[Y0]
-    along, side = dx * way[UX] + dy * way[UY], dy * way[UX] - dx * way[UY]
-    half = sqrt(max(radius * radius - side * side, 0.0))
-    deepest = min(along + half, way[LENGTH]) if way[D1] > way[D0] else max(along - half, 0.0)
-    share = min(max(deepest / way[LENGTH], 0.0), 1.0)
-    return way[D0] + (way[D1] - way[D0]) * share
+def _flat_slopes(way: Row, radius: float, place: Any, begin: int, end: int, y: float, found: Floats) -> None:
+    """A stretch of a row at once: its numbers stay in the processor."""
+    x0, ux, uy, length, d0, d1 = way[X0], way[UX], way[UY], way[LENGTH], way[D0], way[D1]
+    left, cell, dy = place[0], place[2], y - way[Y0]
+    down = d1 > d0
+    for column in range(begin, end + 1):
+        dx = left + (column + 0.5) * cell - x0
+        along, side = dx * ux + dy * uy, dy * ux - dx * uy
+        half = sqrt(max(radius * radius - side * side, 0.0))
+        deepest = min(along + half, length) if down else max(along - half, 0.0)
+        share = min(max(deepest / length, 0.0), 1.0)
+        found[column] = d0 + (d1 - d0) * share
 
 
 @compiled
@@ -289,8 +294,6 @@ def _depth(way: Row, kind: int, form: Any, x: float, y: float) -> Any:
         return max(way[D0], way[D1]) - _height(form, _from_line(way, x, y))
     if kind == LEVEL_ARC:
         return max(way[D0], way[D1]) - _height(form, _from_arc(way, x, y))
-    if kind == FLAT_SLOPE:
-        return _flat_slope(way, form[FORM_RADIUS], x, y)
     if kind == FLAT_HELIX:
         return _flat_helix(way, form[FORM_RADIUS], x, y)
     return _searched_arc(way, form, x, y) if kind == SEARCHED_ARC else _searched_line(way, form, x, y)
@@ -311,7 +314,7 @@ def _remove(
 ) -> None:
     rows, columns = depth.shape
     cell = place[2]
-    bounds = np.empty(4)
+    bounds, found = np.empty(4), np.empty(columns)
     measured = len(taken) > 0
     for i in range(len(ways)):
         way, kind, number = ways[i], kinds[i], numbers[i]
@@ -332,12 +335,14 @@ def _remove(
                 if kind in (PLAIN_LINE, PLAIN_SECTOR) and not measured:
                     _fill(depth, row, begin, end, np.float32(min(deepest, thickness)))
                     continue
+                if kind == FLAT_SLOPE:
+                    _flat_slopes(way, form[FORM_RADIUS], place, begin, end, y, found)
                 for column in range(begin, end + 1):
-                    found = deepest
-                    if kind > PLAIN_SECTOR:
-                        x = place[0] + (column + 0.5) * cell
-                        found = _depth(way, kind, form, x, y)
-                    value = np.float32(min(np.float32(found), np.float32(thickness)))
+                    if kind <= PLAIN_SECTOR:
+                        found[column] = deepest
+                    elif kind != FLAT_SLOPE:
+                        found[column] = _depth(way, kind, form, place[0] + (column + 0.5) * cell, y)
+                    value = min(np.float32(found[column]), np.float32(thickness))
                     before = depth[row, column]
                     if value > before:
                         depth[row, column] = value

@@ -13,7 +13,7 @@ import numpy.typing as npt
 
 from cncpanel.proof.spans import Grid, Spans, arc_spans, directions, line_spans, radii, sector_spans
 from cncpanel.proof.tool_form import ToolForm
-from cncpanel.proof.way_kind import Kind
+from cncpanel.proof.way_kind import PLAIN, Kind
 from cncpanel.proof.ways import Floats, Ways, Whole
 
 PAIRS = 1 << 18  # ways times cells taken at once: some megabytes, as much as a processor's cache likes
@@ -25,11 +25,19 @@ SEARCHED = 0.01  # mm; a hollow outline on a slope may hide its deepest place fr
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pairs:
-    """A cell (its place in the flat map), the depth cut at its middle, and the number of the move."""
+    """A cell (its place in the flat map) and the depth cut at its middle; the spans' numbers, to tell the moves."""
 
     cell: Whole
     depth: npt.NDArray[np.float32]
-    number: Whole
+    span_number: Whole
+    counts: Whole
+    kept: npt.NDArray[np.bool_] | None = None
+
+    @property
+    def number(self) -> Whole:
+        """The number of each pair's move; worked out when asked for."""
+        numbers = np.repeat(self.span_number, self.counts)
+        return numbers if self.kept is None else numbers[self.kept]
 
 
 def pairs_of(ways: Ways, kinds: Whole, form: ToolForm, grid: Grid) -> Iterator[Pairs]:
@@ -38,6 +46,23 @@ def pairs_of(ways: Ways, kinds: Whole, form: ToolForm, grid: Grid) -> Iterator[P
         mask = kinds == kind
         if mask.any():
             yield from _of_kind(ways.chosen(mask), form, grid, spans_of, depths)
+
+
+def sure_spans(ways: Ways, kinds: Whole, form: ToolForm, grid: Grid) -> Iterator[tuple[Spans, npt.NDArray[np.float32]]]:
+    """Of the plain kinds: stretches of rows all of whose cells are cut, and the one depth of each."""
+    for kind in PLAIN:
+        chosen = ways.chosen(kinds == kind)
+        if len(chosen):
+            spans = _BY_KIND[kind][0](chosen, form.reaches(chosen.deep), grid)
+            yield spans, chosen.deep.astype(np.float32)[spans.way]
+
+
+def cells_of(row: Whole, first: Whole, counts: Whole, grid: Grid) -> Whole:
+    """Every cell of stretches of rows, as its place in the flat map."""
+    begins = np.cumsum(counts) - counts
+    offset: Whole = np.repeat(row * grid.columns + first - begins, counts)
+    offset += np.arange(len(offset))
+    return offset
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,10 +74,6 @@ class Cells:
     y: Floats
     span: Spans
     counts: Whole
-
-    def spread(self, per_span: Floats) -> Floats:
-        """A number a span, for each of its cells."""
-        return np.repeat(per_span, self.counts)
 
     def of_way(self, per_way: Floats) -> Floats:
         """A number a way, for each of its cells."""
@@ -90,17 +111,17 @@ def _pairs(ways: Ways, spans: Spans, form: ToolForm, grid: Grid, depths: "Depths
 
 def _spread(ways: Ways, spans: Spans, form: ToolForm, grid: Grid, depths: "DepthsOf | None") -> Pairs:
     counts = spans.counts
-    begins = np.cumsum(counts) - counts
-    within = np.arange(int(counts.sum()))
-    cell = within + np.repeat(spans.row * grid.columns + spans.first - begins, counts)
-    number = np.repeat(ways.number[spans.way], counts)
+    cell = cells_of(spans.row, spans.first, counts, grid)
+    number = ways.number[spans.way]
     if depths is None:
         deep = ways.deep.astype(np.float32)
-        return Pairs(cell=cell, depth=np.repeat(deep[spans.way], counts), number=number)
-    x = grid.origin[0] + (within + np.repeat(spans.first - begins, counts) + 0.5) * grid.cell
+        return Pairs(cell=cell, depth=np.repeat(deep[spans.way], counts), span_number=number, counts=counts)
+    column: Floats = (cell - np.repeat(spans.row * grid.columns, counts)).astype(np.float64)
+    x = grid.origin[0] + (column + 0.5) * grid.cell
     found = depths(Cells(ways, x, np.repeat(spans.y, counts), spans, counts), form)
     kept = found > 0
-    return Pairs(cell=cell[kept], depth=found[kept].astype(np.float32), number=number[kept])
+    depth = found[kept].astype(np.float32)
+    return Pairs(cell=cell[kept], depth=depth, span_number=number, counts=counts, kept=kept)
 
 
 def _beside(cells: Cells) -> tuple[Floats, Floats, Floats]:

@@ -20,7 +20,7 @@ def compiled(function: Callable[P, R]) -> Callable[P, R]:
     """The function compiled on its first call, kept on disk for the next run; no relaxed arithmetic."""
     from numba import njit  # 0.9 s: only for those who ask for it
 
-    return cast(Callable[P, R], njit(cache=True)(function))
+    return cast(Callable[P, R], njit(cache=True, error_model="numpy")(function))
 
 
 def loops() -> "CompiledRemoval":

@@ -11,14 +11,15 @@ import numpy.typing as npt
 
 from cncpanel.machine.tool import Tool
 from cncpanel.proof import fast
-from cncpanel.proof.cut_depth import pairs_of
+from cncpanel.proof.cut_depth import cells_of, pairs_of, sure_spans
 from cncpanel.proof.motion import Move
-from cncpanel.proof.spans import Grid
+from cncpanel.proof.spans import Grid, Spans
 from cncpanel.proof.tool_form import ToolForm, form_of
-from cncpanel.proof.way_kind import in_kinds
+from cncpanel.proof.way_kind import PLAIN, in_kinds
 from cncpanel.proof.ways import Ways, distinct, ways_of
 
 CELL = 0.5  # mm; a whole sheet takes 48 MB
+LONG = 128  # cells; a longer stretch of a row is sooner done by itself
 FLOAT_STEP = 4e-6  # mm; what a float32 may round at 50 mm
 
 
@@ -66,9 +67,26 @@ class HeightMap:
         if self.loops is not None:
             self.loops.take(self.depth, ways, kinds, form, self.grid, self.thickness)
             return
+        for spans, depth in sure_spans(ways, kinds, form, self.grid):
+            self._lower(spans, np.minimum(depth, np.float32(self.thickness)))
+        asked = ~np.isin(kinds, PLAIN)
         cells = self.depth.reshape(-1)
-        for pairs in pairs_of(ways, kinds, form, self.grid):
+        for pairs in pairs_of(ways.chosen(asked), kinds[asked], form, self.grid):
             np.maximum.at(cells, pairs.cell, np.minimum(pairs.depth, np.float32(self.thickness)))
+
+    def _lower(self, spans: Spans, depth: npt.NDArray[np.float32]) -> None:
+        """Stretches of rows: the long ones one by one, the others' cells together."""
+        counts = spans.counts
+        long = counts > LONG
+        for row, first, last, value in zip(
+            spans.row[long].tolist(), spans.first[long].tolist(), spans.last[long].tolist(), depth[long], strict=True
+        ):
+            stretch = self.depth[row, first : last + 1]
+            np.maximum(stretch, value, out=stretch)
+        short = ~long
+        counts = counts[short]
+        cells = cells_of(spans.row[short], spans.first[short], counts, self.grid)
+        np.maximum.at(self.depth.reshape(-1), cells, np.repeat(depth[short], counts))
 
     @property
     def volume(self) -> float:

@@ -36,16 +36,16 @@ def joint_speeds(caps: Floats, lengths: Floats, accelerations: Floats) -> Floats
     np.multiply(accelerations, lengths, out=gain[1:])
     gain *= 2
     np.cumsum(gain, out=gain)
-    squares = caps * caps
-    speeds: Floats = squares + gain
+    speeds: Floats = caps * caps
+    speeds += gain
     np.minimum.accumulate(speeds[::-1], out=speeds[::-1])
     speeds -= gain
-    np.minimum(speeds, squares, out=speeds)
     speeds -= gain
     np.minimum.accumulate(speeds, out=speeds)
     speeds += gain
-    np.clip(speeds, 0.0, squares, out=speeds)
-    return np.sqrt(speeds, out=speeds)
+    np.maximum(speeds, 0.0, out=speeds)
+    np.sqrt(speeds, out=speeds)
+    return np.minimum(speeds, caps, out=speeds)  # what the sums may have rounded up
 
 
 def move_times(lengths: Floats, speeds: Floats, accelerations: Floats, entry: Floats, leave: Floats) -> Floats:

@@ -24,6 +24,9 @@ class Kind(IntEnum):
     SEARCHED_ARC = 7
 
 
+PLAIN = (Kind.PLAIN_LINE, Kind.PLAIN_SECTOR)
+
+
 def in_kinds(ways: Ways, form: ToolForm) -> tuple[Ways, Whole]:
     """The ways and each one's kind, in the moves' order; a flat end's level arcs fall into sectors and discs."""
     flat = form.flat >= form.radius

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
+from itertools import chain
 
 import numpy as np
 import numpy.typing as npt
@@ -77,11 +78,11 @@ def ways_of(moves: Sequence[Move], top: float, first: int = 0) -> Ways:
     a standing plane as lines along it.
     """
     numbers: Sequence[int] = range(first, first + len(moves))
-    if any(move[8] is not None and move[11] != "xy" for move in moves):
+    if {move.plane for move in moves} - {"xy"}:
         numbers, moves = _straight(moves, first)
     starts, ends, centres, turns, sweeps = _columns(moves)
     (x0, y0, z0), (x1, y1, z1) = starts.T, ends.T
-    arcs = np.array([centre is not None for centre in centres], dtype=np.bool_)
+    arcs = np.not_equal(turns, 0)
     cx, cy = np.zeros((2, len(moves)))
     cx[arcs], cy[arcs] = np.array([centre[:2] for centre in centres if centre is not None]).reshape(-1, 2).T
     radius = np.where(arcs, np.hypot(x0 - cx, y0 - cy), 0.0)
@@ -100,7 +101,11 @@ def _columns(moves: Sequence[Move]) -> tuple[Floats, Floats, tuple[Point3 | None
     if not moves:
         return np.zeros((0, 3)), np.zeros((0, 3)), (), np.zeros(0), np.zeros(0)
     _, _, starts, ends, _, _, _, _, centres, turns, sweeps, *_ = zip(*moves, strict=True)
-    return np.array(starts), np.array(ends), centres, np.array(turns, dtype=np.float64), np.array(sweeps)
+    return _points(starts), _points(ends), centres, np.array(turns, dtype=np.float64), np.array(sweeps)
+
+
+def _points(places: Sequence[Point3]) -> Floats:
+    return np.fromiter(chain.from_iterable(places), np.float64, 3 * len(places)).reshape(-1, 3)
 
 
 def _straight(moves: Sequence[Move], first: int) -> tuple[list[int], list[Move]]:

@@ -14,7 +14,7 @@ from cncpanel.proof.ways import distinct, ways_of
 
 SIZE, THICKNESS = (60.0, 40.0), 18.0
 NEEDS_FAST = pytest.mark.skipif(not fast.is_there(), reason="the extra 'fast' is not installed")
-CELL = 0.8  # mm; coarse, for the stations' sake
+CELL = 1.25  # mm; coarse, for the stations' sake
 MOVES = {
     "a stay": [line((30.0, 20.0, 0.0), (30.0, 20.0, -4.0))],
     "a line": [line((15.3, 11.2, -5.0), (43.1, 27.9, -5.0))],
@@ -109,8 +109,8 @@ def test_a_standing_arc_is_cut_as_lines_along_it():
     )
     assert down_and_up.at(0.5) == pytest.approx((30.0, 20.0, -8.0)) or down_and_up.at(0.5)[2] == pytest.approx(12.0)
     deep = down_and_up if down_and_up.at(0.5)[2] < 0 else down_and_up._replace(turn=1)
-    found = cut([deep], form)
-    assert found.max() == pytest.approx(8.0, abs=0.03)
+    found = cut([deep], form, cell=0.25)
+    assert found.max() == pytest.approx(8.0, abs=0.01)
 
 
 def test_nothing_is_cut_above_the_top_beyond_the_sheet_or_from_nowhere():
