@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from math import atan2, tan
 
 from cncpanel.geometry.combine import difference
 from cncpanel.geometry.contour import Contour
@@ -13,6 +14,8 @@ from cncpanel.geometry.region import Region
 
 LEAST_SPOT = 0.02  # mm across; thinner than this is a rounding of the kernel, not a spot
 AT_CORNER = 0.01  # mm; a spot that touches a corner drawn sharp this closely belongs to it
+SHARP = 1.5e-3  # radians; a smaller jump of the direction leaves nothing that could be seen
+BOWED = 2.0  # what a corner between arcs may leave, as a multiple of what one between lines does: own choice
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +24,18 @@ class Reached:
 
     shrunk: tuple[Region, ...]
     missed: tuple[Region, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Corner:
+    """A corner drawn sharp and how far the direction jumps there, radians.
+
+    A round tool leaves r2 (tan(turn / 2) - turn / 2) in it between straight sides: the kite from the corner to both
+    touching points, less the tool's sector.
+    """
+
+    at: Point
+    turn: float
 
 
 def inside(region: Region, room: Region, radius: float) -> Reached:
@@ -76,24 +91,37 @@ def _rounded(region: Region) -> Region:
     return Region(contours[0], tuple(contours[1:]))
 
 
-def sharp_corners(contours: Sequence[Contour]) -> list[Point]:
-    """Corners where the direction jumps: drawn without a radius."""
+def sharp_corners(region: Region) -> list[Corner]:
+    """Inside corners of the region that are drawn without a radius; its contours have it on their left."""
     found = []
-    for contour in contours:
+    for contour in region.contours:
         segments = contour.segments
         for before, after in zip(segments[-1:] + segments[:-1], segments, strict=True):
-            if before.end_direction.dot(after.start_direction) < 1 - 1e-6:
-                found.append(after.start)
+            turn = _turn(before.end_direction, after.start_direction)
+            if turn > SHARP:
+                found.append(Corner(after.start, turn))
     return found
 
 
-def avoidable_area(missed: Sequence[Region], corners: Sequence[Point]) -> float:
-    """The area of the spots that no sharp corner explains."""
-    return sum(region.area for region in missed if not _touches(region, corners))
+def notches(outline: Contour) -> list[Corner]:
+    """Corners that an outline drawn without radii has towards its inside: inside corners for a tool outside it."""
+    return sharp_corners(Region(outline.counter_clockwise.reversed()))
 
 
-def _touches(region: Region, corners: Sequence[Point]) -> bool:
+def _turn(before: Point, after: Point) -> float:
+    return atan2(before.cross(after), before.dot(after))
+
+
+def avoidable_area(missed: Sequence[Region], corners: Sequence[Corner], radius: float) -> float:
+    """The area of the spots that no sharp corner explains: too far from any, or too large for a tool of `radius`."""
+    return sum(region.area for region in missed if region.area > _explained(region, corners, radius))
+
+
+def _explained(region: Region, corners: Sequence[Corner], radius: float) -> float:
     left, low, right, high = region.bounds
-    return any(
-        left - AT_CORNER <= c.x <= right + AT_CORNER and low - AT_CORNER <= c.y <= high + AT_CORNER for c in corners
-    )
+    touched = [
+        corner
+        for corner in corners
+        if left - AT_CORNER <= corner.at.x <= right + AT_CORNER and low - AT_CORNER <= corner.at.y <= high + AT_CORNER
+    ]
+    return BOWED * sum(radius * radius * (tan(corner.turn / 2) - corner.turn / 2) for corner in touched)

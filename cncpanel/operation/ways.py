@@ -8,7 +8,7 @@ from cncpanel.geometry.region import Region, region_of
 from cncpanel.machine.tool import Tool
 from cncpanel.operation.operation import Bore, Clear, Drill, Engrave, Operation, Profile
 from cncpanel.operation.rack import Bench
-from cncpanel.operation.reach import avoidable_area, inside, outside, sharp_corners, slugs
+from cncpanel.operation.reach import avoidable_area, inside, notches, outside, sharp_corners, slugs
 from cncpanel.operation.way import Refusal, Way
 from cncpanel.panel.panel import Hole, Mark, Opening, Panel, Recess
 from cncpanel.tooling.drilling import BORE_RATIO, BORE_RATIO_NO_CENTRE
@@ -31,12 +31,12 @@ def outline_way(panel: Panel, bench: Bench, tool: Tool) -> Way | Refusal:
     missed = outside(panel.outline, tool.radius)
     operation = Profile(panel=panel.name, feature="outline", side="outside", contour=panel.outline, tool=tool)
     time = bench.time_s(tool, panel.outline.length, None, "profile")
-    corners = sharp_corners([panel.outline])
+    corners = notches(panel.outline)
     return Way(
         tool=tool,
         operation=operation,
         missed=missed,
-        avoidable=avoidable_area(missed, corners),
+        avoidable=avoidable_area(missed, corners, tool.radius),
         time_s=time,
         slender=bench.slender(tool, None),
     )
@@ -66,7 +66,7 @@ def _through_way(panel: Panel, feature: str, contour: Contour, bench: Bench, too
         tool=tool,
         operation=operation,
         missed=reached.missed,
-        avoidable=avoidable_area(reached.missed, sharp_corners([contour])),
+        avoidable=avoidable_area(reached.missed, sharp_corners(region), tool.radius),
         time_s=bench.time_s(tool, length, None, "clear" if whole else "profile"),
         slender=bench.slender(tool, None),
     )
@@ -89,12 +89,12 @@ def recess_way(panel: Panel, recess: Recess, bench: Bench, tool: Tool) -> Way | 
         depth=recess.depth,
         tool=tool,
     )
-    corners = sharp_corners(room.contours)
+    corners = sharp_corners(room)
     return Way(
         tool=tool,
         operation=operation,
         missed=reached.missed,
-        avoidable=avoidable_area(reached.missed, corners),
+        avoidable=avoidable_area(reached.missed, corners, tool.radius),
         time_s=bench.time_s(tool, recess.region.area / (0.45 * tool.cut_diameter), recess.depth, "clear"),
         slender=bench.slender(tool, recess.depth),
     )

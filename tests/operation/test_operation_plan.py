@@ -1,5 +1,7 @@
 """Tools are chosen fewest first, then quickest; what they cannot reach is named; what none can make is a Problem."""
 
+from dataclasses import replace
+
 import pytest
 
 from cncpanel.errors import Gathering, Place
@@ -240,3 +242,21 @@ def test_a_wide_tool_that_runs_out_over_the_rim_reaches_further_than_a_narrow_ou
     assert gathering.problems == ()
     assert [o.tool.name for o in found.operations] == ["12 mm compression", "6 mm up-cut"]
     assert tool_reach([found]) == pytest.approx(6.1)
+
+
+def test_a_narrow_groove_beside_a_deeper_recess_is_not_left_to_a_tool_that_fits_the_recess_only() -> None:
+    wide = recess(rectangle(100, 100, 200, 20), 6)
+    narrow = replace(recess(rectangle(150, 120, 8, 60), 4), name="groove")
+    asked = replace(wide, name="wide", tool="12 mm compression")
+    found, gathering = planned(asked, narrow, machine=FULL)
+    assert [] == [p for p in gathering.problems if not p.warning]
+    assert ["12 mm compression", "6 mm up-cut"] == [
+        made(found, name).tool.name  # type: ignore[attr-defined]
+        for name in ("wide", "groove")
+    ]
+
+
+def test_a_slot_with_square_ends_is_not_excused_by_its_corners() -> None:
+    dumbbell = polygon([(100, 100), (130, 100), (130, 112), (180, 112), (180, 118), (130, 118), (130, 130), (100, 130)])
+    found, _ = planned(recess(dumbbell, 3), machine=FULL)
+    assert 4.0 == made(found, "recess").tool.diameter  # type: ignore[attr-defined]
