@@ -64,7 +64,8 @@ def _foot(segment: Segment, centre: Point) -> Point:
 
 
 def arc_about(centre: Point, start: Point, end: Point, side: float) -> Segment:
-    """The arc from start to end about `centre`, counter-clockwise where `side` is positive."""
+    """The arc from start to end about `centre`, counter-clockwise where `side` (any size) is positive."""
     first, last = start.minus(centre), end.minus(centre)
-    angle = atan2(side * first.cross(last), first.dot(last)) % (2 * pi)
-    return Segment(start, end, side * sin(angle / 4) / cos(angle / 4))
+    sign = 1.0 if side > 0 else -1.0
+    angle = atan2(sign * first.cross(last), first.dot(last)) % (2 * pi)
+    return Segment(start, end, sign * sin(angle / 4) / cos(angle / 4))

@@ -1,6 +1,6 @@
 """Grooves: width, wall, ends."""
 
-from math import pi
+from math import atan, pi
 
 import pytest
 from resolving import Resolve
@@ -32,6 +32,31 @@ def test_round_ends_lie_inside_the_length_of_the_path(resolved: Resolve) -> None
     region = resolved(PANEL + groove).panel.recesses[0].region
     assert region.bounds == pytest.approx((50, 95, 200, 105))
     assert region.area == pytest.approx(140 * 10 + pi * 25)
+
+
+@pytest.mark.parametrize(("wall", "middle"), [("centre", 0.0), ("left", 5.0), ("right", -5.0)])
+@pytest.mark.parametrize("through", [(200, 120), (200, 80), (200, 30)])
+def test_a_groove_along_an_arc_keeps_to_its_circle(
+    resolved: Resolve, wall: str, middle: float, through: tuple[int, int]
+) -> None:
+    """A flat, a deep and a more than half-round arc; its area is width times its middle's length (Pappus)."""
+    x, y = through
+    rise = abs(150 - y)
+    radius, bottom = (50**2 + rise**2) / (2 * rise), 150 - rise
+    sweep = 4 * atan(rise / 50)  # counter-clockwise from (150, 150) below to (250, 150): the left is inside
+    path = f"[[150, 150], {{to = [250, 150], through = [{x}, {y}]}}]"
+    groove = f'groove = [{{path = {path}, width = 10, depth = 6, wall = "{wall}"}}]'
+    region = resolved(PANEL + groove).panel.recesses[0].region
+    assert region.area == pytest.approx(10 * (radius - middle) * sweep)
+    assert region.bounds[1] == pytest.approx(bottom + middle - 5)
+
+
+def test_a_groove_round_a_bend_keeps_its_width_there(resolved: Resolve) -> None:
+    """Two legs of 60 and a quarter of a circle of radius 20 between them, its middle 4 outside the path."""
+    path = "[[100, 100], {to = [180, 100], radius = 20}, [180, 180]]"
+    groove = f'groove = [{{path = {path}, width = 8, depth = 3, wall = "right"}}]'
+    region = resolved(PANEL + groove).panel.recesses[0].region
+    assert region.area == pytest.approx(8 * (60 + 24 * pi / 2 + 60))
 
 
 def test_open_ends_run_on_to_the_rim(resolved: Resolve) -> None:
