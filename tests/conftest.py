@@ -5,11 +5,12 @@ from pathlib import Path
 
 import pytest
 from hypothesis import settings
+from law_examples import TIMES, examples
 
 ROOT = Path(__file__).resolve().parent.parent
 settings.register_profile("quick", deadline=None, derandomize=True, max_examples=60)
-settings.register_profile("long", deadline=None, max_examples=2000)
-settings.load_profile("quick")
+settings.register_profile("long", deadline=None, max_examples=examples(60))
+settings.load_profile("quick" if TIMES == 1 else "long")
 
 
 @pytest.fixture(scope="session")

@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 sys.path.insert(0, str(Path(__file__).parents[1] / "passes"))
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
+from law_examples import examples
 from modal_reader import read
 from passes_bench import STOCK, shop, shop_router, tool
 from sequence_samples import JOB
@@ -96,7 +97,7 @@ def joining_arcs(contour: Contour, side: str) -> int:
 
 
 @pytest.mark.parametrize("side", ["outside", "inside"])
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(outline=(LOOPS | flowers()).map(placed), habit=st.sampled_from(HABITS))
 @example(outline=placed(circle((0, 0), 40)), habit={})
 def test_a_pass_costs_few_blocks(side: str, outline: Contour, habit: dict[str, object]) -> None:

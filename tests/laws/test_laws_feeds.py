@@ -2,6 +2,7 @@
 
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from law_examples import examples
 
 from cncpanel.machine.model import Cutting, Machine, Motion, Spindle
 from cncpanel.machine.read import read_machine
@@ -91,7 +92,7 @@ def _check(data: CuttingData, tool: Tool, machine: Machine) -> None:
     assert data.chip_thickness >= data.least_chip * (1 - 1e-6) or data.rubs
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=examples(300), deadline=None)
 @given(
     tools(),
     machines(),
@@ -114,7 +115,7 @@ def test_no_limit_is_passed_and_a_thin_chip_is_named(
         assert (data.feed / 60) ** 2 / (width / 2) <= motion.acceleration_xy * NOISE
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(
     tools(),
     machines(),

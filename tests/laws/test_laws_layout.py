@@ -4,6 +4,7 @@ from collections import Counter
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from law_examples import examples
 
 from cncpanel.errors import Gathering, Place
 from cncpanel.geometry.contour import Contour, circle, polygon
@@ -52,7 +53,7 @@ TURN = st.sampled_from(["any", "right-angles", "along", "across"])
 SPEC = st.tuples(OUTLINE, st.integers(1, 2), st.integers(0, 1), TURN)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 @given(st.lists(SPEC, min_size=1, max_size=7), st.sampled_from([3.0, 6.0, 12.5]))
 def test_every_part_lies_once_inside_with_its_gap(specs: list[tuple], gap: float) -> None:
     panels = [panel(i, *spec) for i, spec in enumerate(specs)]

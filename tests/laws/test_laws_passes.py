@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "passes"))
 
+from law_examples import examples
 from passes_bench import QUADS, made, plan, ramp, shop, shop_router, steepest_entry, swept, tool
 
 from cncpanel.geometry.contour import Contour, Vertex, circle, polygon
@@ -62,7 +63,7 @@ def with_island(outline: Contour, size: float) -> Region:
     return region_of(outline, [circle((at.x, at.y), size)])
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 @given(outline=outlines, size=st.floats(2, 9), habit=st.sampled_from(HABITS), number=st.sampled_from([1, 2]))
 def test_a_recess_is_swept_to_its_walls_and_no_further(
     outline: Contour, size: float, habit: dict[str, object], number: int
@@ -78,7 +79,7 @@ def test_a_recess_is_swept_to_its_walls_and_no_further(
     assert all(steepest_entry(one.run) <= ramp(shop_router()) for one in made_of_it[:1])
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=examples(15), deadline=None)
 @given(
     shapes=st.lists(outlines, min_size=1, max_size=3),
     gap=st.floats(6, 25).map(lambda x: round(x, 2)),

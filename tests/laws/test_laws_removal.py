@@ -5,6 +5,7 @@ from math import hypot, pi
 import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from law_examples import examples
 
 from cncpanel.proof.heightmap import FLOAT_STEP, HeightMap
 from cncpanel.proof.motion import Move
@@ -53,7 +54,7 @@ def depth_of(some: list[Move], form: ToolForm) -> np.ndarray:
 
 
 @given(PROGRAMS, FORMS)
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=examples(80), deadline=None)
 def test_a_cell_is_as_deep_as_every_station_of_the_tool_makes_it(some, form):
     found = depth_of(some, form)
     x, y = np.meshgrid(np.arange(30) + 0.5, np.arange(20) + 0.5)
@@ -68,7 +69,7 @@ def test_a_cell_is_as_deep_as_every_station_of_the_tool_makes_it(some, form):
 
 
 @given(PROGRAMS, FORMS)
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=examples(80), deadline=None)
 def test_no_cell_is_deeper_than_the_deepest_tip_or_further_than_the_tool_reaches(some, form):
     found = depth_of(some, form)
     assert found.max() <= max(0.0, *(-min(move.start[2], move.end[2]) for move in some)) + FLOAT_STEP
@@ -83,7 +84,7 @@ def test_no_cell_is_deeper_than_the_deepest_tip_or_further_than_the_tool_reaches
 
 
 @given(PROGRAMS, FORMS, st.randoms(use_true_random=False))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 def test_the_order_makes_no_difference_to_what_is_left(some, form, random):
     other = list(some)
     random.shuffle(other)
@@ -91,13 +92,13 @@ def test_the_order_makes_no_difference_to_what_is_left(some, form, random):
 
 
 @given(PROGRAMS, PROGRAMS, FORMS)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 def test_more_moves_never_leave_more(some, more, form):
     assert (depth_of([*some, *more], form) >= depth_of(some, form)).all()
 
 
 @given(PROGRAMS, FORMS)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 def test_the_moves_share_out_all_that_is_taken(some, form):
     measured = MeasuredMap(HeightMap(SIZE, 18.0, CELL))
     told = measured.remove(some, form)

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "passes"))
 
+from law_examples import examples
 from passes_bench import polygon_of, shop, shop_router, swept, tool
 
 from cncpanel.geometry.area import Area
@@ -51,7 +52,7 @@ def kerf(contour: Contour, side: str, habit: dict[str, object]) -> shapely.Geome
 
 
 @pytest.mark.parametrize("side", ["outside", "inside"])
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(outline=LOOPS.map(placed), habit=st.sampled_from(HABITS))
 def test_a_wall_is_swept_to_the_path_tolerance(side: str, outline: Contour, habit: dict[str, object]) -> None:
     drawn, radius, slack = polygon_of(outline), tool().radius, PATH + CHORDS

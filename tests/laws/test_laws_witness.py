@@ -5,6 +5,7 @@ from math import atan2, cos, dist, hypot, pi, sin
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from law_examples import examples
 
 from cncpanel.machine.tool import Tool
 from cncpanel.proof.cuts import Cut
@@ -90,7 +91,7 @@ def distance(move: Move, x: float, y: float) -> float:
     return min(dist((x, y), (ax, ay)), dist((x, y), (bx, by)))
 
 
-@settings(max_examples=200)
+@settings(max_examples=examples(200))
 @given(MOVES, SIZE, SIZE)
 def test_a_footprint_is_what_lies_within_the_tools_radius(move: Move, x: float, y: float) -> None:
     cut = Cut("p", move, TOOL, 5.0, 5.0)
