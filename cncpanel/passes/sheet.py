@@ -12,6 +12,7 @@ from cncpanel.job.model import Settings
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
 from cncpanel.operation.operation import Bore, Clear, Drill, Engrave, Operation, PanelPlan, Profile
+from cncpanel.passes.blocked import blocked, used
 from cncpanel.passes.bore import LEAST_HELIX, bore
 from cncpanel.passes.bridge import Bar, lifted
 from cncpanel.passes.clear import clear
@@ -125,7 +126,7 @@ def _profile(
     if way is None:
         return
     drafts: list[Draft] = []
-    for made, place in profile(operation, way, _scrap(operation, parts, sheet), work.title(operation), shop):
+    for made, place in profile(operation, way, _scrap(operation, work, parts, sheet), work.title(operation), shop):
         drafts.append(made)
         cut.quiet.append(place)
     label = work.part.label
@@ -139,7 +140,7 @@ def _room(operation: Profile, work: Work, others: Sequence[Work], gathering: Gat
     """What is free beyond the tool's width before the nearest part begins."""
     if not others:
         return float("inf")
-    gaps = [(work.area.gap(other.area), other.part.label) for other in others]
+    gaps = [(_apart(work, other), other.part.label) for other in others]
     least, label = min(gaps)
     room = least - operation.tool.cut_diameter
     if room < -TOUCH:
@@ -151,24 +152,37 @@ def _room(operation: Profile, work: Work, others: Sequence[Work], gathering: Gat
     return room
 
 
-def _scrap(operation: Profile, parts: Sequence[Work], sheet: Sheet) -> Area:
+def _apart(work: Work, other: Work) -> float:
+    """The distance between two parts, of which one may lie in the waste of the other's opening."""
+    if work.lies_in(other) or other.lies_in(work):
+        return work.body.gap(other.body)
+    return work.area.gap(other.area)
+
+
+def _scrap(operation: Profile, work: Work, parts: Sequence[Work], sheet: Sheet) -> Area:
     """Where leads may go: an opening's inside, or the sheet beside the parts, tool centres over the sheet."""
     if operation.side == "inside":
-        return Area.of([region_of(operation.contour)])
+        scrap = Area.of([region_of(operation.contour)])
+        for other in parts:
+            scrap = scrap.minus(other.area) if other.lies_in(work) else scrap
+        return scrap
     r = operation.tool.radius
     scrap = Area.box((-r, -r, sheet.length + r, sheet.width + r))
-    for work in parts:
-        scrap = scrap.minus(work.area)
-    return scrap
+    for other in parts:
+        scrap = scrap.minus(other.body if work.lies_in(other) else other.area)
+    clamps = blocked(sheet)
+    return scrap.minus(clamps) if clamps else scrap
 
 
 def _hold(sheet: Sheet, parts: Sequence[Work], shop: Shop, cut: _Cut, gathering: Gathering) -> tuple[Spot, ...]:
     _tab_height(parts, shop, gathering)
     whole = Area.box((0.0, 0.0, sheet.length, sheet.width))
+    cut_before = used(sheet)
+    whole = whole.minus(cut_before) if cut_before else whole
     gone = cut.gone
     for kerf in cut.kerfs:
         gone = gone.plus(kerf.area)
-    gone = gone.plus(_cut_away(Pieces(whole, gone), parts, shop, cut))
+    gone = gone.plus(_cut_away(Pieces(whole, gone), parts, shop, cut, blocked(sheet)))
     pieces = Pieces(whole, gone)
     owners = _owners(pieces, parts)
     found = [_spots(wall, pieces, parts, shop) for wall in cut.walls]
@@ -191,12 +205,12 @@ def _owners(pieces: Pieces, parts: Sequence[Work]) -> dict[int, Owner]:
     return found
 
 
-def _cut_away(pieces: Pieces, parts: Sequence[Work], shop: Shop, cut: _Cut) -> Area:
+def _cut_away(pieces: Pieces, parts: Sequence[Work], shop: Shop, cut: _Cut, clamps: Area | None) -> Area:
     """Clear the slivers that no tab could hold; what they were."""
     gone = Area.of(())
     for area, kerf in list(slivers(pieces, _owners(pieces, parts), cut.kerfs)):
         reach = area.grown(kerf.tool.radius)
-        if any(reach.overlap(work.body) > TOUCH for work in parts):
+        if any(reach.overlap(work.body) > TOUCH for work in parts) or (clamps and reach.overlap(clamps) > 0):
             continue
         for operation, title in clearing(area, kerf):
             cut.drafts.extend(clear(operation, title, shop))

@@ -24,6 +24,13 @@ class Work:
     area: Area
     body: Area
 
+    def lies_in(self, other: "Work") -> bool:
+        """Whether this part lies in the waste of the other's opening."""
+        (left, low, right, high), (x, y, end, top) = self.area.bounds, other.area.bounds
+        if self is other or left < x or low < y or right > end or high > top:
+            return False
+        return self.area.overlap(other.area) > self.area.size / 2
+
     def deep(self, depth: float) -> list[Area]:
         """Where recesses deeper than `depth` are cleared, over the rim too."""
         return [

@@ -1,6 +1,7 @@
 """A sheet's target: every part mirrored, turned and put where its numbers say, with what is cut out of it."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Protocol
 
 import shapely
@@ -112,12 +113,12 @@ def target(
     laid = [_Laid(Drawn(read, part.panel, stocks), part) for part in sheet.parts]
     pieces = tuple(Piece(name=part.label, shape=one.outline) for one, part in zip(laid, sheet.parts, strict=True))
     board = shapely.box(0.0, 0.0, *stock.sheet)
-    floors = [floor for one in laid for floor in one.floors(stock.thickest)]
+    floors = [_beside(floor, one, pieces) for one in laid for floor in one.floors(stock.thickest)]
     return Target(
         sheet=board,
         thickness=stock.thickest,
-        pieces=pieces,
-        floors=(*floors, *_rims(pieces, stock.thickest)),
+        pieces=(*pieces, *_clamped(stock)),
+        floors=(*floors, *_rims(pieces, floors, stock.thickest)),
         tabs=tuple(_tab(tab) for tab in tabs),
         spots=tuple(spot for one in laid for spot in one.spots(spots)),
     )
@@ -134,12 +135,42 @@ def _tab(tab: TabNumbers) -> Tab:
     )
 
 
-def _rims(pieces: Sequence[Piece], thickness: float) -> Iterator[Floor]:
+def _clamped(stock: model.Stock) -> Iterator[Piece]:
+    """Where clamps and screws are: no tool may come there."""
+    for keep in stock.keep_out:
+        if keep.kind in ("clamp", "screw"):
+            (x, y), (width, height) = keep.at, keep.size
+            yield Piece(name=f"the {keep.kind} at {x:g}, {y:g}", shape=shapely.box(x, y, x + width, y + height))
+
+
+def _beside(floor: Floor, one: "_Laid", pieces: Sequence[Piece]) -> Floor:
+    """An opening without the parts that lie in its waste."""
+    if floor.kind != "through":
+        return floor
+    inside = [p.shape for p in pieces if p.shape is not one.outline and floor.shape.contains(p.shape)]
+    return replace(floor, shape=shapely.difference(floor.shape, shapely.union_all(inside))) if inside else floor
+
+
+def _rims(pieces: Sequence[Piece], floors: Sequence[Floor], thickness: float) -> Iterator[Floor]:
     """A narrow band round every part goes, so that it comes free; where parts stand closer it is shared."""
     everything = shapely.union_all([piece.shape for piece in pieces])
     for piece in pieces:
+        inside = [floor.shape for floor in floors if floor.kind == "through" and _holds(floor, piece)]
+        if inside:
+            band = shapely.difference(shapely.buffer(piece.shape, RIM, quad_segs=32), piece.shape)
+            yield Floor(name=f"{piece.name}, outline", kind="through", shape=band, depth=thickness)
+            continue
         rim = shapely.difference(shapely.buffer(piece.shape, RIM, quad_segs=32), everything)
         yield Floor(name=f"{piece.name}, outline", kind="through", shape=rim, depth=thickness)
+
+
+def _holds(floor: Floor, piece: Piece) -> bool:
+    """Whether the piece lies in a hole of what may go."""
+    return any(
+        shapely.Polygon(ring).contains(piece.shape)
+        for part in shapely.get_parts(floor.shape)
+        for ring in getattr(part, "interiors", ())
+    )
 
 
 class _Laid:
