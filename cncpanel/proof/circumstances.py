@@ -23,13 +23,12 @@ class NotJudged:
 class Circumstances:
     """`origin` is the program's zero from the sheet's lower left corner at its top, mm in program axes.
 
-    Without it the zero is where the machine file says. `holding` lies in program axes from the same corner. `spot` is
-    where Z is touched off, program coordinates. `not_judged` is what the caller could not find out.
+    Without it the zero is where the machine file says. `holding` lies in program axes from the same corner.
+    `not_judged` is what the caller could not find out.
     """
 
     origin: Point3 | None = None
     holding: tuple[Obstacle, ...] = ()
-    spot: tuple[float, float] | None = None
     not_judged: tuple[NotJudged, ...] = ()
 
 

@@ -19,6 +19,7 @@ SLACK = 0.001  # mm; what rounding to a program's decimals may add to a position
 FEED_SLACK = 1.001  # of a feed; rounding to whole mm/min or tenths of an inch
 DWELL = (0.1, 20.0)  # s; outside, the dwell's unit was mistaken
 RPM_SLACK = 1.0
+PARKED = 1.0  # mm from the machine file's place
 _ON = re.compile(r"SWITCH\b.*\bON\b")
 _OFF = re.compile(r"SWITCH\b.*\bOFF\b")
 
@@ -106,6 +107,8 @@ class _Walk:
         if self.last is not None and not self.last.end[2] > self.setup.top + SLACK:
             text = f"{event.kind} while the tool is in the material"
             yield self.find("stop-in-material", event.line, text, at=self.last.end)
+        if event.kind in ("stop", "optional stop", "end"):
+            yield from self.away(event)
         if event.kind in ("stop", "optional stop", "end") and self.running:
             yield self.find("spindle-left-on", event.line, f"{event.kind} while the spindle is on")
         if event.kind == "change":
@@ -116,6 +119,21 @@ class _Walk:
         if event.kind in ("spindle off", "change"):
             self.running = False
         self.spun_up_s = 0.0
+
+    def away(self, event: Event) -> Iterator[Finding]:
+        """Where a person may reach in, the tool waits over all clamps and beside the sheet."""
+        machine, last = self.setup.machine, self.last
+        if last is None or any(map(isnan, last.end)):
+            return
+        clear = self.setup.top + (0.0 if machine.table.hold == "vacuum" else machine.table.clamp_height)
+        if self.setup.top + SLACK < last.end[2] < clear - SLACK:
+            text = f"{event.kind} {last.end[2] - self.setup.top:.2f} mm over the sheet, lower than a clamp may stand"
+            height = last.end[2]
+            yield self.find("no-retract", event.line, text, at=last.end, measure=height, limit=clear)
+        off = hypot(last.end[0] - machine.motion.park[0], last.end[1] - machine.motion.park[1])
+        if event.kind != "end" and off > PARKED:
+            text = f"{event.kind} {off:.0f} mm from where the tool is parked"
+            yield self.find("not-parked", event.line, text, severity="error", at=last.end, measure=off, limit=PARKED)
 
     def change(self, event: Event) -> Iterator[Finding]:
         if self.setup.machine.dialect.tool_change != "changer":

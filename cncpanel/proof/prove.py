@@ -1,9 +1,11 @@
 """The proof of one sheet: its programs read in order on the same stock, against what is wanted."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from cncpanel.machine.model import Machine
 from cncpanel.proof.circumstances import AS_THE_MACHINE_SAYS, Circumstances
+from cncpanel.proof.collision import collision_findings
 from cncpanel.proof.compare import Comparison
 from cncpanel.proof.cuts import Cut, cuts_of
 from cncpanel.proof.finding import Finding
@@ -13,8 +15,12 @@ from cncpanel.proof.reader import Reading, read
 from cncpanel.proof.report import Report, report_of
 from cncpanel.proof.setup import Setup
 from cncpanel.proof.speech import speech_findings
+from cncpanel.proof.spread import Spread, low_rapids, spread_findings
 from cncpanel.proof.tally import Tally
 from cncpanel.proof.target import Target
+from cncpanel.proof.touch_off import touch_off_findings, touch_off_spots
+
+Read = tuple[str, Reading]  # a program's name and what was read of it
 
 
 def prove(
@@ -44,11 +50,34 @@ def prove(
         dropped += reading.dropped + told.dropped
     cuts, placed = _placed(readings, setup)
     wanted = as_it_lies(target, setup)
-    findings += material_findings(placed, Stock(wanted.sheet, cuts), setup)
+    stock = Stock(wanted.sheet, cuts)
+    findings += material_findings(placed, stock, setup)
+    findings += collision_findings(placed, stock, setup, circumstances.holding)
+    findings += touch_off_findings({s for _, text in programs for s in touch_off_spots(text, machine)}, cuts)
+    findings += _at_worst(placed, stock, cuts, wanted, readings, setup)
     comparison = Comparison(wanted, cuts, setup)
     findings += comparison.findings()
     numbers = _numbers(readings) | comparison.numbers | {"cuts": float(len(cuts))}
     return report_of(findings, numbers, circumstances.not_judged, dropped)
+
+
+def _at_worst(
+    placed: Sequence[Placed],
+    stock: Stock,
+    cuts: Sequence[Cut],
+    wanted: Target,
+    readings: Sequence[Read],
+    setup: Setup,
+) -> Iterator[Finding]:
+    """What only a sheet or a zero that is as far out as it may be shows."""
+    spread = Spread(setup)
+    yield from spread_findings(cuts, wanted, stock, spread)
+    rapids = low_rapids(placed, spread)
+    if rapids:
+        raised = spread.raised()
+        higher, _ = _placed(readings, raised)
+        for finding in material_findings(rapids, Stock(wanted.sheet, higher), raised):
+            yield replace(finding, text=f"{finding.text} on a sheet that stands {spread.top:.2f} mm higher")
 
 
 def as_it_lies(target: Target, setup: Setup) -> Target:
@@ -57,7 +86,7 @@ def as_it_lies(target: Target, setup: Setup) -> Target:
     return turned.moved(*setup.corner) if setup.origin is not None else turned
 
 
-def _placed(readings: Sequence[tuple[str, Reading]], setup: Setup) -> tuple[list[Cut], list[Placed]]:
+def _placed(readings: Sequence[Read], setup: Setup) -> tuple[list[Cut], list[Placed]]:
     """All cuts of the sheet in order, and every move with the number of cuts before it."""
     cuts: list[Cut] = []
     placed: list[Placed] = []
@@ -83,7 +112,7 @@ def _tool_order(reading: Reading, expected: Sequence[int] | None) -> list[Findin
     return [Finding(kind="tool-order", severity="safety", text=f"its cuts use {said}, not {wanted}")]
 
 
-def _numbers(readings: Sequence[tuple[str, Reading]]) -> dict[str, float]:
+def _numbers(readings: Sequence[Read]) -> dict[str, float]:
     moves = [move for _, reading in readings for move in reading.moves]
     known = [move for move in moves if move.length == move.length]
     return {

@@ -114,7 +114,7 @@ def test_z_may_count_from_the_table() -> None:
 
 def test_a_sheet_that_lies_turned_is_judged_turned() -> None:
     """Program (x, y) = (sheet width - y, x): a quarter turn."""
-    tall = machine(travel={"x": (0, 300), "y": (0, 400)}, motion={"park": (190, 0)})
+    tall = machine(travel={"x": (0, 300), "y": (0, 400)}, motion={"park": (10, 0)})
     assert tall.sheet_turned
     turned = []
     for line in good_text().splitlines():

@@ -3,10 +3,11 @@
 import re
 
 import pytest
-from proof_scene import Part, SceneSpot, SceneTab, good_text, judge, kinds, scene_target
+from proof_scene import Part, SceneSpot, SceneTab, good_text, judge, kinds, machine, scene_target
 
 RECESS = {"size": (40, 30), "at": (20, 15), "radius": 4, "depth": 6}
 HOLE = {"centre": (80, 30), "diameter": 5}
+OTHER_SIDE = machine(motion={"park": (200, 190)})  # where the mirrored program parks
 MIRRORED_TABS = (SceneTab("plate", (120.0, 50.0), (1.0, 0.0)), SceneTab("plate", (80.0, 110.0), (-1.0, 0.0)))
 
 
@@ -25,12 +26,12 @@ def mirrored(text: str) -> str:
 
 def test_the_other_hand_of_the_program_makes_the_back_of_the_panel() -> None:
     wanted = scene_target(face="back", tabs=MIRRORED_TABS)
-    assert [str(finding) for finding in judge(mirrored(good_text()), wanted).findings] == []
+    assert [str(finding) for finding in judge(mirrored(good_text()), wanted, on=OTHER_SIDE).findings] == []
 
 
 def test_the_other_hand_makes_a_mirrored_copy() -> None:
     wanted = scene_target(part=Part(mirrored_copy=True), tabs=MIRRORED_TABS)
-    assert judge(mirrored(good_text()), wanted).findings == ()
+    assert judge(mirrored(good_text()), wanted, on=OTHER_SIDE).findings == ()
 
 
 def test_a_mirrored_copy_from_the_back_is_the_panel_itself() -> None:

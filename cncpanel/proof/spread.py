@@ -1,0 +1,111 @@
+"""The same proof at the ends of what is not known well: zero, thickness, flatness."""
+
+from collections.abc import Iterator, Sequence
+
+import shapely
+
+from cncpanel.machine.tool import Tool
+from cncpanel.proof.cuts import SAME, Cut, deepest
+from cncpanel.proof.finding import Finding
+from cncpanel.proof.footprint import Footprints
+from cncpanel.proof.material import Placed, Stock
+from cncpanel.proof.profile import tip_height
+from cncpanel.proof.setup import KEEP_OFF_TABLE, Setup
+from cncpanel.proof.target import Target
+
+BESIDE = 0.05  # mm; a rim that narrow beside a deeper pass is its wall's rounding
+
+
+class Spread:
+    """How far out a sheet on a machine may be, mm."""
+
+    def __init__(self, setup: Setup) -> None:
+        """By the machine file; where Z is set on the table the thickness does not move the underside."""
+        table = setup.machine.table
+        from_top = table.z_zero == "top"
+        self.setup = setup
+        self.underside = table.z_error + table.flatness + (table.thickness_spread if from_top else 0.0)
+        self.top = table.z_error + (0.0 if from_top else table.thickness_spread)
+
+    def raised(self) -> Setup:
+        """The set-up with the sheet's top as high as it may be."""
+        setup = self.setup
+        x, y = setup.corner
+        return Setup(setup.machine, setup.thickness, (-x, -y, -(setup.top + self.top)))
+
+
+def low_rapids(moves: Sequence[Placed], spread: Spread) -> list[Placed]:
+    """Rapids over the sheet's top that a sheet standing as high as it may would meet."""
+    top = spread.setup.top
+    return [
+        placed
+        for placed in moves
+        if placed.move.kind == "rapid"
+        and top - SAME <= min(placed.move.start[2], placed.move.end[2]) < top + spread.top
+    ]
+
+
+def spread_findings(cuts: Sequence[Cut], target: Target, stock: Stock, spread: Spread) -> Iterator[Finding]:
+    """Through cuts that may not go through, cuts that may come near the table, floors that may not be left."""
+    yield from _not_through(cuts, target, stock, spread)
+    yield from _near_table(cuts, spread)
+    for floor in target.floors:
+        left = target.thickness - floor.depth
+        if SAME < left < spread.underside:
+            text = (
+                f"{floor.name}: a floor of {left:.2f} mm, and the zero and the sheet may be {spread.underside:.2f} out"
+            )
+            at = floor.shape.representative_point()
+            yield Finding(
+                kind="floor-at-worst", severity="error", text=text, x=at.x, y=at.y, measure=left, limit=spread.underside
+            )
+
+
+def _not_through(cuts: Sequence[Cut], target: Target, stock: Stock, spread: Spread) -> Iterator[Finding]:
+    """Of all passes of one way the deepest counts, and only where nothing else goes deep enough."""
+    enough = target.thickness + spread.underside
+    footprints = Footprints()
+    for cut in deepest(cuts):
+        if not _goes_through(cut.tool) or cut.deep < target.thickness - SAME:
+            continue
+        full = cut.deep - tip_height(cut.tool)
+        if full >= enough - SAME:
+            continue
+        shapes = footprints.covered([cut], target.thickness - SAME).shapes
+        area = shapely.buffer(shapely.union_all(shapes), -BESIDE) if shapes else shapely.Polygon()
+        if not stock.left_in(area, enough, len(cuts)).is_empty:
+            text = (
+                f"a through cut {full - target.thickness:.2f} mm under the sheet, and the zero and the sheet may be "
+                f"{spread.underside:.2f} out"
+            )
+            yield _finding("through-at-worst", cut, text, full - target.thickness, spread.underside)
+
+
+def _goes_through(tool: Tool) -> bool:
+    return tool.is_flat or tool.kind == "drill"
+
+
+def _near_table(cuts: Sequence[Cut], spread: Spread) -> Iterator[Finding]:
+    setup = spread.setup
+    room = setup.machine.table.spoilboard - KEEP_OFF_TABLE
+    for cut in cuts:
+        into = cut.deep - setup.thickness
+        if room - spread.underside + SAME < into <= room + SAME:
+            text = f"{into:.2f} mm into the spoilboard, and the zero and the sheet may be {spread.underside:.2f} out"
+            yield _finding("table-at-worst", cut, text, into, room - spread.underside)
+
+
+def _finding(kind: str, cut: Cut, text: str, measure: float, limit: float) -> Finding:
+    x, y, z = (round(value, 4) for value in cut.move.end)
+    return Finding(
+        kind=kind,
+        severity="error",
+        text=text,
+        program=cut.program,
+        line=cut.move.line,
+        x=x,
+        y=y,
+        z=z,
+        measure=round(measure, 4),
+        limit=round(limit, 4),
+    )
