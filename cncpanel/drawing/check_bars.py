@@ -35,9 +35,10 @@ class CheckBars:
 
 def check_bars(width: float, height: float) -> CheckBars:
     """Level bars along the page's lower edge, upright ones along its left edge."""
-    level, level_out = _bars(width, _first(width, EDGE), Placement(), "across")
+    first = _first(width, EDGE)
+    level, level_out = _bars(width, first, Placement(), "across")
     upright_frame = Placement(angle_deg=270.0, mirrored=True)  # x and y change places
-    upright, upright_out = _bars(height, _first(height, CORNER), upright_frame, "along")
+    upright, upright_out = _bars(height, _first(height, EDGE if first >= CORNER else CORNER), upright_frame, "along")
     parts = (*level, *upright)
     return CheckBars(
         tuple(part for part in parts if isinstance(part, Line)),

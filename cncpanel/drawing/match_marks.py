@@ -4,7 +4,7 @@ A cross to lay on the other tile's cross, one slanting stroke up and to the righ
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cncpanel.drawing.page import Line, Pen
 from cncpanel.drawing.paper import Label
@@ -19,7 +19,7 @@ LAYER = "MATCH"
 ARM = 4.0  # mm; the most that a cross reaches from its centre
 CLEAR = 0.5  # mm from the strip's rim
 TEXT = 1.8  # mm capitals
-SHARES = ((0.25, 0.18, 0.32, 0.11, 0.39), (0.75, 0.82, 0.68, 0.89, 0.61))  # of the strip's length: marks a and b
+SHARES = ((0.2, 0.1, 0.3, 0.0, 0.4), (0.8, 0.9, 0.7, 1.0, 0.6))  # of the strip's stretch: marks a and b
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,10 +66,12 @@ def match_marks(joint: Joint, taken: Sequence[Bounds] = ()) -> tuple[MatchMark, 
 
 
 def _mark(joint: Joint, letter: str, share: float) -> MatchMark:
+    """The mark at a share of the stretch of the strip that no third tile shows."""
     left, low, right, high = joint.strip
-    arm = min(ARM, min(right - left, high - low) / 2 - CLEAR)
-    if joint.upright:
-        centre = Point((left + right) / 2, low + share * (high - low))
-    else:
-        centre = Point(left + share * (right - left), (low + high) / 2)
-    return MatchMark(f"{joint.name}{letter}", centre, arm, joint.upright)
+    across, along = (right - left, high - low) if joint.upright else (high - low, right - left)
+    mark = MatchMark(f"{joint.name}{letter}", Point(0.0, 0.0), min(ARM, across / 2 - CLEAR), joint.upright)
+    axis = 1 if joint.upright else 0
+    first, last = across - mark.box[axis], along - across - mark.box[axis + 2]
+    at = first + share * (last - first) if first < last else along / 2
+    x, y = ((left + right) / 2, low + at) if joint.upright else (left + at, (low + high) / 2)
+    return replace(mark, centre=Point(x, y))

@@ -6,8 +6,10 @@ from html import escape
 from cncpanel.drawing.page import Item, Line
 from cncpanel.drawing.paper import Label
 from cncpanel.geometry.contour import Contour
-from cncpanel.geometry.segment import Bounds
+from cncpanel.geometry.segment import Bounds, Segment
 from cncpanel.output.svg import ANCHORS, CAPS
+
+WIDE = 0.8  # of a bulge: an arc of 155 degrees
 
 
 def drawing_svg(items: Sequence[Item], bounds: Bounds, title: str) -> bytes:
@@ -26,7 +28,7 @@ def drawing_svg(items: Sequence[Item], bounds: Bounds, title: str) -> bytes:
 def _line(line: Line, left: float, top: float) -> str:
     first, *_ = line.shape.segments
     parts = [f"M{first.start.x - left:.6f} {top - first.start.y:.6f}"]
-    for segment in line.shape.segments:
+    for segment in (part for whole in line.shape.segments for part in _well_posed(whole)):
         end = f"{segment.end.x - left:.6f} {top - segment.end.y:.6f}"
         if segment.bulge:
             radius, large, clockwise = f"{segment.radius:.6f}", int(abs(segment.bulge) > 1), int(segment.bulge < 0)
@@ -37,6 +39,13 @@ def _line(line: Line, left: float, top: float) -> str:
         parts.append("Z")
     kind = f' class="{escape(line.layer)}"' if line.layer else ""
     return f'<path{kind} d="{"".join(parts)}" {_ink(line)}/>'
+
+
+def _well_posed(segment: Segment) -> tuple[Segment, ...]:
+    """A wide arc in two: near a half turn the centre that a reader finds hangs on the radius's last decimal."""
+    if abs(segment.bulge) < WIDE:
+        return (segment,)
+    return segment.part(0.0, 0.5), segment.part(0.5, 1.0)
 
 
 def _ink(line: Line) -> str:

@@ -1,0 +1,132 @@
+"""What a template draws: lines by kind, sides by face, words that say them."""
+
+import pytest
+import shapely
+from paper_samples import of_text, seen
+
+from cncpanel.drawing.ahead import RouterAhead, SawAhead
+from cncpanel.drawing.check_points import check_points, tape_checks
+from cncpanel.drawing.seen import Seen
+from cncpanel.drawing.template import AHEAD, BEHIND, FINISHED, PART_WAY, Template, template
+from cncpanel.drawing.words import settle
+from cncpanel.geometry.contour import circle, polygon
+from cncpanel.geometry.region import flat, region_of
+
+BOARD = """
+[[panel]]
+name = "board"
+stock = "board"
+size = [400, 300]
+FACE
+[[panel.opening]]
+at = [50, 50]
+size = [100, 80]
+radius = 12
+[[panel.recess]]
+name = "tray"
+at = [220, 60]
+size = [60, 40]
+radius = 6
+depth = 5
+[[panel.hole]]
+centre = [60, 250]
+diameter = 20
+[[panel.edge]]
+side = "left"
+round = 6
+bench = true
+"""
+
+
+def board(tmp_path, cut_from: str = "show", **how: object) -> Seen:
+    text = BOARD.replace("FACE", f'face = "{cut_from}"')
+    read, (panel,) = of_text(tmp_path, text)
+    return Seen(panel=panel, edges=read.job.panel[0].edge, **how)
+
+
+def shapes(drawn: Template, layer: str) -> list[shapely.Geometry]:
+    return [flat(region_of(line.shape)) for line in drawn.lines if line.layer == layer]
+
+
+def words(drawn: Template) -> list[str]:
+    return [label.text for label in (*drawn.fixed, *settle(drawn.wishes, drawn.taken))]
+
+
+@pytest.mark.parametrize(("cut_from", "pen"), [("show", PART_WAY), ("back", BEHIND)])
+def test_what_lies_on_the_other_face_is_dashed_and_said_to(tmp_path, cut_from: str, pen: object) -> None:
+    drawn = template(board(tmp_path, cut_from), "mm")
+    layer = "RECESS_5.00" if cut_from == "show" else "BACK_RECESS_5.00"
+    assert {pen} == {line.pen for line in drawn.lines if line.layer == layer}
+    assert any(text == f"recess tray: 5 mm deep{', other face' if cut_from == 'back' else ''}" for text in words(drawn))
+    assert FINISHED.dash == ()
+
+
+@pytest.mark.parametrize(("face", "mirrored", "x"), [("show", False, 60), ("back", False, 340), ("show", True, 340)])
+def test_the_other_face_and_the_mirrored_copy_change_left_and_right(
+    tmp_path, face: str, mirrored: bool, x: int
+) -> None:
+    drawn = template(board(tmp_path, face=face, mirrored_copy=mirrored), "mm")
+    (hole,) = shapes(drawn, "HOLE_THROUGH")
+    assert (hole.centroid.x, hole.centroid.y) == pytest.approx((x, 250))
+
+
+def test_the_back_of_a_mirrored_copy_looks_like_the_front_of_the_plain_one(tmp_path) -> None:
+    drawn = template(board(tmp_path, face="back", mirrored_copy=True), "mm")
+    assert shapes(drawn, "HOLE_THROUGH")[0].centroid.x == pytest.approx(60)
+    assert "BACK FACE" in words(drawn)
+
+
+def test_a_guide_bush_follows_the_part_shrunk_by_half_of_what_bush_and_bit_differ(tmp_path) -> None:
+    """Against GEOS's own buffer: the part less its opening shrunk by (17 - 8) / 2, the recess grown by it."""
+    drawn = template(board(tmp_path), "mm", RouterAhead(17, 8))
+    lines = sorted(shapes(drawn, "CUT_AHEAD_ROUTER"), key=lambda shape: shape.area)
+    tray, window, outer = lines
+    (part,), (opening,), (recess,) = (shapes(drawn, layer) for layer in ("OUTLINE", "OPENING", "RECESS_5.00"))
+    assert outer.difference(window).symmetric_difference(part.difference(opening).buffer(-4.5, 256)).area < 0.5
+    assert tray.symmetric_difference(recess.buffer(4.5, 256)).area < 0.1
+    assert {AHEAD} == {line.pen for line in drawn.lines if line.layer == "CUT_AHEAD_ROUTER"}
+
+
+def test_a_saw_stays_outside_the_part_and_inside_its_opening(tmp_path) -> None:
+    drawn = template(board(tmp_path), "mm", SawAhead(3))
+    window, outer = sorted(shapes(drawn, "CUT_AHEAD_SAW"), key=lambda shape: shape.area)
+    (part,), (opening,) = shapes(drawn, "OUTLINE"), shapes(drawn, "OPENING")
+    assert outer.boundary.distance(part) == pytest.approx(3, abs=0.005)
+    assert window.boundary.distance(opening.boundary) == pytest.approx(3, abs=0.005)
+    assert opening.contains(window)
+    assert drawn.bounds == pytest.approx((-3, -3, 403, 303))
+
+
+@pytest.mark.parametrize(("mirrored", "x"), [(False, 6), (True, 394)])
+def test_a_rounding_is_marked_where_it_begins_on_its_own_side(tmp_path, mirrored: bool, x: float) -> None:
+    drawn = template(board(tmp_path, mirrored_copy=mirrored), "mm")
+    (line,) = [line for line in drawn.lines if line.layer == "EDGE_ROUND"]
+    assert line.bounds == pytest.approx((x, 0, x, 300))
+    assert "round 6 mm, show face" in words(drawn)
+
+
+def test_names_face_top_sizes_and_lengths_are_written(tmp_path) -> None:
+    told = words(template(board(tmp_path), "mm"))
+    for text in ("board", "SHOW FACE", "TOP", "Ø20 mm through", "400 mm", "300 mm", "P1", "P3"):
+        assert text in told
+    assert "10 7/8 in" not in told
+
+
+def test_holes_of_a_grille_are_crossed_and_sized_once() -> None:
+    drawn = template(seen("millrace", "canopy soffit"), "mm")
+    crosses = [line for line in drawn.lines if line.layer == "CENTRE"]
+    holes = seen("millrace", "canopy soffit").panel.holes
+    assert 2 * len(holes) == len(crosses)
+    sized = [text for text in words(drawn) if "Ø6 mm" in text]
+    assert len(sized) == 2
+    assert all(" x Ø6 mm through" in text for text in sized)
+
+
+def test_a_tape_finds_sides_and_diagonals() -> None:
+    rectangle = polygon([(0, 0), (300, 0), (300, 400), (0, 400)])
+    over_all, points = tape_checks(rectangle, "mm")
+    assert "Over all: 300 mm wide, 400 mm high." == over_all
+    assert "P1 to P3 500 mm" in points
+    assert "P2 to P4 500 mm" in points
+    assert () == check_points(circle((0, 0), 80))
+    assert "Over all: 6 19/64 in wide, 6 19/64 in high." == next(tape_checks(circle((0, 0), 80), "inch"))
