@@ -49,7 +49,9 @@ def picture() -> ProofPicture:
         target=TARGET,
         excess=DepthMap(depth=excess, cell=1.0),
     )
-    other = sheet_picture("Sheet 2", [run("again", SQUARE)], report_of((), {}), BOARD, MACHINE)
+    other = sheet_picture(
+        "Sheet 2", [run("again", SQUARE), run("nothing", "(nothing)\nM2\n")], report_of((), {}), BOARD, MACHINE
+    )
     return ProofPicture("Sample <i>", (one, other))
 
 

@@ -66,14 +66,14 @@ class DepthMap:
 
     def reduced(self, most: int = MOST_CELLS) -> "DepthMap":
         """The same in as few as `most` cells; each shows what is furthest from 0 in it, so that no cut is lost."""
+        rows, columns = self.depth.shape
         times = 1
-        while -(-self.depth.shape[0] // times) * -(-self.depth.shape[1] // times) > most:
+        while -(-rows // times) * -(-columns // times) > most:
             times += 1
         if times == 1:
             return self
-        spare = [(0, -side % times) for side in self.depth.shape]
-        rows, columns = (side // times for side in (np.pad(self.depth, spare, mode="edge")).shape)
-        blocks = np.pad(self.depth, spare, mode="edge").reshape(rows, times, columns, times)
+        whole = np.pad(self.depth, [(0, -rows % times), (0, -columns % times)], mode="edge")
+        blocks = whole.reshape(whole.shape[0] // times, times, whole.shape[1] // times, times)
         high, low = blocks.max(axis=(1, 3)), blocks.min(axis=(1, 3))
         return DepthMap(depth=np.where(high >= -low, high, low), cell=self.cell * times, origin=self.origin)
 
@@ -117,7 +117,7 @@ class SheetPicture:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ProofPicture:
-    """Everything that one page shows; `title` names the job or the programs."""
+    """Everything that one page shows: at least one sheet with a program; `title` names the job or the programs."""
 
     title: str
     sheets: tuple[SheetPicture, ...]

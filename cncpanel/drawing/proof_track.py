@@ -13,16 +13,18 @@ UPRIGHT_CHORD = pi / 24  # rad; arcs in an upright plane are drawn as chords, se
 SAME = 1e-6  # mm; places this near are one
 MINUTE = 60.0
 _Row = tuple[float, float, float, Step, int, int, float, float, float, float, float, float]
+_NO_MOVE: _Row = (0.0, 0.0, 0.0, Step.JUMP, 0, 1, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
 
 
 def track_of(moves: Sequence[Move], motion: Motion, seconds: Sequence[float] | None = None) -> Track:
     """The columns; `seconds` says how long each move takes, else feeds and rapids are taken as written.
 
-    A coordinate that is not known stays where it was (0 at first), and no way is drawn to such a place.
+    A coordinate that is not known stays where it was (0 at first), and no way is drawn to such a place. A program
+    without a move has one step, a jump to zero on its first line.
     """
     taken = seconds if seconds is not None else [written_time(move, motion) for move in moves]
-    rows = list(_rows(zip(moves, taken, strict=True)))
-    columns = np.array(rows, dtype=np.float64).reshape(-1, 12).T
+    rows = list(_rows(zip(moves, taken, strict=True))) or [_NO_MOVE]
+    columns = np.array(rows, dtype=np.float64).T
     x, y, z, step, tool, line, feed, rpm, lasting, centre_x, centre_y, sweep = columns
     return Track(
         x=x,

@@ -44,6 +44,11 @@ def test_a_place_that_changes_without_a_move_is_jumped_to() -> None:
     assert track.x[-3:].tolist() == [10, 20, 30]
 
 
+def test_a_program_without_a_move_stands_on_its_first_line() -> None:
+    track = track_of(read("(nothing)\nM2\n").moves, MACHINE.motion)
+    assert (track.step.tolist(), track.line.tolist(), track.seconds.tolist()) == ([Step.JUMP], [1], [0])
+
+
 def test_an_upright_arc_becomes_chords_that_end_where_it_ends() -> None:
     track = track_of(read("G21 G90 G18\nG0 X0 Y0 Z0\nG2 X20 Z0 I10 K0 F600\nM2\n").moves, MACHINE.motion)
     arc = track.line == 3

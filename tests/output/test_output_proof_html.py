@@ -182,6 +182,9 @@ def test_another_sheet_and_program_can_be_picked(browser: Browser) -> None:
     browser.wait(lambda: browser.text("text-head").startswith("again"))
     assert browser.text("verdict") == "Proven"
     assert browser.text("findings-head") == "No findings"
+    browser.pick("program", 1)
+    browser.wait(lambda: browser.text("text-head") == "nothing, 3 lines")
+    assert browser.text("clock") == "0:00 of 0:00"
 
 
 def test_the_cut_sheet_turns_in_three_dimensions(browser: Browser) -> None:
@@ -194,7 +197,7 @@ def test_the_cut_sheet_turns_in_three_dimensions(browser: Browser) -> None:
     )
     browser.wait(lambda: browser.run("return document.getElementById('relief').toDataURL()") != before)
     browser.key("v")
-    assert browser.shown("plan")
+    assert not browser.shown("relief")
 
 
 def test_it_prints_the_plan_and_every_finding_on_white(browser: Browser) -> None:
@@ -218,5 +221,5 @@ def test_a_browser_without_webgl_is_told_so(page: Path, tmp_path: Path) -> None:
         assert browser.shown("no-relief")
         assert not browser.shown("relief")
         browser.key("0", "+", "v")
-        assert browser.shown("plan")
+        assert not browser.shown("no-relief")
         assert browser.complaints() == []

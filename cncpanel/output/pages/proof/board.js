@@ -1,7 +1,7 @@
 // The plan: the cut sheet with the tool's way over it. What stands still is kept as pictures (a scene) that a new
 // view replaces when it is ready; only the done part, the tool and the marks are drawn again for each frame.
 
-const BUDGET = 7; // ms of a frame spent on drawing on
+const BUDGET = 5; // ms of a frame spent on drawing on
 const REST = 90; // ms without a change before a new view is drawn sharp
 const MOST_PIXELS = 3e6; // of a kept picture
 const WANTED_DASH = [6, 3];

@@ -13,7 +13,7 @@ const tape = new Tape(document.querySelector("#tape canvas"));
 const listing = new Listing(part("listing"), (line) => goTo(route.moveOfLine(program, line)));
 const layers = { rapid: true, wanted: true, excess: true, hiddenTools: new Set() };
 const unpackedSheets = [];
-let relief = null;
+let relief = null, asking = 0;
 let sheet, route, from, to, program;
 let time = 0, running = false, scrubbing = false, following = false, measuring = false, turning = false;
 let colours, lastFrame = 0, lastTold = 0, stirred = true;
@@ -25,8 +25,10 @@ function stir() {
 // ---- picking ----
 
 async function pickSheet(number) {
+  const asked = ++asking;
   document.body.setAttribute("aria-busy", "true");
   unpackedSheets[number] ??= await unpackedSheet(sheets[number]);
+  if (asked !== asking) return; // another one was picked meanwhile
   sheet = unpackedSheets[number];
   route = sheet.route ??= new Route(sheet.programs);
   layers.hiddenTools.clear();
@@ -37,7 +39,7 @@ async function pickSheet(number) {
   fillFindings();
   fillLayers();
   pickProgram(sheet.programs.length > 1 ? -1 : 0);
-  relief?.works && relief.show(sheet, colours);
+  if (relief?.works) relief.show(sheet, colours);
   document.body.removeAttribute("aria-busy");
 }
 
@@ -48,15 +50,9 @@ function pickProgram(number) {
   running = false;
   time = route.begin(from);
   program = -1;
-  if (from === to) return showNothing();
   plan.show(sheet, route, from, to, layers, colours);
   tape.draw(plan);
   stir();
-}
-
-function showNothing() {
-  sheet.programs.length && listing.show(sheet.programs[Math.max(0, Number(part("program").value))].lines, new Map());
-  part("clock").textContent = "no moves";
 }
 
 function fillPrograms() {
@@ -190,7 +186,7 @@ function frame(now) {
   const passed = Math.min(now - lastFrame, LATE) / 1000;
   lastFrame = now;
   if (running) advance(passed);
-  if (sheet && from < to && (stirred || running)) stirred = draw(now);
+  if (sheet && (stirred || running)) stirred = draw(now);
   requestAnimationFrame(frame);
 }
 
@@ -339,7 +335,6 @@ function turnRelief(on) {
   part("relief").hidden = !on || !relief.works;
   part("no-relief").hidden = !on || relief.works;
   part("lift-choice").hidden = !on || !relief.works;
-  part("plan").hidden = on;
   part("relief-switch").setAttribute("aria-pressed", on);
   if (on && relief.works) relief.again();
   stir();
@@ -378,7 +373,7 @@ function shade(dark) {
 let beforePaper = null;
 
 function ontoPaper() {
-  if (beforePaper || from === to) return;
+  if (beforePaper || !sheet) return;
   beforePaper = { dark: document.documentElement.classList.contains("dark") };
   document.documentElement.classList.add("paper");
   shade(false);
@@ -421,7 +416,7 @@ const ARROWS = { ArrowLeft: [1, 0], ArrowRight: [-1, 0], ArrowUp: [0, 1], ArrowD
 
 function onKey(event) {
   const typing = ["SELECT", "BUTTON"].includes(event.target.tagName) && [" ", "Enter", "ArrowUp", "ArrowDown"].includes(event.key);
-  if (typing || event.ctrlKey || event.metaKey || event.altKey || from === to) return;
+  if (typing || event.ctrlKey || event.metaKey || event.altKey || !sheet) return;
   const arrow = event.shiftKey && ARROWS[event.key];
   const act = arrow ? () => slide(...arrow) : KEYS[event.key.length === 1 ? event.key.toLowerCase() : event.key];
   if (!act) return;
@@ -465,8 +460,9 @@ function listen() {
   addEventListener("beforeprint", ontoPaper);
   addEventListener("afterprint", offPaper);
   new ResizeObserver(() => {
-    if (!sheet || from === to || part("plan").hidden || beforePaper) return;
+    if (!sheet || beforePaper) return;
     plan.resize();
+    if (relief?.works) relief.again();
     tape.draw(plan);
     stir();
   }).observe(document.querySelector("main"));
@@ -478,7 +474,7 @@ async function begin() {
   part("pace").selectedIndex = 2;
   shade(matchMedia("(prefers-color-scheme: dark)").matches);
   listen();
-  if (sheets.length) await pickSheet(0);
+  await pickSheet(0);
   requestAnimationFrame(frame);
 }
 

@@ -1,7 +1,7 @@
 // The cut sheet in three dimensions: every pixel follows its ray from cell to cell of the map until it meets one.
 
 const STILL = 160; // ms without turning before the picture is drawn sharp
-const SLOW_MS = 25, QUICK_MS = 18, PAUSE = 300; // ms between frames while it is turned; longer ones tell nothing
+const SLOW_MS = 21, QUICK_MS = 18, PAUSE = 300; // ms between frames while it is turned; longer ones tell nothing
 const FEWEST_TURNING = 20000, MOST_TURNING = 600000, SHARPER = 24; // pixels; times as many while it rests
 const FIELD = 0.6; // radians the camera sees, up and down
 const CORNERS = `#version 300 es
@@ -183,7 +183,7 @@ class Relief {
   /** Draws as sharp as there is time for, and learns from how long the frame before took. */
   pace(now) {
     const took = now - this.last;
-    if (took < PAUSE) this.pixels *= took > SLOW_MS ? 0.7 : took < QUICK_MS ? 1.1 : 1;
+    if (took < PAUSE) this.pixels *= took > SLOW_MS ? 0.7 : took < QUICK_MS ? 1.03 : 1;
     this.pixels = Math.min(MOST_TURNING, Math.max(FEWEST_TURNING, this.pixels));
     this.last = now;
     this.draw(this.pixels);
