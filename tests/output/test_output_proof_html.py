@@ -169,6 +169,16 @@ def test_layers_and_shades_change_what_is_drawn(browser: Browser) -> None:
     browser.key("d")
 
 
+def test_a_view_that_follows_the_tool_stays_with_it(browser: Browser) -> None:
+    browser.key("0", "+", "+", "+", "+", "+", "+", "f", "End")
+    browser.wait(lambda: place(browser) == [180, 100, 20])
+    _, right, down = scale_and_middle(browser)
+    browser.click("plan", right, down)  # the tool, which stands at the end of the ring
+    words = "X180.0 Y100.0: cut through"
+    browser.wait(lambda: browser.text("under") == words)
+    browser.key("f", "0")
+
+
 def test_the_keys_are_told_when_asked_for(browser: Browser) -> None:
     assert not browser.shown("help")
     browser.key("k")

@@ -205,7 +205,7 @@ function draw(now) {
   if (told) lastTold = now;
   if (turning) return (relief.works && relief.frame(now)) || !told;
   const at = route.place(move, share);
-  if (following) plan.look(plan.view.centred(at.x, at.y));
+  if (following && !plan.view.holds(at)) plan.look(plan.view.centred(at.x, at.y));
   return plan.frame(move, share, now) || !told;
 }
 

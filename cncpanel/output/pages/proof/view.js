@@ -39,6 +39,11 @@ class View {
     return new View(this.width, this.height, scale, x, y);
   }
 
+  /** Whether a place lies well inside, so that a view that follows it need not move yet. */
+  holds({ x, y }) {
+    return Math.abs(x - this.x) * this.scale < this.width * 0.35 && Math.abs(y - this.y) * this.scale < this.height * 0.35;
+  }
+
   sized(width, height) {
     return new View(width, height, this.scale, this.x, this.y);
   }
