@@ -9,6 +9,7 @@ from cncpanel.proof.collision import collision_findings
 from cncpanel.proof.compare import Comparison
 from cncpanel.proof.cuts import Cut, cuts_of
 from cncpanel.proof.finding import Finding
+from cncpanel.proof.freed import Freeing
 from cncpanel.proof.habits import habit_findings
 from cncpanel.proof.material import Placed, Stock, material_findings
 from cncpanel.proof.reader import Reading, read
@@ -55,6 +56,7 @@ def prove(
     findings += collision_findings(placed, stock, setup, circumstances.holding)
     findings += touch_off_findings({s for _, text in programs for s in touch_off_spots(text, machine)}, cuts)
     findings += _at_worst(placed, stock, cuts, wanted, readings, setup)
+    findings += Freeing(wanted.sheet, cuts, setup).findings()
     comparison = Comparison(wanted, cuts, setup)
     findings += comparison.findings()
     numbers = _numbers(readings) | comparison.numbers | {"cuts": float(len(cuts))}

@@ -10,6 +10,8 @@ from cncpanel.errors.toml_file import TomlFile
 from cncpanel.job.model import Job, Stock
 from cncpanel.job.read import ReadJob
 from cncpanel.machine.model import Machine
+from cncpanel.proof.circumstances import Circumstances
+from cncpanel.proof.obstacle import Obstacle
 from cncpanel.proof.prove import prove
 from cncpanel.proof.report import Report
 from cncpanel.proof.target import Target
@@ -182,9 +184,12 @@ def good_text() -> str:
     return (PROGRAMS / "good" / "plate.nc").read_text(encoding="ascii")
 
 
-def judge(text: str, wanted: Target | None = None, on: Machine | None = None) -> Report:
+def judge(
+    text: str, wanted: Target | None = None, on: Machine | None = None, holding: tuple[Obstacle, ...] = ()
+) -> Report:
     """The report on one program."""
-    return prove([("plate", text)], on or machine(), wanted or scene_target())
+    given = Circumstances(holding=holding)
+    return prove([("plate", text)], on or machine(), wanted or scene_target(), circumstances=given)
 
 
 def kinds(report: Report) -> set[str]:
