@@ -46,14 +46,15 @@ class HeightMap:
         self.depth: npt.NDArray[np.float32] = np.zeros((rows, columns), dtype=np.float32)
         self.loops = fast.loops() if compiled else None
 
-    def remove(self, moves: Sequence[Move], tool: Tool | ToolForm) -> None:
+    def remove(self, moves: Sequence[Move] | Ways, tool: Tool | ToolForm) -> None:
         """Take away what the moves cut, all of which are made with this tool; their order makes no difference.
 
         Moves that are nowhere below the top, and moves from an unknown place, take nothing. An undercutting tool
         takes its disc's width on a stay and its neck's on a way: what it takes under the face is undercut.py's.
+        Moves that many maps are cut by, finer parts of one sheet say, may be given as Ways made once.
         """
         form = tool if isinstance(tool, ToolForm) else form_of(tool)
-        ways = ways_of(moves, self.top)
+        ways = moves if isinstance(moves, Ways) else ways_of(moves, self.top)
         if form.undercuts:
             stays = (ways.across == 0) & ways.is_level
             self._take(ways.chosen(~stays), form.through_neck)

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from itertools import chain
+from operator import itemgetter
 
 import numpy as np
 import numpy.typing as npt
@@ -13,6 +14,7 @@ from cncpanel.proof.sweep import straightened
 Floats = npt.NDArray[np.float64]
 Whole = npt.NDArray[np.int64]
 LEVEL = 1e-9  # mm; a move whose ends differ less in depth is level
+_PLACES = tuple(map(Move._fields.index, ("start", "end", "centre", "turn", "sweep")))
 SAME_WAY = 1e5  # a mm holds so many steps within which two ways are the same: a tenth of a program's last decimal
 
 
@@ -77,41 +79,44 @@ def ways_of(moves: Sequence[Move], top: float, first: int = 0) -> Ways:
     Moves from or to an unknown place are left out. A straight plunge counts as a stay at its lower end, an arc of
     a standing plane as lines along it.
     """
-    numbers: Sequence[int] = range(first, first + len(moves))
-    if {move.plane for move in moves} - {"xy"}:
-        numbers, moves = _straight(moves, first)
+    number: Whole = np.arange(first, first + len(moves))
+    if any(plane != "xy" for plane in {move[11] for move in moves}):
+        number, moves = _straight(moves, first)
     starts, ends, centres, turns, sweeps = _columns(moves)
     (x0, y0, z0), (x1, y1, z1) = starts.T, ends.T
     arcs = np.not_equal(turns, 0)
     cx, cy = np.zeros((2, len(moves)))
-    cx[arcs], cy[arcs] = np.array([centre[:2] for centre in centres if centre is not None]).reshape(-1, 2).T
+    cx[arcs], cy[arcs] = _points([centre for centre in centres if centre is not None])[:, :2].T
     radius = np.where(arcs, np.hypot(x0 - cx, y0 - cy), 0.0)
     d0, d1 = top - z0, top - z1
     still = (x0 == x1) & (y0 == y1) & ~arcs
     deep = np.maximum(d0, d1)
     d0, d1 = np.where(still, deep, d0), np.where(still, deep, d1)
     sweep = turns * sweeps
-    number = np.asarray(numbers, dtype=np.int64)
     ways = Ways(x0=x0, y0=y0, d0=d0, x1=x1, y1=y1, d1=d1, cx=cx, cy=cy, radius=radius, sweep=sweep, number=number)
     return ways.chosen((deep > 0) & np.isfinite(starts.sum(axis=1) + ends.sum(axis=1)))
 
 
-def _columns(moves: Sequence[Move]) -> tuple[Floats, Floats, tuple[Point3 | None, ...], Floats, Floats]:
+def _columns(moves: Sequence[Move]) -> tuple[Floats, Floats, list[Point3 | None], Floats, Floats]:
     """Starts, ends, centres, turns and sweeps."""
-    if not moves:
-        return np.zeros((0, 3)), np.zeros((0, 3)), (), np.zeros(0), np.zeros(0)
-    _, _, starts, ends, _, _, _, _, centres, turns, sweeps, *_ = zip(*moves, strict=True)
-    return _points(starts), _points(ends), centres, np.array(turns, dtype=np.float64), np.array(sweeps)
+    starts, ends, centres, turns, sweeps = (list(map(itemgetter(place), moves)) for place in _PLACES)
+    return (
+        _points(starts),
+        _points(ends),
+        centres,
+        np.array(turns, dtype=np.float64),
+        np.array(sweeps, dtype=np.float64),
+    )
 
 
 def _points(places: Sequence[Point3]) -> Floats:
     return np.fromiter(chain.from_iterable(places), np.float64, 3 * len(places)).reshape(-1, 3)
 
 
-def _straight(moves: Sequence[Move], first: int) -> tuple[list[int], list[Move]]:
+def _straight(moves: Sequence[Move], first: int) -> tuple[Whole, list[Move]]:
     """With the arcs of standing planes as lines, and the number of each move's own."""
     found = [(number, piece) for number, move in enumerate(moves, first) for piece in straightened(move)]
-    return [number for number, _ in found], [piece for _, piece in found]
+    return np.array([number for number, _ in found], dtype=np.int64), [piece for _, piece in found]
 
 
 def distinct(ways: Ways) -> Ways:

@@ -237,3 +237,11 @@ def test_reach_is_the_inverse_of_height():
         if form.flat < form.radius:
             assert form.reaches(form.heights(inside)) == pytest.approx(inside, abs=1e-6)
         assert np.isinf(form.heights(np.array([form.radius + 1e-9]))).all()
+
+
+def test_moves_made_into_columns_once_cut_the_same():
+    moves = [*zigzag(), *MOVES["three quarters"]]
+    from_moves, from_columns = HeightMap(SIZE, THICKNESS), HeightMap(SIZE, THICKNESS)
+    from_moves.remove(moves, flat_form(3.0))
+    from_columns.remove(ways_of(moves, 0.0), flat_form(3.0))
+    assert (from_moves.depth == from_columns.depth).all()
