@@ -60,8 +60,9 @@ def match_marks(joint: Joint, taken: Sequence[Bounds] = ()) -> tuple[MatchMark, 
     """Two marks in the strip of a joint, clear of what is `taken` where there is a place that is."""
     marks = []
     for letter, shares in zip("ab", SHARES, strict=True):
-        tried = [_mark(joint, letter, share) for share in shares]
-        marks.append(next((mark for mark in tried if is_free(mark.box, taken)), tried[0]))
+        tried = (_mark(joint, letter, share) for share in shares)
+        free = next((mark for mark in tried if is_free(mark.box, taken)), None)
+        marks.append(free or _mark(joint, letter, shares[0]))
     return tuple(marks)
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from math import cos, radians, sin
 
 from cncpanel.drawing.paper import Label
@@ -22,9 +23,15 @@ class Wish:
     needed: bool = False
 
 
+@lru_cache(maxsize=4096)
+def unit_width(text: str) -> float:
+    """The text's width where capitals are 1 mm high."""
+    return text_width(text, 1.0)
+
+
 def label_box(label: Label) -> Bounds:
     """The upright box round a label, never smaller than what is set."""
-    width, size = text_width(label.text, label.size), label.size
+    width, size = unit_width(label.text) * label.size, label.size
     left = {"left": 0.0, "middle": -width / 2, "right": -width}[label.anchor]
     c, s = cos(radians(label.turn_deg)), sin(radians(label.turn_deg))
     corners = [(x, y) for x in (left, left + width) for y in (-BELOW * size, size)]
@@ -65,12 +72,15 @@ def is_free(box: Bounds, boxes: Iterable[Bounds]) -> bool:
 def wrapped(text: str, size: float, width: float) -> list[str]:
     """The text in lines of at most `width` mm; a word that is longer keeps a line of its own."""
     lines: list[str] = []
+    space, used = unit_width(" ") * size, 0.0
     for word in text.split():
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and text_width(longer, size) <= width:
-            lines[-1] = longer
+        wide = unit_width(word) * size
+        if lines and used + space + wide <= width:
+            lines[-1] = f"{lines[-1]} {word}"
+            used += space + wide
         else:
             lines.append(word)
+            used = wide
     return lines
 
 

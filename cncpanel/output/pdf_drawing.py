@@ -46,11 +46,13 @@ class _Page(PDFPage):  # type: ignore[misc]  # reportlab ships no types
 class _Names:
     """What a content stream calls the document's fonts, by bold or not; and what was written once already.
 
-    Tiles show the same items, so that each item's operators and box are made once for all of them.
+    Tiles show the same items, so that each item's operators and box are made once for all of them. Both are kept by
+    identity: the pages hold their items all the while.
     """
 
     fonts: dict[bool, str]
     written: dict[int, list[tuple[Item, Bounds, str]]] = field(default_factory=dict)
+    single: dict[int, str] = field(default_factory=dict)
 
 
 def drawing_pdf(pages: Sequence[Page], title: str, spot: str | None = None) -> bytes:
@@ -143,7 +145,7 @@ def _window(window: Window, names: _Names) -> Iterator[str]:
     width, height = (right - left) * factor, (high - low) * factor
     yield f"q\n{at.x:.5f} {at.y:.5f} {width:.5f} {height:.5f} re W n"
     yield f"{factor:.9g} 0 0 {factor:.9g} {at.x - left * factor:.5f} {at.y - low * factor:.5f} cm"
-    key = id(window.items)  # alive as long as its page
+    key = id(window.items)
     if key not in names.written:
         names.written[key] = [(item, item_box(item), _operators(item, names)) for item in window.items]
     yield from _drawn((item, text) for item, box, text in names.written[key] if meet(box, window.bounds))
@@ -161,7 +163,10 @@ def _drawn(items: Iterable[tuple[Item, str]]) -> Iterator[str]:
 
 
 def _operators(item: Item, names: _Names) -> str:
-    return _text(item, names) if isinstance(item, Label) else _stroked(item)
+    key = id(item)
+    if key not in names.single:
+        names.single[key] = _text(item, names) if isinstance(item, Label) else _stroked(item)
+    return names.single[key]
 
 
 def _set_pen(pen: Pen) -> str:
