@@ -155,7 +155,7 @@ class Plan {
     const times = view.scale / scene.view.scale;
     const corner = scene.view.place(0, 0);
     const box = [view.right(corner.x), view.down(corner.y), scene.view.width * times, scene.view.height * times];
-    pen.imageSmoothingEnabled = times !== 1;
+    pen.imageSmoothingEnabled = false; // a picture on its way to another view is drawn quickly rather than finely
     pen.drawImage(scene.all.canvas, ...box);
     pen.drawImage(scene.done.canvas, ...box);
     this.drawUnderWay(move, share);
