@@ -1,0 +1,154 @@
+"""Templates and artwork by their own commands and by `make --only`; what a job cannot ask of its paper."""
+
+import json
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+from pypdf import PdfReader
+
+from cncpanel.cli import main
+
+JOB = """
+[job]
+name = "Small box"
+machine = "shop-router"
+units = "UNITS"
+SETTINGS
+[[stock]]
+name = "ply"
+material = "plywood"
+thickness = "12 mm"
+sheet = ["600 mm", "400 mm"]
+count = 1
+
+[[panel]]
+name = "lid"
+stock = "ply"
+size = ["250 mm", "150 mm"]
+mirrored = 1
+[[panel.opening]]
+at = ["20 mm", "20 mm"]
+size = ["50 mm", "40 mm"]
+ARTWORK
+"""
+ART = '[[panel.artwork]]\nhand = "left"'
+SPOT = '[settings.artwork]\nspot = "Die"'
+
+
+def written(folder: Path, *, units: str = "mm", settings: str = "", artwork: str = "") -> Path:
+    path = folder / "box.toml"
+    path.write_text(JOB.replace("UNITS", units).replace("SETTINGS", settings).replace("ARTWORK", artwork))
+    return path
+
+
+def run(*arguments: object) -> Result:
+    return CliRunner().invoke(main, [str(argument) for argument in arguments], catch_exceptions=False)
+
+
+def files_in(folder: Path) -> list[str]:
+    return sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file())
+
+
+def test_a_folder_gets_every_file_of_both_hands(tmp_path: Path) -> None:
+    done = run("template", written(tmp_path), "lid", "--out", tmp_path / "paper", "--paper", "A3 landscape")
+    assert 0 == done.exit_code, done.output
+    stems = ("panel01-lid", "panel01-lid-mirrored")
+    endings = ("-a3-landscape.pdf", "-r12.dxf", "-roll.pdf", ".dxf", ".svg")
+    assert sorted(f"{stem}{ending}" for stem in stems for ending in endings) == files_in(tmp_path / "paper")
+
+
+@pytest.mark.parametrize(("ending", "start"), [("pdf", b"%PDF"), ("svg", b"<?xml"), ("dxf", b"  0")])
+def test_a_file_is_of_the_kind_that_its_ending_names(tmp_path: Path, ending: str, start: bytes) -> None:
+    out = tmp_path / f"lid.{ending}"
+    assert 0 == run("template", written(tmp_path), "lid", "--out", out).exit_code
+    assert out.read_bytes().startswith(start)
+    assert ["box.toml", out.name] == files_in(tmp_path)
+
+
+def test_a_job_in_inches_takes_letter_paper_and_options_in_inches(tmp_path: Path) -> None:
+    out = tmp_path / "lid.pdf"
+    job = written(tmp_path, units="inch")
+    assert 0 == run("template", job, "lid", "--out", out, "--bush", "3/4", "--bit", "8 mm").exit_code
+    pages = PdfReader(BytesIO(out.read_bytes())).pages
+    assert [612, 792] == pytest.approx([float(v) for v in pages[0].mediabox[2:]])
+    assert "guide bush of 0.75 in and a bit of 0.315 in" in " ".join(pages[0].extract_text().split())
+
+
+def test_every_wrong_option_is_told_in_one_run(tmp_path: Path) -> None:
+    wrong = ("--paper", "B7", "--overlap", "100", "--correct", "1,2", "--margin", "1")
+    done = run("template", written(tmp_path), "lid", "--out", tmp_path / "lid.pdf", *wrong)
+    assert 2 == done.exit_code
+    for option in ("--paper: ", "--overlap: ", "--correct: ", "--margin: "):
+        assert option in done.output
+    assert ["box.toml"] == files_in(tmp_path)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        (("lit", "--out", "a.pdf"), 'no panel is named "lit" (did you mean "lid"?)'),
+        (("lid", "--out", "a.doc"), "no template is of this kind (.pdf, .svg, .dxf, or a folder)"),
+        (("lid", "--out", "a.pdf", "--bush", "8", "--bit", "8"), "the cutter does not go through the guide bush"),
+        (("lid", "--out", "a.pdf", "--bush", "8"), "bush is given alone (bush and bit together)"),
+        (("lid", "--out", "a.pdf", "--paper", "100x100", "--margin", "20", "--overlap", "40"), "leaves too little"),
+        (("lid", "--out", "a.pdf", "--correct", "1"), "--correct: "),
+    ],
+)
+def test_what_cannot_be_drawn_is_said(tmp_path: Path, arguments: tuple[str, ...], told: str) -> None:
+    done = run("template", written(tmp_path), *(str(tmp_path / a) if a.startswith("a.") else a for a in arguments))
+    assert 2 == done.exit_code
+    assert told in done.output
+    assert ["box.toml"] == files_in(tmp_path)
+
+
+def test_artwork_of_both_hands(tmp_path: Path) -> None:
+    job = written(tmp_path, settings=SPOT, artwork=ART)
+    assert 0 == run("artwork", job, "lid", "--out", tmp_path / "art").exit_code
+    stems = ("panel01-lid-left-show", "panel01-lid-right-show")
+    assert sorted(f"{stem}.{kind}" for stem in stems for kind in ("dxf", "pdf", "svg")) == files_in(tmp_path / "art")
+
+
+@pytest.mark.parametrize(
+    ("settings", "artwork", "told"),
+    [
+        ("", ART, "box.toml:22: panel[0].artwork[0]: the cut line's spot colour has no name (settings.artwork.spot"),
+        (SPOT, "[[panel.artwork]]", 'no hand is named (hand = "left" or "right": which the plain copies are)'),
+        (SPOT, f"{ART}\n{ART}", "the show face has artwork already (one for each face)"),
+        ("[settings.template]\nbush = 8\nbit = 8", "", "settings.template.bush: the cutter does not go through"),
+        ('[settings.template]\npaper = "B7"', "", 'settings.template.paper: "B7" is not a size of paper'),
+        (
+            '[settings.template]\npaper = "100x100"\noverlap = 50',
+            "",
+            "leaves too little of this page (at most 45.238 mm",
+        ),
+        ('[settings]\nmake = ["paper"]', "", "settings.make[0]"),
+    ],
+)
+def test_what_a_job_cannot_ask_of_its_paper_is_told_at_its_line(
+    tmp_path: Path, settings: str, artwork: str, told: str
+) -> None:
+    done = run("check", written(tmp_path, settings=settings, artwork=artwork))
+    assert 2 == done.exit_code
+    assert told in done.output
+
+
+@pytest.mark.parametrize("how", ["option", "job"])
+def test_make_writes_only_what_is_asked_and_records_it(tmp_path: Path, how: str) -> None:
+    settings = f'[settings]\nmake = ["templates", "artwork"]\n{SPOT}' if how == "job" else SPOT
+    job = written(tmp_path, settings=settings, artwork=ART)
+    only = ("--only", "templates, artwork") if how == "option" else ()
+    out = tmp_path / "out"
+    assert 0 == run("make", job, "--out", out, "--quiet", *only).exit_code
+    names = files_in(out)
+    assert {"artwork", "templates", "index.html", "job.json"} == {name.split("/")[0] for name in names}
+    assert names == sorted([*json.loads((out / "job.json").read_text())["files"], "job.json"])
+    assert 0 == run("make", job, "--out", out, "--quiet", "--only", "dxf").exit_code
+    assert {"dxf", "index.html", "job.json"} == {name.split("/")[0] for name in files_in(out)}
+
+
+def test_a_word_that_nothing_is_made_for_is_refused_before_anything_is_read(tmp_path: Path) -> None:
+    done = run("make", tmp_path / "missing.toml", "--out", tmp_path / "out", "--only", "templates,stickers")
+    assert 2 == done.exit_code
+    assert '--only: "stickers" is not made (programs, dxf, sheets, templates, artwork)' in done.output
