@@ -34,6 +34,11 @@ def check_job(file: TomlFile, values: Values, gathering: Gathering) -> None:
     for index, stock in tables(file.data, "stock"):
         _check_readings(("stock", index), stock, file, values, gathering)
         _check_margin(("stock", index), stock, file, values, gathering)
+        _check_keep_outs(("stock", index), stock, file, values, gathering)
+        for number, size in tables(stock, "size"):
+            sized = {"margin": stock.get("margin", 10), **size}
+            _check_margin(("stock", index, "size", number), sized, file, values, gathering)
+            _check_keep_outs(("stock", index, "size", number), size, file, values, gathering)
 
 
 def tables(table: dict[str, Any], key: str) -> Iterator[tuple[int, dict[str, Any]]]:
@@ -125,6 +130,24 @@ def _check_margin(
     if margin is not None and shortest is not None and 0 < shortest <= 2 * margin:
         place = file.place((*key_path, "margin"))
         gathering.problem(place, "leaves nothing of the sheet", f"less than {shown(shortest / 2, values.unit)}")
+
+
+def _check_keep_outs(
+    key_path: KeyPath, stock: dict[str, Any], file: TomlFile, values: Values, gathering: Gathering
+) -> None:
+    """A keep-out that lies beyond its sheet is a slip of the pen."""
+    sheet = stock.get("sheet")
+    sides = [millimetres(side, values) for side in sheet] if isinstance(sheet, list) else []
+    for index, keep in tables(stock, "keep_out"):
+        at = keep.get("at")
+        corner = [millimetres(side, values) for side in at] if isinstance(at, list) else []
+        for axis, place, side in zip("xy", corner, sides, strict=False):
+            if place is not None and side is not None and place >= side > 0:
+                gathering.problem(
+                    file.place((*key_path, "keep_out", index, "at")),
+                    f"{axis} = {shown(place, values.unit)} is beyond the sheet",
+                    f"less than {shown(side, values.unit)}",
+                )
 
 
 def millimetres(written: object, values: Values) -> float | None:

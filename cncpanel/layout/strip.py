@@ -72,7 +72,7 @@ class Strips:
             ],
         }
         answer = ask(request, seconds)
-        if answer is None or answer["length"] is None or answer["length"] > length:
+        if answer is None or answer["length"] > length:
             return None
         return self._settled(answer["placed"], kinds, copies, ground, offer)
 
@@ -140,7 +140,7 @@ def _fits(shape: _Shape, length: float, height: float) -> bool:
 
 
 def ask(request: dict[str, Any], seconds: float | None) -> dict[str, Any] | None:
-    """The solver's answer from a process of its own; None where it failed or `seconds` were over."""
+    """The solver's answer from a process of its own; None where it found none or `seconds` were over."""
     command = [sys.executable, "-m", "cncpanel.layout.strip_solver"]
     with subprocess.Popen(
         command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
@@ -153,4 +153,5 @@ def ask(request: dict[str, Any], seconds: float | None) -> dict[str, Any] | None
         except BaseException:
             process.kill()
             raise
-    return dict(json.loads(said)) if process.returncode == 0 and said else None
+    answer = dict(json.loads(said)) if process.returncode == 0 and said else {"length": None}
+    return None if answer["length"] is None else answer

@@ -10,6 +10,7 @@ from cncpanel.layout.layout import Part
 from cncpanel.machine.tool import Tool
 from cncpanel.make.flow import Made
 from cncpanel.make.folder import MADE_BY
+from cncpanel.make.packing_data import packing_data
 from cncpanel.make.sheet_set import SheetSet, Written
 from cncpanel.operation.operation import PanelPlan
 from cncpanel.passes.run import CutUsed, Tab
@@ -37,6 +38,7 @@ def record(made: Made, contents: Mapping[str, bytes], files: Iterable[str]) -> D
         "warnings": [str(warning) for warning in made.gathering.warnings],
         "panels": [_panel(plan) for plan in made.plans],
         "gap": made.layout.gap,
+        "layout": packing_data(made.layout, made.panels),
         "sheets": [_sheet(sheet, contents, turned=made.machine.sheet_turned) for sheet in made.sheets],
         "files": sorted(files),
     }

@@ -28,6 +28,14 @@ def programmed_size(sheet: Sheet, machine: Machine) -> tuple[float, float]:
     return (sheet.width, sheet.length) if machine.sheet_turned else (sheet.length, sheet.width)
 
 
+def programmed_keep_outs(sheet: Sheet, machine: Machine) -> list[Bounds]:
+    """The sheet's keep-outs in program coordinates."""
+    boxes = [(*keep.at, keep.at[0] + keep.size[0], keep.at[1] + keep.size[1]) for keep in sheet.stock.keep_out]
+    if not machine.sheet_turned:
+        return boxes
+    return [(sheet.width - high, left, sheet.width - low, right) for left, low, right, high in boxes]
+
+
 def programmed(run: Run, sheet: Sheet, machine: Machine) -> Run:
     """The run in program coordinates; a quarter turn keeps the arcs' sense."""
     rise = top_of_sheet(sheet.stock, machine)

@@ -10,7 +10,7 @@ from cncpanel.machine.model import Machine
 from cncpanel.passes.run import Run, SheetRuns
 from cncpanel.sequence.attend import changed, ended, spun_up, started
 from cncpanel.sequence.envelope import check_envelope
-from cncpanel.sequence.frame import programmed, programmed_size, top_of_sheet
+from cncpanel.sequence.frame import programmed, programmed_keep_outs, programmed_size, top_of_sheet
 from cncpanel.sequence.header import header
 from cncpanel.sequence.order import ordered
 from cncpanel.sequence.program import Block, Comment, Cut, Program, Rapid
@@ -46,7 +46,8 @@ def sheet_programs(
 
 def setting_of(sheet: Sheet, placed: Sequence[Run], machine: Machine, job: JobHead, *, sheets: int | None) -> Setting:
     """What the sheet's programs share; `placed` are its runs in program coordinates."""
-    spot = touch_off_spot(placed, programmed_size(sheet, machine)) if machine.table.z_zero == "top" else None
+    keep_outs = programmed_keep_outs(sheet, machine)
+    spot = touch_off_spot(placed, programmed_size(sheet, machine), keep_outs) if machine.table.z_zero == "top" else None
     return Setting(sheet=sheet, machine=machine, job=job, sheets=sheets, spot=spot)
 
 

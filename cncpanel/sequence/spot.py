@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from cncpanel.geometry.point import Point
+from cncpanel.geometry.segment import Bounds
 from cncpanel.passes.run import Run
 from cncpanel.sequence.frame import grown, segments_of
 
@@ -15,12 +16,13 @@ PITCH = 10.0  # mm between the places tried
 ROOM = (15.0, 8.0, 4.0)  # mm kept free all round for a setting block, a coin-sized gauge, a strip of paper
 
 
-def touch_off_spot(runs: Iterable[Run], size: tuple[float, float]) -> Point | None:
+def touch_off_spot(runs: Iterable[Run], size: tuple[float, float], keep_outs: Iterable[Bounds] = ()) -> Point | None:
     """The uncut place nearest the zero, with as much room as there is; None where everything is cut.
 
-    Program coordinates. Each move counts as the box it sweeps, so no place is nearer a cut than it seems.
+    Nor on one of the `keep_outs`. Program coordinates. Each move counts as the box it sweeps, so no place is nearer a
+    cut than it seems.
     """
-    swept = [grown(s.bounds, run.tool.radius) for run in runs for s in segments_of(run)]
+    swept = [grown(s.bounds, run.tool.radius) for run in runs for s in segments_of(run)] + list(keep_outs)
     boxes = np.array(swept, dtype=float).reshape(-1, 4)
     for room in ROOM:
         found = _nearest_free(boxes, size, room)

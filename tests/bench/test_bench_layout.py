@@ -1,0 +1,105 @@
+"""A first layout against GEOS's own pairwise distance check of it; ten seconds of search against sixty."""
+
+from itertools import combinations
+from random import Random
+from time import process_time
+
+import pytest
+
+from cncpanel.errors import Gathering, Place
+from cncpanel.geometry.contour import Contour, circle, polygon
+from cncpanel.geometry.region import Region, flat
+from cncpanel.geometry.shape import rectangle
+from cncpanel.job.model import Stock
+from cncpanel.layout.budget import Budget
+from cncpanel.layout.judge import faults
+from cncpanel.layout.layout import Layout, placement
+from cncpanel.layout.place import lay_out
+from cncpanel.panel.panel import Panel
+
+GAP = 8.0
+BOARD = Stock(name="board", material="mdf", thickness=18, sheet=(2440, 1220), count=9, margin=10)
+
+
+def outline(random: Random) -> Contour:
+    """Of a hundred cabinet parts: mostly rectangles, some rounded, wedges, discs."""
+    width, height, kind = random.randint(80, 700), random.randint(60, 450), random.random()
+    if kind < 0.6:
+        return rectangle(0, 0, width, height)
+    if kind < 0.8:
+        return rectangle(0, 0, width, height, (5, 10, 0, 14))
+    if kind < 0.95:
+        return polygon([(0, 0), (width, 0), (width * 0.6, height), (width * 0.3, height * 0.4)])
+    return circle((height / 2, height / 2), height / 2)
+
+
+def panels() -> list[Panel]:
+    random = Random(4)
+    return [
+        Panel(
+            index=index,
+            name=f"p{index}",
+            stock=BOARD,
+            face="show",
+            copies=2,
+            mirrored=0,
+            turn="right-angles",
+            outline=outline(random),
+            openings=(),
+            recesses=(),
+            holes=(),
+            marks=(),
+            grilles=(),
+            unmade=(),
+            bench=(),
+            place=Place("job.toml", 1, f"panel[{index}]"),
+        )
+        for index in range(50)
+    ]
+
+
+def check_s(layout: Layout, by_index: dict[int, Panel]) -> float:
+    """Seconds of the processor for the distances between all parts of each sheet, on exact outlines."""
+    start = process_time()
+    for sheet in layout.sheets:
+        shapes = [
+            flat(Region(placement(by_index[part.panel], part).contour(by_index[part.panel].outline)))
+            for part in sheet.parts
+        ]
+        assert all(a.distance(b) > GAP - 0.005 for a, b in combinations(shapes, 2))
+    return process_time() - start
+
+
+def test_a_first_layout_takes_at_most_twenty_checks() -> None:
+    made = panels()
+    by_index = {panel.index: panel for panel in made}
+    ratios = []
+    for _ in range(5):
+        start = process_time()
+        layout = lay_out(made, GAP, Gathering())
+        laid_s = process_time() - start
+        ratios.append(laid_s / min(check_s(layout, by_index) for _ in range(3)))
+    print(f"\nfirst layout / pairwise check: {sorted(ratios)}")
+    assert sorted(ratios)[1] <= 20
+
+
+def used(layout: Layout) -> float:
+    """Sheets, the last one only as far as its parts go: less of it is a better yield."""
+    ends = []
+    for sheet in layout.sheets:
+        shapes = [placement(p, part).contour(p.outline) for part in sheet.parts for p in [BY_INDEX[part.panel]]]
+        ends.append(max(shape.bounds[2] for shape in shapes) / sheet.length)
+    return len(ends) - 1 + min(ends)
+
+
+BY_INDEX = {panel.index: panel for panel in panels()}
+
+
+@pytest.mark.slow
+def test_ten_seconds_come_within_three_percent_of_sixty() -> None:
+    layouts = []
+    for seconds in (10.0, 60.0):
+        layout = lay_out(panels(), GAP, Gathering(), Budget(steps=100_000, seconds=seconds))
+        assert faults(layout, BY_INDEX) == ()
+        layouts.append(layout)
+    assert used(layouts[0]) <= 1.03 * used(layouts[1])
