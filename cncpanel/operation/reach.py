@@ -12,7 +12,9 @@ from cncpanel.geometry.placement import Placement
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
 
-LEAST_SPOT = 0.02  # mm across; thinner than this is a rounding of the kernel, not a spot
+# mm across; thinner than this is a rounding of the kernel (0.002), not a spot. A shallow corner that a tool leaves 0.01
+# deep, as much as the witness lets stand, is about a third of that across.
+LEAST_SPOT = 0.003
 AT_CORNER = 0.01  # mm; a spot that touches a corner drawn sharp this closely belongs to it
 SHARP = 1.5e-3  # radians; a smaller jump of the direction leaves nothing that could be seen
 BOWED = 2.0  # what a corner between arcs may leave, as a multiple of what one between lines does: own choice

@@ -1,6 +1,7 @@
 """Tools are chosen fewest first, then quickest; what they cannot reach is named; what none can make is a Problem."""
 
 from dataclasses import replace
+from math import radians, tan
 
 import pytest
 
@@ -178,6 +179,16 @@ def test_an_inside_corner_of_the_outline_is_named() -> None:
     ell = polygon([(0, 0), (600, 0), (600, 200), (300, 200), (300, 400), (0, 400)])
     found, _ = planned(outline=ell)
     assert [(round(s.at.x, 2), round(s.at.y, 2), round(s.size, 2)) for s in found.spots] == [(301.5, 201.5, 3.0)]
+
+
+@pytest.mark.parametrize(("turn_deg", "named"), [(5, 0), (15, 1)])
+def test_a_shallow_inside_corner_is_named_where_the_witness_would_find_it(turn_deg: float, named: int) -> None:
+    """A round tool leaves r (1 / cos(turn / 2) - 1) in a corner: 0.003 mm of a bend by 5 degrees, 0.026 by 15."""
+    rise = 300 * tan(radians(turn_deg))
+    found, _ = planned(outline=polygon([(0, 0), (300, 0), (600, -rise), (600, 400), (0, 400)]))
+    assert [round(s.at.x) for s in found.spots] == [300] * named
+    bent_outwards, _ = planned(outline=polygon([(0, 0), (300, 0), (600, rise), (600, 400), (0, 400)]))
+    assert bent_outwards.spots == ()
 
 
 def test_a_small_slug_is_cleared_and_a_large_one_is_cut_round() -> None:
