@@ -33,6 +33,7 @@ TAB_SLACK = 0.05  # mm; a bar may be this much shorter than declared: chords, an
 SPECK = 1e-6  # mm2; rounding
 NEAR_BAR = 1.25  # of the tool's radius: as far as it stays from a bar, and a quarter for bent walls
 FARTHEST_OF_BAR = 2.5  # of the tool's radius: in the tightest bend that takes a tab
+LONGEST_BAR = 4.0  # of the widest tool's diameter, from part to part: two kerfs, and scrap between that would come free
 BESIDE_BAR = 0.1  # of the tool's radius; on a bent wall a tool that keeps to its path leaves so much beside a bar
 SMOOTHED = 0.02  # of the tool's radius; what GEOS's buffer may smooth away, doubled
 
@@ -49,7 +50,8 @@ class Comparison:
         box = boxes(self.cuts)
         self._tree = shapely.STRtree(shapely.box(*box.T)) if self.cuts else None
         self.wanted = WantedShape(target, [self._as_made(floor) for floor in target.floors])
-        self._bars = [(tab, whole_bar(tab, self.wanted)) for tab in target.tabs]
+        reach = LONGEST_BAR * max((2 * cut.tool.radius for cut in self.cuts), default=0.0)
+        self._bars = [(tab, whole_bar(tab, self.wanted, reach)) for tab in target.tabs]
         self.numbers: dict[str, float] = {"gouges": 0.0, "leftovers": 0.0, "loose_pieces": 0.0}
 
     def findings(self) -> Iterator[Finding]:

@@ -9,10 +9,8 @@ from cncpanel.proof.reader import lines_of
 from cncpanel.proof.words import LONGEST
 
 _COMMENT = re.compile(r"\([^)]*\)?")
-_PATH = re.compile(r"G0*(61\.1|61|64)(?![\d.])(?:P([\d.]+))?")
+_PATH = re.compile(r"G0*(61\.1|61|64)(?![\d.])(?:P(\d+\.?\d*|\.\d+))?")
 _UNIT = re.compile(r"G0*(2[01])(?![\d.])")
-MM_PER_INCH = 25.4
-ROUNDED = 0.001  # mm; a tolerance rewritten in inches may be this far from the machine file's
 
 
 def speech_findings(text: str, dialect: Dialect) -> Iterator[Finding]:
@@ -50,13 +48,13 @@ def _codes(number: int, words: str, dialect: Dialect) -> Iterator[Finding]:
 
 
 def _same_path(code: str, tolerance: str | None, dialect: Dialect) -> bool:
+    """The machine file has the words as the control reads them, in the programs' own unit."""
     match = re.fullmatch(r"G(61\.1|61|64)(?: P([\d.]+))?", dialect.path_words)
     if not match or match[1] != code or (match[2] is None) != (tolerance is None):
         return False
     if match[2] is None or tolerance is None:
         return True
-    scale = MM_PER_INCH if dialect.unit == "inch" else 1.0
-    return abs(float(tolerance) * scale - float(match[2])) <= ROUNDED
+    return float(tolerance) == float(match[2])
 
 
 def _error(kind: str, line: int, text: str, *, measure: float | None = None, limit: float | None = None) -> Finding:

@@ -9,7 +9,7 @@ from cncpanel.proof.target import Floor, Tab, Target
 SAME_DEPTH = 1e-6  # mm
 PROBE = 0.5  # mm off the wall; narrower than any kerf
 INTO = 3.0  # mm; how far a bar goes on into the part beyond the kerf, whose rim may lie askew
-WIDEST = 25.0  # mm; two kerfs of the widest router bits
+WIDEST = 25.0  # mm; two kerfs of common router bits: a bar over scrap that meets no part
 
 
 class WantedShape:
@@ -57,15 +57,21 @@ def bar(tab: Tab, wanted: WantedShape, width: float, across: float) -> shapely.P
     )
 
 
-def whole_bar(tab: Tab, wanted: WantedShape) -> shapely.Polygon:
-    """The tab's bar as far as it may reach: to the next part, or WIDEST over the scrap."""
-    away = _away(tab, wanted)
-    places = ((tab.x + away[0] * reach, tab.y + away[1] * reach) for reach in (PROBE, WIDEST))
-    first, last = map(shapely.Point, places)
-    ray = shapely.LineString([first, last])
-    met = shapely.intersection(ray, wanted.must_stay(wanted.underside))
-    across = WIDEST if met.is_empty else PROBE + first.distance(met) + INTO
-    return bar(tab, wanted, tab.width, across)
+def whole_bar(tab: Tab, wanted: WantedShape, reach: float = WIDEST) -> shapely.Polygon:
+    """The tab's bar: to the next part within `reach` mm, all its width into it, or WIDEST over the scrap."""
+    away, half = _away(tab, wanted), tab.width / 2
+    parts = wanted.must_stay(wanted.underside)
+    ways = [_way_to(tab, away, side, max(reach, WIDEST), parts) for side in (-half, 0.0, half)]
+    met = [way for way in ways if way is not None]
+    return bar(tab, wanted, tab.width, max(met) + INTO if met else WIDEST)
+
+
+def _way_to(tab: Tab, away: tuple[float, float], side: float, reach: float, parts: shapely.Geometry) -> float | None:
+    """How far it is from the wall to the next part, `side` mm along the wall from the tab's middle."""
+    x, y = tab.x + tab.along[0] * side, tab.y + tab.along[1] * side
+    first, last = (shapely.Point(x + away[0] * way, y + away[1] * way) for way in (PROBE, reach))
+    met = shapely.intersection(shapely.LineString([first, last]), parts)
+    return None if met.is_empty else PROBE + float(first.distance(met))
 
 
 def _away(tab: Tab, wanted: WantedShape) -> tuple[float, float]:

@@ -25,6 +25,16 @@ def test_percent_lines_are_missed_where_the_control_asks_for_them() -> None:
     assert spoken("percent", good_text(), machine(dialect={"percent_lines": True}))
 
 
+@pytest.mark.parametrize(
+    ("words", "right"), [("G64 P0.0004", True), ("G64 P.0004", True), ("G64 P0.01", False), ("G64 P.", False)]
+)
+def test_a_blending_tolerance_is_read_as_the_control_reads_it_in_inches_too(words: str, right: bool) -> None:
+    """The machine file gives the words in the unit of the control's programs: 0.0004 in, 0.01 mm."""
+    dialect = {"unit": "inch", "decimals": 5, "path_words": "G64 P0.0004", "path_mode": "blend"}
+    inches = machine(dialect={**dialect, "blend_tolerance": 0.0102})
+    assert right != spoken("path-words", good_text().replace("G61\n", f"{words}\n"), inches)
+
+
 def test_a_dwell_is_read_in_the_machines_unit() -> None:
     milliseconds = machine(dialect={"dwell_unit": "ms"})
     assert spoken("dwell", good_text(), milliseconds)
