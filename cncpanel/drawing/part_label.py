@@ -14,7 +14,6 @@ PLACES = 9  # tried across and along a part
 BELOW = 0.3  # of the size; how far letters reach under their line
 RIM = 0.7  # mm along a part's outline, where tabs are drawn
 AIR = 0.35  # mm kept round the words
-EMPTY = 1e-6  # mm2; rounding of an area
 NARROW, WIDE = "ijlI.,:;'|!()[]/ ftr-1", "mwMW%@"
 SHARES = (0.56, 1.34, 1.02)  # a letter's width as a share of the capitals' height: narrow, wide, all others
 
@@ -51,7 +50,7 @@ def _placed(text: str, sizes: Sequence[float], bounds: Bounds, room: Area) -> tu
         across, along = (height, width) if upright else (width, height)
         for left, low in _places(bounds, across, along):
             box = (left, low, left + across, low + along)
-            if Area.box(box).minus(room).size < EMPTY:
+            if room.holds_box(box):
                 return _label(text, size, box, upright), box
     return None
 

@@ -50,7 +50,7 @@ def title_block(seen: Seen) -> TitleBlock:
         for x, y in sorted(product(shares, shares), key=lambda s: (hypot(s[0] - 0.5, s[1] - 0.5), s)):
             corner = Point(left + x * free[0], low + y * free[1])
             box = (corner.x, corner.y, corner.x + width, corner.y + height)
-            if Area.box(box).minus(room).size < 1e-6:
+            if room.holds_box(box):
                 return _block(words, size, Point(corner.x + width / 2, corner.y + size))
     size = SIZES[-1]
     return _block(words, size, Point((left + right) / 2, (low + high) / 2 - 3 * size))

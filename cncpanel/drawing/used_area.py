@@ -27,10 +27,11 @@ def used_area(runs: Iterable[Run], machine: Machine) -> UsedArea | None:
     cutting = [run for run in runs if run.steps]
     if not cutting:
         return None
+    boxed = [(run, centre_box(run)) for run in cutting]
     return UsedArea(
-        frame=joined_bounds(map(centre_box, cutting)),
-        cut=joined_bounds(grown(centre_box(run), run.tool.radius) for run in cutting),
-        clear=joined_bounds(grown(centre_box(run), _passing(run, machine) + CLAMP_SPARE) for run in cutting),
+        frame=joined_bounds(box for _, box in boxed),
+        cut=joined_bounds(grown(box, run.tool.radius) for run, box in boxed),
+        clear=joined_bounds(grown(box, _passing(run, machine) + CLAMP_SPARE) for run, box in boxed),
     )
 
 

@@ -80,6 +80,11 @@ class Area:
         middle = shapely.Point(centre)
         return bool(self.shape.covers(middle) and self.shape.boundary.distance(middle) >= radius)
 
+    def holds_box(self, bounds: Bounds) -> bool:
+        """Whether the upright rectangle lies wholly inside; quick when asked often of one area."""
+        shapely.prepare(self.shape)
+        return bool(shapely.covers(self.shape, shapely.box(*bounds)))
+
     def holds_line(self, start: Point, end: Point, slack: float) -> bool:
         """Whether the straight line from `start` to `end` leaves the area by `slack` mm at most."""
         line = shapely.LineString([start, end])
