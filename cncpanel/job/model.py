@@ -198,7 +198,7 @@ class Panel(Table):
 class Packing(Table):
     """How long better layouts are looked for than the first one."""
 
-    steps: Whole = Field(40, ge=0, le=1_000_000, description="tries; none once the lower bound is reached")
+    steps: Whole = Field(20, ge=0, le=1_000_000, description="tries; none once the lower bound is reached")
     seed: Whole = Field(1, ge=0, le=2**31 - 1)
 
 

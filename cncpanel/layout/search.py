@@ -15,7 +15,7 @@ from cncpanel.layout.item import Item
 from cncpanel.layout.layout import Bound
 from cncpanel.layout.strip import Strips
 
-REPORTS = 150  # of the strip solver for one question; about a second
+REPORTS = 90  # of the strip solver for one question; a second to a few
 FULLEST = 0.97  # of a sheet's area; a set that would cover more is not asked for (common practice, no source)
 SHUFFLES = 2  # random orders tried by no-fit positions before the strip solver is asked
 
