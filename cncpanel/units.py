@@ -146,3 +146,9 @@ def as_fraction(millimetres: float) -> str:
     fraction = str(Fraction(rest, 64)) if rest else ""
     body = " ".join(piece for piece in (str(whole) if whole or not rest else "", fraction) if piece)
     return f"{sign}{body} in"
+
+
+def fraction_error(millimetres: float) -> float:
+    """How much longer than its nearest 1/64 in a length is, in mm: what `as_fraction` leaves unsaid."""
+    sixty_fourth = 25.4 / 64
+    return millimetres - round(millimetres / sixty_fourth) * sixty_fourth

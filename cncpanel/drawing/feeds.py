@@ -117,12 +117,7 @@ def _without_empty(title: str, table: Table) -> Table:
     at = table.head.index(title)
     if any(row[at] != "-" for row in table.rows):
         return table
-    rows = tuple((*row[:at], *row[at + 1 :]) for row in table.rows)
-    return Table(
-        head=(*table.head[:at], *table.head[at + 1 :]),
-        rows=rows,
-        shares=(*table.shares[:at], *table.shares[at + 1 :]),
-    )
+    return table.without(at)
 
 
 def _grouped(rows: Iterable[CutRow]) -> list[list[CutRow]]:

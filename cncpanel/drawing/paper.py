@@ -67,6 +67,14 @@ class Table:
     rows: tuple[tuple[str, ...], ...]
     shares: tuple[float, ...]
 
+    def without(self, column: int) -> "Table":
+        """The table with that column left out."""
+        rows = tuple((*row[:column], *row[column + 1 :]) for row in self.rows)
+        head, shares = self.head, self.shares
+        return Table(
+            head=(*head[:column], *head[column + 1 :]), rows=rows, shares=(*shares[:column], *shares[column + 1 :])
+        )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
@@ -77,7 +85,19 @@ class Picture:
     items: tuple[Stroke | Label, ...]
 
 
-Piece = Heading | Sentence | Bullets | Cautions | Table | Picture
+@dataclass(frozen=True, slots=True)
+class Contents:
+    """A list of the document's headings of level 1 with their pages; it stands on one page."""
+
+
+@dataclass(frozen=True, slots=True)
+class Together:
+    """Pieces that stay on one page."""
+
+    pieces: tuple["Piece", ...]
+
+
+Piece = Heading | Contents | Together | Sentence | Bullets | Cautions | Table | Picture
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,5 +1,6 @@
 """Reads a TOML file so that every later mistake in it can be told with its line."""
 
+import hashlib
 import re
 import tomllib
 from pathlib import Path
@@ -19,7 +20,8 @@ _TOO_LONG_NUMBER = re.compile(r"[0-9_]{4000,}")
 def read_toml(path: Path) -> TomlFile:
     """Read `path`; raises ProblemsFound where it is missing, too large, not UTF-8 or not TOML."""
     shown = path.name or str(path)
-    text = _text(path, shown)
+    raw = _bytes(path, shown)
+    text = _text(raw, shown)
     try:
         lines = lines_of(text)
         data = tomllib.loads(text)
@@ -33,10 +35,10 @@ def read_toml(path: Path) -> TomlFile:
         found = _TOO_LONG_NUMBER.search(text)
         line = text.count("\n", 0, found.start()) + 1 if found else 0
         raise _stop(shown, line, "a number with thousands of digits") from None
-    return TomlFile(path=path, shown=shown, data=data, lines=lines)
+    return TomlFile(path=path, shown=shown, data=data, lines=lines, sha256=hashlib.sha256(raw).hexdigest())
 
 
-def _text(path: Path, shown: str) -> str:
+def _bytes(path: Path, shown: str) -> bytes:
     try:
         if path.is_dir():
             raise _stop(shown, 0, "a folder, not a file")
@@ -49,6 +51,10 @@ def _text(path: Path, shown: str) -> str:
         raise _stop(shown, 0, f"cannot be read: {reason}") from None
     if len(raw) > LARGEST:
         raise _stop(shown, 0, "larger than 8 MB", "a job file is text of a few hundred kB at most")
+    return raw
+
+
+def _text(raw: bytes, shown: str) -> str:
     try:
         return raw.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as error:

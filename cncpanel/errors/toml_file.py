@@ -15,12 +15,13 @@ _BARE = re.compile(r"[A-Za-z0-9_-]+\Z")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TomlFile:
-    """A TOML file's data and the line of every key in it."""
+    """A TOML file's data and the line of every key in it; `sha256` is of its bytes as they were read."""
 
     path: Path
     shown: str
     data: dict[str, Any]
     lines: Mapping[KeyPath, int]
+    sha256: str = ""
 
     def place(self, key_path: KeyPath = ()) -> Place:
         """Where `key_path` stands; the line is its nearest known parent's where it is not in the file."""

@@ -10,7 +10,6 @@ from reportlab.lib import colors, pagesizes
 from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
-from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import (
     BaseDocTemplate,
@@ -29,6 +28,7 @@ from reportlab.platypus import (
 
 from cncpanel.drawing import paper
 from cncpanel.drawing.paper import MARGIN, Document
+from cncpanel.output.pdf_contents import Parts, Room, cut_off
 
 PAGES = {"A4": pagesizes.A4, "Letter": pagesizes.LETTER}
 BARE = {"Ł": "L", "ł": "l", "Đ": "D", "đ": "d", "ı": "i", "Ħ": "H", "ħ": "h"}  # letters that do not decompose
@@ -63,13 +63,27 @@ def pdf(document: Document) -> bytes:
     inner = (MARGIN * mm, (MARGIN + 5) * mm, size[0] - 2 * MARGIN * mm, size[1] - (2 * MARGIN + 5) * mm)
     frame = Frame(*inner, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)
     template.addPageTemplates([PageTemplate(frames=[frame])])
-    flow = [flowable for piece in document.pieces for flowable in _flowables(piece, document.frame_width * mm)]
-    template.build(flow[1:] if flow and isinstance(flow[0], PageBreak) else flow, canvasmaker=_counting(document))
+    parts = Parts()
+    flow = _flow(document, parts)
+    template.build(flow[1:] if isinstance(flow[0], PageBreak) else flow, canvasmaker=_counting(document, parts))
     return stream.getvalue()
+
+
+def _flow(document: Document, parts: Parts) -> list[Flowable]:
+    count = sum(isinstance(piece, paper.Heading) and piece.level == 1 for piece in document.pieces)
+    flow: list[Flowable] = []
+    for piece in document.pieces:
+        if isinstance(piece, paper.Contents):
+            flow.append(Room(range(count), parts))
+        else:
+            flow += _flowables(piece, document.frame_width * mm)
+    return flow or [Spacer(0, 0)]
 
 
 def plain(text: str) -> str:
     """The text in the characters that the standard fonts have: others lose their accents, or become '?'."""
+    if text.isascii() and text.isprintable():
+        return text
     return "".join(_plain(letter) for letter in text)
 
 
@@ -84,13 +98,16 @@ def _markup(text: str) -> str:
     return plain(text).replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
 
-def _counting(document: Document) -> Callable[..., Canvas]:
-    """A canvas that knows how many pages there are before it writes the first foot."""
+def _counting(document: Document, parts: Parts) -> Callable[..., Canvas]:
+    """A canvas that knows how many pages there are, and what is on them, before it writes the first foot."""
 
     class Counting(Canvas):  # type: ignore[misc]  # reportlab ships no types
         def __init__(self, *args: Any, **kwargs: Any) -> None:
             super().__init__(*args, **kwargs)
             self.kept: list[dict[str, Any]] = []
+
+        def begin_part(self, title: str) -> None:
+            parts.begun.append((plain(title), self.getPageNumber()))
 
         def showPage(self) -> None:  # noqa: N802  # reportlab's name
             self.kept.append(dict(self.__dict__))
@@ -99,22 +116,16 @@ def _counting(document: Document) -> Callable[..., Canvas]:
         def save(self) -> None:
             for number, state in enumerate(self.kept, start=1):
                 self.__dict__.update(state)
+                parts.write(self, number)
                 self.setFont(*FOOT)
                 room = document.frame_width * mm - PAGE_NUMBER
-                self.drawString(MARGIN * mm, MARGIN * mm, _cut_off(plain(document.foot), room))
+                self.drawString(MARGIN * mm, MARGIN * mm, cut_off(plain(document.foot), room, FOOT))
                 page = f"page {number} of {len(self.kept)}"
                 self.drawRightString(PAGES[document.paper][0] - MARGIN * mm, MARGIN * mm, page)
                 super().showPage()
             super().save()
 
     return Counting
-
-
-def _cut_off(text: str, room: float) -> str:
-    """As much of a foot as there is room for, in points."""
-    while stringWidth(text, *FOOT) > room:
-        text = f"{text.rstrip('.')[:-1]}..."
-    return text
 
 
 class _Bookmark(Flowable):  # type: ignore[misc]  # reportlab ships no types
@@ -128,9 +139,7 @@ class _Bookmark(Flowable):  # type: ignore[misc]  # reportlab ships no types
         return 0, 0
 
     def draw(self) -> None:
-        key = f"part{self.canv.getPageNumber()}-{self.text}"
-        self.canv.bookmarkPage(key)
-        self.canv.addOutlineEntry(plain(self.text), key, 0, False)
+        self.canv.begin_part(self.text)
 
 
 class _Drawing(Flowable):  # type: ignore[misc]  # reportlab ships no types
@@ -220,7 +229,7 @@ def _(piece: paper.Table, width: float) -> list[Flowable]:
             ("LINEBELOW", (0, 0), (-1, 0), 0.8, colors.black),
             ("LINEBELOW", (0, 1), (-1, -1), 0.2, colors.grey),
             ("VALIGN", (0, 0), (-1, -1), "TOP"),
-            *_padding(1.5, 2.5),
+            *_padding(1.5, 3.5),
         ]
     )
     return [Table([head, *rows], colWidths=widths, style=style, repeatRows=1), Spacer(0, 2 * mm)]
@@ -240,3 +249,8 @@ def _is_figure(text: str) -> bool:
 @_flowables.register
 def _(piece: paper.Picture, width: float) -> list[Flowable]:
     return [_Drawing(piece), Spacer(0, 1 * mm)]
+
+
+@_flowables.register
+def _(piece: paper.Together, width: float) -> list[Flowable]:
+    return [KeepTogether([flowable for inner in piece.pieces for flowable in _flowables(inner, width)])]

@@ -12,8 +12,8 @@ from cncpanel.drawing.setup import SetUp, setup_pieces
 from cncpanel.drawing.setup_tables import minutes
 from cncpanel.drawing.used_area import used_area
 from cncpanel.geometry.point import Point
-from cncpanel.make.files import setup_of
 from cncpanel.make.flow import Made
+from cncpanel.make.paper_set import setup_of
 from cncpanel.sequence.program import Stop
 
 

@@ -17,8 +17,8 @@ from cncpanel.drawing.view import View
 from cncpanel.geometry.area import Area
 from cncpanel.geometry.point import Point
 from cncpanel.layout.layout import placement
-from cncpanel.make.files import setup_of
 from cncpanel.make.flow import Made
+from cncpanel.make.paper_set import setup_of
 from cncpanel.passes.run import Step
 from cncpanel.sequence.frame import programmed
 from cncpanel.sequence.program import Cut

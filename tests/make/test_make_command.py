@@ -79,6 +79,9 @@ def test_make_writes_the_whole_folder_and_nothing_else(tmp_path: Path) -> None:
         "job.json",
         "programs/small-box-sheet1-frame.nc",
         "programs/small-box-sheet1-run1of1.nc",
+        "sheets/cut-list.csv",
+        "sheets/cut-list.md",
+        "sheets/labels.pdf",
         "sheets/sheets.pdf",
         "templates/panel01-lid-a4.pdf",
         "templates/panel01-lid-r12.dxf",
@@ -276,13 +279,17 @@ def test_ctrl_c_while_still_starting_is_not_told_as_a_failed_proof(tmp_path: Pat
     assert (130, "stopped; nothing is half-written") == (done.returncode, done.stderr.strip())
 
 
-def test_no_machine_at_all_and_an_empty_machine_file_are_told_for_what_they_are(tmp_path: Path) -> None:
-    job = written(tmp_path)
+def test_no_machine_at_all_and_an_empty_machine_file_are_told_for_what_they_are(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "jobs").mkdir()
+    monkeypatch.chdir(tmp_path)  # a path on the command line counts from here, the job's own from the job
+    job = written(tmp_path / "jobs")
     assert '--machine: there is no machine ""' in run("check", job, "--machine", "").output
     (tmp_path / "own.toml").write_text("", encoding="utf-8")
     told = run("check", job, "--machine", "own.toml").output
     assert {"own.toml: name: missing", "own.toml: travel: missing"} <= set(told.splitlines())
-    assert "box.toml:4: job.machine: there is no machine" in run("check", written(tmp_path, ("shop-", "shed-"))).output
+    assert "box.toml:4: job.machine: there is no machine" in run("check", written(tmp_path / "jobs", ("shop-", "shed-"))).output
 
 
 def test_the_folder_one_stands_in_is_not_replaced(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -10,8 +10,8 @@ from drawing_samples import MACHINES, ODD, odd_sample, sample
 from reportlab.pdfbase.pdfmetrics import stringWidth
 
 from cncpanel.drawing.paper import Bullets, Cautions, Document, Heading, Label, Picture, Sentence, Stroke, Table
-from cncpanel.make.files import document
 from cncpanel.make.flow import Made
+from cncpanel.make.paper_set import document
 from cncpanel.output.pdf import pdf, plain
 
 MARGIN = 15 * 72 / 25.4 - 0.5  # points; nothing is set nearer to the page's edge
@@ -58,7 +58,7 @@ def test_a_jobs_sheets_name_files_tools_parts_and_cautions(made: Made) -> None:
 
 def test_pages_are_numbered_and_carry_the_foot(made: Made) -> None:
     pages = read(pdf(document(made))).pages
-    assert 3 <= len(pages) <= 6
+    assert 8 <= len(pages) <= 13
     for number, page in enumerate(pages, start=1):
         words = page.extract_text()
         assert f"page {number} of {len(pages)}" in words
@@ -67,7 +67,15 @@ def test_pages_are_numbered_and_carry_the_foot(made: Made) -> None:
 
 def test_every_part_of_the_document_has_a_bookmark(made: Made) -> None:
     titles = [str(entry.title) for entry in read(pdf(document(made))).outline if not isinstance(entry, list)]
-    assert titles == ["Sample: set-up of sheet 1 of 1", "Feeds and speeds"]
+    assert [
+        "Sample: shop papers",
+        "Sample: set-up of sheet 1 of 1",
+        "Feeds and speeds",
+        "Cut list",
+        "Marking and assembly",
+        "Drawing 1 of 2: board",
+        "Drawing 2 of 2: clip",
+    ] == titles
 
 
 def test_the_same_document_gives_the_same_bytes(made: Made) -> None:

@@ -1,0 +1,160 @@
+"""A panel's holes, cuts and corners with the letters and numbers that its drawing and its tables share."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from itertools import groupby
+from math import inf
+from string import ascii_uppercase
+
+from cncpanel.geometry.contour import Contour, circle, joined_bounds
+from cncpanel.geometry.point import Point
+from cncpanel.geometry.segment import Bounds, Segment
+from cncpanel.geometry.tolerance import PATH
+from cncpanel.panel.panel import Hole, Panel, Recess
+
+MOST_HOLES = 40  # of one feature in the table; more are told as a field
+MOST_CORNERS = 80  # of an outline in the table; more are read from its DXF
+LETTERS = ascii_uppercase.replace("I", "").replace("O", "")  # neither reads as a figure
+SAME = PATH  # mm; what lies nearer is one place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LetteredHole:
+    """A hole by its letter and number, with the counterbore that it starts from."""
+
+    letter: str
+    hole: Hole
+    counterbore: Recess | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Field:
+    """Many alike cells of one feature: a grille, a large pattern; `size` tells one of them, `bounds` hold all."""
+
+    letter: str
+    name: str
+    count: int
+    cell: Contour
+    bounds: Bounds
+    through: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LetteredCut:
+    """An opening, a recess, a groove, a rabbet; `depth` None goes through."""
+
+    letter: str
+    kind: str
+    name: str
+    contour: Contour
+    depth: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lettered:
+    """All of a panel."""
+
+    holes: tuple[LetteredHole, ...]
+    fields: tuple[Field, ...]
+    cuts: tuple[LetteredCut, ...]
+    corners: tuple[Segment, ...]
+
+
+def lettered(panel: Panel) -> Lettered:
+    """The panel's features, lettered in the job's order. Corners only of an outline that is no plain rectangle."""
+    holes: list[LetteredHole] = []
+    fields: list[Field] = []
+    names = _letters()
+    grilles = {grille.name for grille in panel.grilles}
+    for _, group in groupby(panel.holes, key=lambda hole: hole.place):
+        alike = list(group)
+        if len(alike) > MOST_HOLES or (len(alike) > 1 and alike[0].name in grilles):
+            fields.append(_hole_field(next(names), alike))
+        else:
+            letter = next(names)
+            holes += [_hole(f"{letter}{n}", hole, panel) for n, hole in enumerate(alike, start=1)]
+    cuts: list[LetteredCut] = []
+    for kind, name, contour, depth in _cuts(panel, fields, grilles, names):
+        cuts.append(LetteredCut(letter=f"{len(cuts) + 1}", kind=kind, name=name, contour=contour, depth=depth))
+    corners = () if is_rectangle(panel.outline) else panel.outline.segments
+    return Lettered(holes=tuple(holes), fields=tuple(fields), cuts=tuple(cuts), corners=corners)
+
+
+def _letters() -> Iterator[str]:
+    """A, B ... Z, AA, AB ..."""
+    yield from LETTERS
+    for first in _letters():
+        yield from (first + letter for letter in LETTERS)
+
+
+def _hole(letter: str, hole: Hole, panel: Panel) -> LetteredHole:
+    bores = (recess for recess in panel.recesses if recess.kind == "counterbore")
+    found = next((bore for bore in bores if _middle(bore.region.bounds).distance(hole.centre) <= SAME), None)
+    return LetteredHole(letter=letter, hole=hole, counterbore=found)
+
+
+def _hole_field(letter: str, holes: list[Hole]) -> Field:
+    cells = [circle(hole.centre, hole.diameter / 2) for hole in holes]
+    return _field(letter, holes[0].name, cells, through=holes[0].depth is None)
+
+
+def _field(letter: str, name: str, cells: list[Contour], *, through: bool) -> Field:
+    return Field(
+        letter=letter,
+        name=name,
+        count=len(cells),
+        cell=cells[0],
+        bounds=joined_bounds(cell.bounds for cell in cells),
+        through=through,
+    )
+
+
+def _cuts(
+    panel: Panel, fields: list[Field], grilles: set[str], names: Iterator[str]
+) -> Iterator[tuple[str, str, Contour, float | None]]:
+    """Openings but for those that are a grille's cells, which become a field; then recesses and their like."""
+    for _, group in groupby(panel.openings, key=lambda opening: opening.place):
+        alike = list(group)
+        if len(alike) > 1 and (alike[0].name in grilles or len(alike) > MOST_HOLES):
+            fields.append(_field(next(names), alike[0].name, [o.contour for o in alike], through=True))
+        else:
+            yield from (("opening", opening.name, opening.contour, None) for opening in alike)
+    for recess in panel.recesses:
+        if recess.kind != "counterbore":
+            yield recess.kind, recess.name, recess.region.outer, recess.depth
+
+
+def is_rectangle(outline: Contour) -> bool:
+    """Whether four straight sides lie on the outline's box; corners may be rounded."""
+    straight = [segment for segment in outline.segments if not segment.bulge]
+    return len(straight) == 4 and len(outline.segments) <= 8 and all(_on_box(s, outline.bounds) for s in straight)
+
+
+def _on_box(side: Segment, bounds: Bounds) -> bool:
+    left, low, right, high = bounds
+    xs, ys = (side.start.x, side.end.x), (side.start.y, side.end.y)
+    return any(all(abs(x - at) <= SAME for x in xs) for at in (left, right)) or any(
+        all(abs(y - at) <= SAME for y in ys) for at in (low, high)
+    )
+
+
+def is_circle(contour: Contour) -> bool:
+    """Whether it is nothing but arcs about one centre."""
+    segments = contour.segments
+    return all(s.bulge for s in segments) and all(
+        s.centre.distance(segments[0].centre) <= SAME and abs(s.radius - segments[0].radius) <= SAME for s in segments
+    )
+
+
+def radii(segments: Iterable[Segment]) -> list[float]:
+    """The radii of all arcs, each once, ascending."""
+    found: list[float] = []
+    for radius in sorted(segment.radius for segment in segments if segment.bulge):
+        if radius - (found[-1] if found else -inf) > SAME:
+            found.append(radius)
+    return found
+
+
+def _middle(bounds: Bounds) -> Point:
+    left, low, right, high = bounds
+    return Point((left + right) / 2, (low + high) / 2)

@@ -1,0 +1,135 @@
+"""The shop's papers as one set: cover, set-up, feeds, cut list, hardware, assembly, drawings; labels, lists."""
+
+from collections.abc import Iterator
+
+from cncpanel.drawing.assembly_pieces import assembly_pieces, hardware_pieces
+from cncpanel.drawing.cover import cover_pieces
+from cncpanel.drawing.cut_list import HEAD, ListedPart, cut_list_pieces, list_table, listed_parts
+from cncpanel.drawing.dimension import Dimensioning
+from cncpanel.drawing.feeds import cut_rows, feeds_pieces
+from cncpanel.drawing.measures import Measures
+from cncpanel.drawing.panel_drawing_pieces import DrawnPanel, panel_pieces
+from cncpanel.drawing.paper import Document, PaperSize, Piece
+from cncpanel.drawing.seen import Seen
+from cncpanel.drawing.setup import SetUp, setup_pieces
+from cncpanel.job.read import ReadJob
+from cncpanel.make.flow import Made
+from cncpanel.make.labels import labels_pdf
+from cncpanel.make.sheet_set import SheetSet
+from cncpanel.output.csv_table import csv_table, markdown_table
+from cncpanel.output.pdf import pdf
+from cncpanel.panel.panel import Panel
+
+SHEETS, LABELS = "sheets/sheets.pdf", "sheets/labels.pdf"
+CUT_CSV, CUT_TEXT = "sheets/cut-list.csv", "sheets/cut-list.md"
+SHORT = 12  # hexadecimal digits of the checksum on paper: 48 bits tell any two jobs of a shop apart
+
+
+def paper_files(made: Made) -> dict[str, bytes]:
+    """Every paper by its path in the job's folder."""
+    table = list_table(_listed(made))
+    return {
+        SHEETS: pdf(document(made)),
+        LABELS: labels_pdf(made),
+        CUT_CSV: csv_table(HEAD, table),
+        CUT_TEXT: markdown_table(HEAD, table),
+    }
+
+
+def document(made: Made) -> Document:
+    """The whole set; on Letter paper where the job is in inches."""
+    read = made.read
+    empty = _empty(read, proven=made.passed)
+    pieces = [*_machine_pieces(made, empty.frame_width), *_bench_pieces(made, empty.frame_width)]
+    return _with(empty, pieces)
+
+
+def drawing_document(read: ReadJob, panel: Panel) -> Document:
+    """One panel's drawing alone."""
+    empty = _empty(read, proven=True)
+    drawn = _drawn(read, panel, 1, 1)
+    return _with(empty, panel_pieces(drawn, _dimensioning(read), empty.frame_width))
+
+
+def _empty(read: ReadJob, *, proven: bool) -> Document:
+    head = read.job.job
+    title = f"{head.name}, revision {head.revision}"
+    paper: PaperSize = "Letter" if head.units == "inch" else "A4"
+    verdict = "" if proven else "NOT PROVEN: DO NOT CUT. "
+    given = f", {head.date}" if head.date else ""
+    foot = f"{verdict}{title}{given}. Job file SHA-256 {checksum(read)}"
+    return Document(title=title, foot=foot, pieces=(), paper=paper)
+
+
+def _with(empty: Document, pieces: list[Piece]) -> Document:
+    return Document(title=empty.title, foot=empty.foot, pieces=tuple(pieces), paper=empty.paper)
+
+
+def checksum(read: ReadJob) -> str:
+    """The beginning of the job file's SHA-256, as the file was read."""
+    return read.file.sha256[:SHORT]
+
+
+def _machine_pieces(made: Made, width: float) -> Iterator[Piece]:
+    """What goes to the machine."""
+    head = made.read.job.job
+    yield from cover_pieces(
+        head,
+        made.machine,
+        checksum(made.read),
+        proven=made.passed,
+        sheets=len(made.sheets),
+        panels=len(made.panels),
+    )
+    for sheet in made.sheets:
+        yield from setup_pieces(setup_of(made, sheet), width)
+    rows = cut_rows((sheet.sheet.stock, sheet.runs) for sheet in made.sheets)
+    yield from feeds_pieces(rows, made.machine, Measures.of(head, made.machine))
+
+
+def _bench_pieces(made: Made, width: float) -> Iterator[Piece]:
+    """What goes to the bench."""
+    job, told = made.read.job, _dimensioning(made.read)
+    yield from cut_list_pieces(_listed(made), job.settings.rough)
+    yield from hardware_pieces(job)
+    yield from assembly_pieces(job, made.panels, told, width)
+    for number, panel in enumerate(made.panels, start=1):
+        yield from panel_pieces(_drawn(made.read, panel, number, len(made.panels)), told, width)
+
+
+def _dimensioning(read: ReadJob) -> Dimensioning:
+    return Dimensioning.of(read.job.job, read.job.settings)
+
+
+def _drawn(read: ReadJob, panel: Panel, number: int, count: int) -> DrawnPanel:
+    asked = read.job.panel[panel.index]
+    return DrawnPanel(
+        seen=Seen(panel=panel, edges=asked.edge),
+        head=read.job.job,
+        note=asked.note,
+        checksum=checksum(read),
+        number=number,
+        count=count,
+    )
+
+
+def _listed(made: Made) -> tuple[ListedPart, ...]:
+    job = made.read.job
+    notes = [job.panel[panel.index].note for panel in made.panels]
+    return listed_parts(made.panels, notes, job.cleat, job.settings.rough)
+
+
+def setup_of(made: Made, sheet: SheetSet) -> SetUp:
+    """What the set-up pages of a sheet need."""
+    return SetUp(
+        job=made.read.job.job,
+        machine=made.machine,
+        sheet=sheet.sheet,
+        sheets=len(made.sheets),
+        plans={plan.panel.index: plan for plan in made.plans},
+        runs=sheet.runs,
+        programs=[(written.program, written.time) for written in sheet.programs],
+        trace=sheet.trace.program if sheet.trace else None,
+        spot=sheet.spot,
+        proven=made.passed,
+    )
