@@ -3,10 +3,13 @@
 Exit codes: 0 made or in order; 1 a program failed its proof; 2 the input cannot be used, every mistake listed.
 """
 
+import signal
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from functools import wraps
 from pathlib import Path
+from types import FrameType
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -30,13 +33,35 @@ def _told(command: Callable[..., None]) -> Callable[..., None]:
 
     @wraps(command)
     def run(*args: Any, **kwargs: Any) -> None:
-        try:
-            _run(command, *args, **kwargs)
-        except KeyboardInterrupt:
-            click.echo("\nstopped; nothing is half-written", err=True)
-            sys.exit(STOPPED)
+        with _noting_stops() as stops:
+            try:
+                _run(command, *args, **kwargs)
+            except (KeyboardInterrupt, ImportError):  # a library stopped while it loads: "cannot be imported"
+                if not stops:
+                    raise
+                click.echo("\nstopped; nothing is half-written", err=True)
+                sys.exit(STOPPED)
 
     return run
+
+
+@contextmanager
+def _noting_stops() -> Iterator[list[int]]:
+    """The list that every Ctrl-C is noted in; where somebody else handles or ignores it, that stays."""
+    stops: list[int] = []
+
+    def stop(number: int, frame: FrameType | None) -> None:
+        stops.append(number)
+        raise KeyboardInterrupt
+
+    if signal.getsignal(signal.SIGINT) is not signal.default_int_handler:
+        yield stops
+        return
+    signal.signal(signal.SIGINT, stop)
+    try:
+        yield stops
+    finally:
+        signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 def _run(command: Callable[..., None], *args: Any, **kwargs: Any) -> None:

@@ -100,8 +100,9 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
 def _machine(read: ReadJob, path: Path, choice: Choice, gathering: Gathering) -> Machine | None:
     """The machine that was chosen or that the job names; what is wrong with it goes to the other mistakes."""
     try:
-        named = read.job.job.machine if choice.machine is None else choice.machine
-        return read_machine(named, beside=path.parent)
+        if choice.machine is None:
+            return read_machine(read.job.job.machine, beside=path.parent)
+        return read_machine(choice.machine, beside=Path())  # as every path on a command line: from where one stands
     except ProblemsFound as found:
         unplaced = read.file.place(("job", "machine")) if choice.machine is None else Place("--machine")
         gathering.found += [replace(p, place=unplaced) if p.place == Place("machine") else p for p in found.problems]
