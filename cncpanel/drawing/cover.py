@@ -7,8 +7,8 @@ from cncpanel.units import Unit
 
 UNITS: dict[Unit, str] = {"mm": "millimetres", "inch": "inches"}
 SET_CAUTIONS = (
-    "This set belongs to one job file, named below by its checksum. Another checksum is another set: throw the old one "
-    "away before you print the new one.",
+    "This set belongs to one job file, named by its checksum on every page. Another checksum is another set: throw "
+    "the old one away before you print the new one.",
     "Measure, then cut: the boards with a caliper, the cutters too. A reading that differs from the one in this set "
     "makes grooves tight and tabs thin.",
     "Bench: safety glasses, ear defenders, dust mask and extraction. Unplug before a blade or a bit is changed. Clamp "
