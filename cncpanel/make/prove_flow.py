@@ -33,13 +33,18 @@ _TRACE = re.compile(r"^\(SHEET [^()]*FRAME TRACE\)", re.MULTILINE)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Proved:
-    """The witness's answer; `target` is in program coordinates, None where nothing is known to be wanted."""
+    """The witness's answer; `target` is in program coordinates, None where nothing is known to be wanted.
+
+    `given` and `circumstances` are what it was asked with: other programs on the same sheet may be judged by them.
+    """
 
     programs: tuple[Text, ...]
     machine: Machine
     setup: Setup
     sheet: Target
     target: Target | None
+    given: Target
+    circumstances: Circumstances
     report: Report
 
 
@@ -78,6 +83,8 @@ def prove_programs(question: Question, tell: Tell) -> Proved:
         setup=setup,
         sheet=lying,
         target=lying if known.wanted else None,
+        given=target,
+        circumstances=circumstances,
         report=report,
     )
 
