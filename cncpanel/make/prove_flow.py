@@ -10,12 +10,14 @@ from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
 from cncpanel.machine.read import read_machine
 from cncpanel.make.choice import Choice
+from cncpanel.make.cutting_limits import cutting_limits
 from cncpanel.make.flow import Prepared, prepare
 from cncpanel.make.given import holding_of, program_texts, stock_size, with_tools, zero_place
 from cncpanel.make.question import Question
 from cncpanel.make.sheet_set import target_of
 from cncpanel.passes.sheet import sheet_runs
 from cncpanel.proof.circumstances import Circumstances, NotJudged
+from cncpanel.proof.load import CuttingLimits
 from cncpanel.proof.motion import Point3
 from cncpanel.proof.obstacle import Obstacle
 from cncpanel.proof.prove import as_it_lies, prove
@@ -57,8 +59,8 @@ class _Known:
     stock: Point3 | None
     origin: Point3 | None
     holding: tuple[Obstacle, ...] | None
-    sheet: Sheet | None
     wanted: Target | None
+    limits: CuttingLimits | None
 
 
 def prove_programs(question: Question, tell: Tell) -> Proved:
@@ -68,7 +70,10 @@ def prove_programs(question: Question, tell: Tell) -> Proved:
     tell(f"proving {len(programs)} program{'' if len(programs) == 1 else 's'}")
     target = known.wanted or _blank(known)
     circumstances = Circumstances(
-        origin=known.origin, holding=known.holding or (), not_judged=tuple(_not_judged(known, question))
+        origin=known.origin,
+        holding=known.holding or (),
+        limits=known.limits,
+        not_judged=tuple(_not_judged(known, question)),
     )
     shown = [text for text in programs if known.wanted and _TRACE.search(text[1])]
     cutting = [text for text in programs if text not in shown]
@@ -102,9 +107,10 @@ def _known(question: Question, tell: Tell) -> _Known:
     sheet = _sheet(prepared, number, gathering) if prepared and number else None
     gathering.stop_if_any()
     assert machine is not None, "a machine without problems is a machine"
-    wanted = _wanted(prepared, sheet, machine) if prepared and sheet else None
+    of_job = _of_job(prepared, sheet, machine) if prepared and sheet else None
+    wanted, limits = of_job or (None, None)
     return _Known(
-        programs=programs, machine=machine, stock=stock, origin=origin, holding=holding, sheet=sheet, wanted=wanted
+        programs=programs, machine=machine, stock=stock, origin=origin, holding=holding, wanted=wanted, limits=limits
     )
 
 
@@ -159,11 +165,12 @@ def _sheet(prepared: Prepared, number: int, gathering: Gathering) -> Sheet | Non
     return None
 
 
-def _wanted(prepared: Prepared, sheet: Sheet, machine: Machine) -> Target:
-    """What `make` would have the sheet's programs make."""
+def _of_job(prepared: Prepared, sheet: Sheet, machine: Machine) -> tuple[Target, CuttingLimits]:
+    """What `make` would have the sheet's programs make, and what it would ask of the tools."""
     by_panel = {plan.panel.index: plan for plan in prepared.plans}
     runs = sheet_runs(sheet, by_panel, machine, prepared.read.job.settings, Gathering())
-    return target_of(sheet, runs, prepared.plans, machine, prepared.read)
+    target = target_of(sheet, runs, prepared.plans, machine, prepared.read)
+    return target, cutting_limits(sheet.stock.material, machine, runs.cuts)
 
 
 def _blank(known: _Known) -> Target:

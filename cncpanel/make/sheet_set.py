@@ -8,10 +8,13 @@ from cncpanel.geometry.point import Point
 from cncpanel.job.read import ReadJob
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
+from cncpanel.make.cutting_limits import cutting_limits
 from cncpanel.operation.operation import PanelPlan
 from cncpanel.output.rs274 import program_text
 from cncpanel.passes.run import SheetRuns
 from cncpanel.passes.sheet import sheet_runs
+from cncpanel.proof.circumstances import Circumstances
+from cncpanel.proof.load import CuttingLimits
 from cncpanel.proof.prove import prove
 from cncpanel.proof.report import Report
 from cncpanel.proof.target import Target
@@ -69,7 +72,7 @@ def sheet_set(
         programs=written,
         trace=shown,
         spot=touch_off(sheet, runs, machine, read.job.job),
-        report=_witnessed(written, shown, machine, target),
+        report=_witnessed(written, shown, machine, target, cutting_limits(sheet.stock.material, machine, runs.cuts)),
     )
 
 
@@ -79,9 +82,12 @@ def target_of(sheet: Sheet, runs: SheetRuns, plans: tuple[PanelPlan, ...], machi
     return wanted.target(read, sheet, machine, runs.tabs, spots)
 
 
-def _witnessed(programs: tuple[Written, ...], trace: Written | None, machine: Machine, target: Target) -> Report:
+def _witnessed(
+    programs: tuple[Written, ...], trace: Written | None, machine: Machine, target: Target, limits: CuttingLimits
+) -> Report:
     """The witness on the sheet's programs, and on the frame trace, which must leave the sheet untouched."""
-    report = prove([(w.program.name, w.text) for w in programs], machine, target)
+    texts = [(w.program.name, w.text) for w in programs]
+    report = prove(texts, machine, target, circumstances=Circumstances(limits=limits))
     if trace is None:
         return report
     return report.and_also(prove([(trace.program.name, trace.text)], machine, target.untouched()))

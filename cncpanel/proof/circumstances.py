@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from cncpanel.proof.load import CuttingLimits
 from cncpanel.proof.motion import Point3
 from cncpanel.proof.obstacle import Obstacle
 
@@ -24,11 +25,13 @@ class Circumstances:
     """`origin` is the program's zero from the sheet's lower left corner at its top, mm in program axes.
 
     Without it the zero is where the machine file says. `holding` lies in program axes from the same corner.
-    `not_judged` is what the caller could not find out.
+    `limits` are those of the sheet's material; without them load and power are not told. `not_judged` is what the
+    caller could not find out.
     """
 
     origin: Point3 | None = None
     holding: tuple[Obstacle, ...] = ()
+    limits: CuttingLimits | None = None
     not_judged: tuple[NotJudged, ...] = ()
 
 

@@ -11,6 +11,7 @@ from cncpanel.proof.cuts import Cut, cuts_of
 from cncpanel.proof.finding import Finding
 from cncpanel.proof.freed import Freeing
 from cncpanel.proof.habits import habit_findings
+from cncpanel.proof.load import load_findings
 from cncpanel.proof.material import Placed, Stock, material_findings
 from cncpanel.proof.reader import Reading, read
 from cncpanel.proof.report import Report, report_of
@@ -56,6 +57,8 @@ def prove(
     findings += collision_findings(placed, stock, setup, circumstances.holding)
     findings += touch_off_findings({s for _, text in programs for s in touch_off_spots(text, machine)}, cuts)
     findings += _at_worst(placed, stock, cuts, wanted, readings, setup)
+    if circumstances.limits is not None:
+        findings += load_findings(placed, wanted.sheet, setup, circumstances.limits)
     findings += Freeing(wanted.sheet, cuts, setup).findings()
     comparison = Comparison(wanted, cuts, setup)
     findings += comparison.findings()

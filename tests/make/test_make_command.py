@@ -121,7 +121,7 @@ def test_one_sheet_that_fails_keeps_the_programs_of_the_others_back(
     assert 1 == failed.exit_code
     assert [] == list((tmp_path / "out").rglob("*.nc"))
     record = json.loads((tmp_path / "out" / "job.json").read_text(encoding="utf-8"))
-    assert ["fail", "pass"] == sorted(sheet["proof"]["verdict"] for sheet in record["sheets"])
+    assert ["fail", "pass with remarks"] == sorted(sheet["proof"]["verdict"] for sheet in record["sheets"])
 
 
 def _made_sheets(job: Path, out: Path) -> list[Path]:

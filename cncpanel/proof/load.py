@@ -1,0 +1,171 @@
+"""What each stretch of cutting asks of tool and spindle: chip, removal rate, power, and engagement against its feed.
+
+What is taken comes from the height map; a stretch is as long as the map can tell (STRETCH) or one plunge.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import groupby
+from math import isnan, sqrt
+
+import shapely
+
+from cncpanel.machine.model import Machine
+from cncpanel.machine.tool import Tool
+from cncpanel.proof.finding import Finding
+from cncpanel.proof.heightmap import CELL, HeightMap
+from cncpanel.proof.material import Placed
+from cncpanel.proof.motion import Move
+from cncpanel.proof.removal import MeasuredMap
+from cncpanel.proof.setup import Setup
+
+STRETCH = 5.0  # mm; ten cells, so that a cell more or less is a tenth
+MOST_CELLS = 30_000_000  # of a map; larger sheets get coarser cells
+COARSE = 1.15  # of a limit; what cells and a stretch's ends may add
+SAME_FEED = 1.0  # mm/min; two feeds that differ by rounding are one
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Allowed:
+    """A kind of cut that was given a feed: `section` is the mm2 that goes for each mm of way."""
+
+    tool: int
+    feed: float
+    section: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CuttingLimits:
+    """`specific_force` in N/mm2; `chip_most` the thickest chip of each tool, mm; `allowed` what passes were given."""
+
+    specific_force: float
+    chip_most: Mapping[int, float] = field(default_factory=dict)
+    allowed: tuple[Allowed, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stretch:
+    """Cutting of one tool at one feed: mm3, mm2 seen from above, mm of way (`across` from above), its last move."""
+
+    placed: Placed
+    volume: float
+    area: float
+    length: float
+    across: float
+
+    @property
+    def rate(self) -> float:
+        """Removal rate, mm3/s."""
+        return self.volume / self.length * self.placed.move.feed / 60
+
+    @property
+    def section(self) -> float:
+        """mm2 for each mm of way."""
+        return self.volume / self.length
+
+    def chip(self, tool: Tool, rpm: float) -> float:
+        """The thickest part of the chip: the advance a tooth, thinner where less than half the tool is engaged."""
+        advance = self.placed.move.feed / (rpm * tool.flutes)
+        share = self.area / self.across / tool.cut_diameter if self.across > 0 else 1.0
+        return advance * (2 * sqrt(share * (1 - share)) if share < 0.5 else 1.0)
+
+
+def load_findings(
+    moves: Sequence[Placed], sheet: shapely.Geometry, setup: Setup, limits: CuttingLimits
+) -> Iterator[Finding]:
+    """Every stretch past a limit."""
+    beyond: dict[tuple[str, int, float], list[Stretch]] = {}
+    for stretch in stretches(moves, sheet, setup):
+        placed = stretch.placed
+        tool, rpm = setup.tools[placed.move.tool], _rpm(placed, setup.machine)
+        if rpm > 0:
+            yield from _judged(stretch, tool, rpm, setup.machine, limits)
+        most = _given(placed.move, limits)
+        if most is not None and stretch.section > most * COARSE:
+            beyond.setdefault((placed.program, placed.move.tool, placed.move.feed), []).append(stretch)
+    for some in beyond.values():
+        yield _engaged(some, limits)
+
+
+def stretches(moves: Sequence[Placed], sheet: shapely.Geometry, setup: Setup) -> Iterator[Stretch]:
+    """What the moves take from the sheet, in order."""
+    left, low, right, high = sheet.bounds
+    size = right - left, high - low
+    cell = max(CELL, sqrt(size[0] * size[1] / MOST_CELLS))
+    heights = MeasuredMap(HeightMap(size, setup.thickness, cell, origin=(left, low), top=setup.top))
+    cutting = [p for p in moves if p.move.kind != "rapid" and p.move.tool in setup.tools and p.move.feed > 0]
+    for number, some in groupby(cutting, key=lambda placed: placed.move.tool):
+        yield from _of_one_tool(list(some), setup.tools[number], heights)
+
+
+def _of_one_tool(moves: Sequence[Placed], tool: Tool, heights: MeasuredMap) -> Iterator[Stretch]:
+    taken = heights.remove([placed.move for placed in moves], tool)
+    figures = zip(moves, taken.volume.tolist(), taken.area.tolist(), taken.across.tolist(), strict=True)
+    volume = area = length = across = 0.0
+    last: Placed | None = None
+    for placed, more, wider, farther in figures:
+        if isnan(placed.move.length):
+            continue
+        if last is not None and (last.move.feed != placed.move.feed or placed.move.is_vertical):
+            volume = area = length = across = 0.0
+        volume, area, length, across = volume + more, area + wider, length + placed.move.length, across + farther
+        last = placed
+        if length >= STRETCH:
+            if volume > 0:
+                yield Stretch(placed=placed, volume=volume, area=area, length=length, across=across)
+            volume = area = length = across = 0.0
+
+
+def _rpm(placed: Placed, machine: Machine) -> float:
+    """What the spindle turns at; a hand-switched one of many speeds is not known."""
+    if machine.spindle.control == "program":
+        return placed.move.rpm
+    return machine.spindle.rpm_max if machine.spindle.is_fixed else 0.0
+
+
+def _judged(stretch: Stretch, tool: Tool, rpm: float, machine: Machine, limits: CuttingLimits) -> Iterator[Finding]:
+    power, most = stretch.rate * limits.specific_force / 1000, machine.spindle.power_at(rpm)
+    if power > most * COARSE:
+        text = f"{stretch.rate:.0f} mm3/s takes {power:.0f} W, the spindle gives {most:.0f} W at {rpm:g} rpm"
+        yield _finding("power", stretch, text, power, most)
+    thickest = limits.chip_most.get(tool.number)
+    chip = stretch.chip(tool, rpm)
+    if thickest is not None and chip > thickest * COARSE:
+        text = f"a chip of {chip:.3f} mm on T{tool.number}, the table's most is {thickest:.3f}"
+        yield _finding("chip-load", stretch, text, chip, thickest)
+
+
+def _given(move: Move, limits: CuttingLimits) -> float | None:
+    """The section of the heaviest kind of cut that was given at least this feed; None for a tool nobody planned."""
+    of_tool = [one for one in limits.allowed if one.tool == move.tool]
+    fast = (one.section for one in of_tool if one.feed >= move.feed - SAME_FEED)
+    return max(fast, default=0.0) if of_tool else None
+
+
+def _engaged(beyond: Sequence[Stretch], limits: CuttingLimits) -> Finding:
+    """The worst of a tool's places at one feed: a remark, since chip and power are judged by themselves."""
+    worst = max(beyond, key=lambda stretch: stretch.section)
+    move = worst.placed.move
+    most = _given(move, limits) or 0.0
+    places = f"{len(beyond)} places" if len(beyond) > 1 else "one place"
+    text = (
+        f"T{move.tool} at {move.feed:.0f} mm/min has more in its way than that feed was given for at {places}; "
+        f"here {worst.section:.1f} mm2 instead of {most:.1f}"
+    )
+    return replace(_finding("engagement", worst, text, worst.section, most), severity="remark")
+
+
+def _finding(kind: str, stretch: Stretch, text: str, measure: float, limit: float) -> Finding:
+    x, y, z = (round(value, 4) for value in stretch.placed.move.end)
+    return Finding(
+        kind=kind,
+        severity="error",
+        text=text,
+        program=stretch.placed.program,
+        line=stretch.placed.move.line,
+        x=x,
+        y=y,
+        z=z,
+        measure=round(measure, 4),
+        limit=round(limit, 4),
+    )

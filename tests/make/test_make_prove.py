@@ -1,0 +1,147 @@
+"""`cncpanel prove`: any programs judged by what is known; what is not known is said, and nothing passes by it."""
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from cncpanel.cli import main
+
+ROOT = Path(__file__).resolve().parents[2]
+PROGRAM = """(FIT T1)
+G17 G21 G40 G54 G80 G90 G94
+G61
+G53 G0 Z0
+G0 X0 Y1260
+(MSG,FIT T1 6 MM)
+M0
+G53 G0 Z0
+M3 S18000
+G4 P5
+G0 X100 Y100
+G0 Z20
+G0 Z2
+G1 Z0.2 F1000
+G1 X140 Z-2 F1000
+G1 X100
+G0 Z20
+G53 G0 Z0
+M5
+G0 X0 Y1260
+M2
+"""
+KNOWN = ("--machine", "shop-router", "--stock", "2440x1220x18", "--origin", "0,0,0")
+
+
+@pytest.fixture
+def program(tmp_path: Path) -> Path:
+    path = tmp_path / "slot.nc"
+    path.write_text(PROGRAM, encoding="ascii", newline="\n")
+    return path
+
+
+def prove(*options: str | Path) -> Result:
+    return CliRunner().invoke(main, ["prove", *map(str, options), "--quiet"])
+
+
+def holding(tmp_path: Path, text: str) -> Path:
+    path = tmp_path / "clamps.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def test_a_program_passes_where_everything_that_bears_on_safety_is_known(program: Path, tmp_path: Path) -> None:
+    clamps = holding(tmp_path, "[[holding]]\nat = [0, 500]\nsize = [40, 60]\n")
+    result = prove(program, *KNOWN, "--holding", clamps)
+    assert ("pass with remarks\n", 0) == (result.stdout, result.exit_code)
+
+
+def test_what_is_not_known_is_not_judged_and_does_not_pass(program: Path) -> None:
+    result = prove(program, "--machine", "shop-router")
+    assert 1 == result.exit_code
+    told = [line.split(": ")[1] for line in result.stdout.splitlines() if line.startswith("not judged")]
+    assert ["clamps and screws", "the stock", "the zero"] == told
+
+
+def test_a_clamp_in_the_way_is_found_at_its_line(program: Path, tmp_path: Path) -> None:
+    clamps = holding(tmp_path, '[[holding]]\nkind = "clamp"\nat = [120, 90]\nsize = ["2 cm", 20]\nheight = 15\n')
+    result = prove(program, *KNOWN, "--holding", clamps)
+    assert 1 == result.exit_code
+    assert "slot.nc:14: safety: T1 meets the clamp" in result.stdout or "slot.nc:15: safety: T1" in result.stdout
+
+
+def test_the_zero_may_lie_anywhere_on_the_sheet(program: Path, tmp_path: Path) -> None:
+    """With the zero 40 mm from the sheet's end the cut from X100 on lies beyond the travel and beside the sheet."""
+    clamps = holding(tmp_path, "[[holding]]\nat = [0, 500]\nsize = [40, 60]\n")
+    far = ("--machine", "shop-router", "--stock", "2440x1220x18", "--origin", "2400,0,0", "--holding", clamps)
+    result = prove(program, *far)
+    assert 1 == result.exit_code
+    assert "beside the sheet" in result.stdout
+
+
+def test_json_says_it_all(program: Path) -> None:
+    result = prove(program, "--machine", "shop-router", "--json")
+    data = json.loads(result.stdout)
+    assert ("fail", "mm", "shop-router", ["slot.nc"]) == (
+        data["verdict"],
+        data["units"],
+        data["machine"],
+        [one["name"] for one in data["programs"]],
+    )
+    assert {"what", "why", "safety"} == set(data["not_judged"][0])
+
+
+def test_every_mistake_in_what_is_given_is_told_at_once(program: Path, tmp_path: Path) -> None:
+    clamps = holding(tmp_path, '[[holding]]\nkind = "nail"\nat = [1]\nsize = [0, 2]\nwide = 3\n')
+    result = prove(
+        program, program, tmp_path / "none.nc", "--machine", "shop-rooter", "--stock", "1x2", "--origin", "0,b,0",
+        "--sheet", "3", "--tools", tmp_path / "none.toml", "--holding", clamps,
+    )  # fmt: skip
+    assert 2 == result.exit_code
+    told = result.stderr
+    for word in ("given twice", "none.nc", "did you mean shop-router", '"1x2" has 2 of 3', '"b"', "--sheet"):
+        assert word in told
+
+
+def test_a_holding_file_is_judged_key_by_key(program: Path, tmp_path: Path) -> None:
+    clamps = holding(tmp_path, '[[holding]]\nkind = "nail"\nat = [1, 2]\nsize = [0, 2]\nwide = 3\n')
+    result = prove(program, *KNOWN, "--holding", clamps)
+    assert 2 == result.exit_code
+    lines = [line.split(": ")[0] for line in result.stderr.splitlines() if line.startswith("clamps")]
+    assert ["clamps.toml:2", "clamps.toml:4", "clamps.toml:5"] == sorted(set(lines))
+
+
+def test_tools_of_another_file_stand_in_for_the_rack(program: Path, tmp_path: Path) -> None:
+    tools = tmp_path / "tools.toml"
+    tools.write_text(
+        '[[tool]]\nnumber = 2\nname = "x"\nkind = "up-cut"\ndiameter = 6\nflutes = 2\ncutting_length = 22\n'
+        "stick_out = 30\nshank_diameter = 6\nplunges = true\n",
+        encoding="utf-8",
+    )
+    result = prove(program, *KNOWN, "--tools", tools)
+    assert "T1 is not in the rack" in result.stdout
+
+
+def test_picture_and_page_are_written(program: Path, tmp_path: Path) -> None:
+    page, picture = tmp_path / "proof.html", tmp_path / "map.png"
+    prove(program, *KNOWN, "--out", page, "--picture", picture)
+    assert page.read_bytes().startswith(b"<!")
+    assert picture.read_bytes().startswith(b"\x89PNG")
+    missing = prove(program, *KNOWN, "--out", tmp_path / "none" / "p.html", "--picture", tmp_path)
+    assert 2 == missing.exit_code
+    assert "--out" in missing.stderr
+    assert "--picture" in missing.stderr
+
+
+def test_a_jobs_program_is_proven_against_its_job(tmp_path: Path) -> None:
+    job, out = ROOT / "fixtures" / "jobs" / "trail_plaque.toml", tmp_path / "made"
+    made = CliRunner().invoke(main, ["make", str(job), "--out", str(out), "--quiet"])
+    assert 0 == made.exit_code
+    programs = sorted((out / "programs").glob("*.nc"))
+    assert len(programs) >= 2
+    assert 0 == prove(*programs, "--machine", "shop-router", "--job", job).exit_code
+    cutting = next(path for path in programs if "run" in path.name)
+    text = cutting.read_text(encoding="ascii")
+    cutting.write_text(text.replace("G2 ", "G3 ", 1), encoding="ascii")
+    assert 1 == prove(*programs, "--machine", "shop-router", "--job", job).exit_code
