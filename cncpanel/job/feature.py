@@ -1,7 +1,6 @@
 """What is cut into a panel, lettered on it, or done to its rims."""
 
-from collections.abc import Iterator, Mapping
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import Discriminator, Field, Tag
 
@@ -18,7 +17,6 @@ from cncpanel.job.table import (
     Table,
     Text,
     Whole,
-    one_of,
     within,
 )
 
@@ -61,6 +59,7 @@ class _Narrow(Table):
 class Groove(_Narrow):
     """A housing along a path of points (corners with through for arcs); its width, or the stock it houses."""
 
+    ONE_OF = (("width", "houses"),)
     path: tuple[Spot, ...] = Field(min_length=2, max_length=2000)
     width: Positive | None = None
     houses: Text | None = Field(None, description="name of the stock that goes in: its thickest reading + clearance")
@@ -73,26 +72,17 @@ class Groove(_Narrow):
         "square", description="round: half circles inside the path's length; open: runs out over the rim"
     )
 
-    @classmethod
-    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
-        """One width."""
-        yield from one_of(table, "width", "houses")
-
 
 class Rabbet(_Narrow):
     """A step along a rim: by side of the panel's box, or by the outline's edge number (from 0)."""
 
+    ONE_OF = (("side", "edge"),)
     side: Side | None = None
     edge: Whole | None = Field(None, ge=0)
     width: Positive
     depth: Positive
     start: NotNegative = Field(0, description="distance from the edge's beginning (counter-clockwise)")
     stop: Positive | None = None
-
-    @classmethod
-    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
-        """One place."""
-        yield from one_of(table, "side", "edge")
 
 
 class Counterbore(Table):
@@ -129,6 +119,7 @@ class Row(Table):
 class Hole(_Narrow):
     """A round hole, or a pattern of them."""
 
+    MOST_ONE_OF = (("grid", "ring", "row"),)
     centre: Pair
     diameter: Positive
     depth: Positive | None = Field(None, description="absent: right through")
@@ -136,13 +127,6 @@ class Hole(_Narrow):
     grid: Grid | None = None
     ring: Ring | None = None
     row: Row | None = None
-
-    @classmethod
-    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
-        """One pattern at most."""
-        given = [key for key in ("grid", "ring", "row") if key in table]
-        if len(given) > 1:
-            yield f"{' and '.join(given)} are given (at most one of grid, ring, row)"
 
 
 class RoundCells(Table):
@@ -165,14 +149,9 @@ class SlotCells(Table):
 class Grille(_Feature):
     """A field of holes or slots inside a boundary (the shape); whole cells only."""
 
+    ONE_OF = (*Shape.ONE_OF, ("holes", "slots"))
     holes: RoundCells | None = None
     slots: SlotCells | None = None
-
-    @classmethod
-    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
-        """One kind of cells in one shape."""
-        yield from super().broken(table)
-        yield from one_of(table, "holes", "slots")
 
 
 class Mark(_Narrow):
@@ -188,13 +167,9 @@ class Mark(_Narrow):
 class Edge(Table):
     """What a rim gets. `bench`: done by hand at the bench and listed there; otherwise by the machine."""
 
+    ONE_OF = (("round", "bevel_deg"),)
     side: Side | None = Field(None, description="absent: all round")
     round: Positive | None = None
     bevel_deg: Number | None = Field(None, gt=0, lt=90)
     faces: Literal["show", "back", "both"] = "show"
     bench: Flag = False
-
-    @classmethod
-    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
-        """One form."""
-        yield from one_of(table, "round", "bevel_deg")

@@ -36,7 +36,6 @@ from cncpanel.job.shape import Corner, DxfOutline, Radius, Shape, Spot, list_or_
 from cncpanel.job.table import (
     Degrees,
     Flag,
-    Length,
     Name,
     NotNegative,
     Number,
@@ -45,7 +44,6 @@ from cncpanel.job.table import (
     Table,
     Text,
     Whole,
-    one_of,
     within,
 )
 
@@ -91,8 +89,7 @@ __all__ = [
 
 Turn = Literal["any", "right-angles", "along", "across"]
 Turns = Annotated[
-    Annotated[Turn, Tag("<one>")]
-    | Annotated[tuple[Degrees, ...], Field(min_length=1, max_length=360), Tag("<list>")],
+    Annotated[Turn, Tag("<one>")] | Annotated[tuple[Degrees, ...], Field(min_length=1, max_length=360), Tag("<list>")],
     Discriminator(list_or_one),
 ]
 Price = Annotated[Number, Field(ge=0)]
@@ -124,7 +121,7 @@ class Stock(Table):
 
     name: Name
     material: Literal["mdf", "particleboard", "plywood", "softwood", "hardwood", "acrylic"]
-    thickness: Annotated[Length, within(above=0, most=100)]
+    thickness: Annotated[Positive, within(most=100)]
     measured: tuple[Positive, ...] = Field(
         (), max_length=100, description="caliper readings; largest rules depths, smallest rules webs and tabs"
     )
@@ -161,6 +158,7 @@ class Stock(Table):
 class Panel(Table):
     """One flat part: exactly one of size, outline or dxf, and its features."""
 
+    ONE_OF = (("size", "outline", "dxf"),)
     name: Name
     stock: Name
     size: PositivePair | None = Field(None, description="a rectangle: width, height")
@@ -189,7 +187,7 @@ class Panel(Table):
     @classmethod
     def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
         """One outline, at least one part."""
-        yield from one_of(table, "size", "outline", "dxf")
+        yield from super().broken(table)
         yield from radius_of_rectangle(table)
         if table.get("copies", 1) == 0 and table.get("mirrored", 0) == 0:
             yield "copies and mirrored are both 0 (at least one part)"

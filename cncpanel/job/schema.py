@@ -5,7 +5,8 @@ from typing import Any
 from cncpanel.job.model import Job
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
-_OURS_ONLY = {"title", "gt", "ge", "lt", "le"}  # pydantic's own words for what a schema says otherwise
+_OURS_ONLY = {"title"}
+_LIMITS = {"gt": "exclusiveMinimum", "ge": "minimum", "lt": "exclusiveMaximum", "le": "maximum"}  # pydantic's words
 _NULL = {"type": "null"}
 _EITHER = ({"type": "number"}, {"type": "integer"})
 _WRITTEN = 'a number in the job\'s unit, a length such as "3/4 in" or "2.5 cm", or arithmetic over [values]'
@@ -24,13 +25,18 @@ def _tidy(node: Any) -> Any:
         return [_tidy(entry) for entry in node]
     if not isinstance(node, dict):
         return node
-    tidy = {key: _tidy_entry(key, value) for key, value in node.items() if not _is_dropped(key, value)}
+    tidy = {_said(key, value): _tidy_entry(key, value) for key, value in node.items() if not _is_dropped(key, value)}
     choices = tidy.get("anyOf", ())
     if len(choices) == 1:
         tidy = {**tidy.pop("anyOf")[0], **tidy}
     if len(choices) == 2 and choices[0] in _EITHER and choices[1] == {"type": "string"}:
         tidy.setdefault("description", _WRITTEN)
     return tidy
+
+
+def _said(key: str, value: Any) -> str:
+    """A limit of a number that may be a text too; a schema's words for it pass over texts."""
+    return key if isinstance(value, dict) else _LIMITS.get(key, key)
 
 
 def _is_dropped(key: str, value: Any) -> bool:

@@ -1,12 +1,13 @@
 """Closed shapes on a panel: rectangles, circles, outlines of lines and arcs, contours from drawings."""
 
 from collections.abc import Iterator, Mapping
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Discriminator, Field, Tag
 
 from cncpanel.job.table import (
     Degrees,
+    Keys,
     Length,
     NotNegative,
     Pair,
@@ -14,7 +15,6 @@ from cncpanel.job.table import (
     PositivePair,
     Table,
     Text,
-    one_of,
     within,
 )
 
@@ -71,6 +71,8 @@ def radius_of_rectangle(table: Mapping[str, Any]) -> Iterator[str]:
 class Shape(Table):
     """A closed shape on a panel: exactly one of size, diameter, outline or dxf."""
 
+    ONE_OF: ClassVar[tuple[Keys, ...]] = (("size", "diameter", "outline", "dxf"),)
+    MOST_ONE_OF = (("at", "centre"),)
     size: PositivePair | None = Field(None, description="rectangle: width, height")
     radius: Radius = Field(
         0, description="rectangle's corner radii; four: lower left, lower right, upper right, upper left"
@@ -87,9 +89,7 @@ class Shape(Table):
     @classmethod
     def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
         """One shape, one position; radius belongs to a rectangle."""
-        yield from one_of(table, "size", "diameter", "outline", "dxf")
-        if "at" in table and "centre" in table:
-            yield "at and centre are given (one of them)"
+        yield from super().broken(table)
         if not table.keys() & {"at", "centre", "outline", "dxf"}:
             yield "no position is given (at or centre)"
         yield from radius_of_rectangle(table)

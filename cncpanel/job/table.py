@@ -1,7 +1,8 @@
 """What every table of a job file is built from: lengths, numbers and texts, and rules between keys."""
 
 from collections.abc import Iterator, Mapping
-from typing import Annotated, Any, Self, get_args
+from itertools import combinations
+from typing import Annotated, Any, ClassVar, Self, get_args
 
 from pydantic import (
     AfterValidator,
@@ -9,12 +10,14 @@ from pydantic import (
     BeforeValidator,
     ConfigDict,
     Field,
+    GetJsonSchemaHandler,
     ModelWrapValidatorHandler,
     ValidationError,
     ValidationInfo,
     model_validator,
 )
-from pydantic_core import ErrorDetails, InitErrorDetails, PydanticCustomError
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema, ErrorDetails, InitErrorDetails, PydanticCustomError
 from pydantic_core.core_schema import ErrorType
 
 from cncpanel.units import Unit, shown
@@ -63,23 +66,41 @@ def within(*, above: float | None = None, least: float | None = None, most: floa
     return AfterValidator(check)
 
 
-Positive = Annotated[Length, within(above=0)]
-NotNegative = Annotated[Length, within(least=0)]
+Positive = Annotated[Length, within(above=0), Field(json_schema_extra={"exclusiveMinimum": 0})]
+NotNegative = Annotated[Length, within(least=0), Field(json_schema_extra={"minimum": 0})]
 Pair = tuple[Length, Length]
 PositivePair = tuple[Positive, Positive]
 Degrees = Annotated[Number, Field(ge=-360, le=360)]
 Flag = Annotated[bool, Field(strict=True)]
 
 
+Keys = tuple[str, ...]
+
+
 class Table(BaseModel):
     """A table of the job file, its rules between keys told beside the keys' own mistakes."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+    ONE_OF: ClassVar[tuple[Keys, ...]] = ()  # of each, exactly one key is given
+    MOST_ONE_OF: ClassVar[tuple[Keys, ...]] = ()  # of each, at most one
 
     @classmethod
     def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
         """What is wrong with the keys given together: `wrong (allowed)`."""
-        yield from ()
+        for keys in cls.ONE_OF:
+            yield from one_of(table, *keys)
+        for keys in cls.MOST_ONE_OF:
+            yield from most_one_of(table, *keys)
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        """The rules between keys are in the exported schema too, so that an editor tells them."""
+        schema = handler(core)
+        rules: list[JsonSchemaValue] = [{"oneOf": [{"required": [key]} for key in keys]} for keys in cls.ONE_OF]
+        rules += [{"not": {"required": list(pair)}} for keys in cls.MOST_ONE_OF for pair in combinations(keys, 2)]
+        if rules:
+            handler.resolve_ref_schema(schema)["allOf"] = rules
+        return schema
 
     @model_validator(mode="wrap")
     @classmethod
@@ -115,3 +136,10 @@ def one_of(table: Mapping[str, Any], *keys: str) -> Iterator[str]:
     if len(given) != 1:
         said = f"{' and '.join(given)} are given" if given else "a key is missing"
         yield f"{said} (exactly one of {', '.join(keys)})"
+
+
+def most_one_of(table: Mapping[str, Any], *keys: str) -> Iterator[str]:
+    """The sentence where more than one of `keys` is given."""
+    given = [key for key in keys if key in table]
+    if len(given) > 1:
+        yield f"{' and '.join(given)} are given (at most one of {', '.join(keys)})"

@@ -50,7 +50,19 @@ def test_the_schema_is_itself_a_schema() -> None:
 
 @pytest.mark.parametrize(
     "name",
-    ["missing_keys", "unknown_key", "wrong_type", "unknown_choice", "points", "edge_of_two_forms", "three_radii"],
+    [
+        "missing_keys",
+        "unknown_key",
+        "wrong_type",
+        "unknown_choice",
+        "points",
+        "edge_of_two_forms",
+        "three_radii",
+        "no_shape",
+        "two_shapes",
+        "two_patterns",
+        "out_of_range",
+    ],
 )
 def test_the_schema_refuses_a_wrong_file(name: str) -> None:
     data = tomllib.loads((FIXTURES / "invalid" / f"{name}.toml").read_text(encoding="utf-8"))
@@ -61,6 +73,28 @@ def test_the_schema_offers_lengths_as_numbers_and_texts() -> None:
     depth = job_schema()["$defs"]["Recess"]["properties"]["depth"]
     assert depth["anyOf"] == [{"type": "number"}, {"type": "string"}]
     assert "3/4 in" in depth["description"]
+
+
+@pytest.mark.parametrize(
+    ("table", "good", "wrong"),
+    [
+        ("Groove", {"width": 6}, {"width": 6, "houses": "m"}),
+        ("Rabbet", {"edge": 0, "width": 6}, {"width": 6}),
+        ("Rabbet", {"side": "top", "width": 6}, {"side": "top", "width": 0}),
+        ("Rabbet", {"side": "top", "width": "1/4 in", "start": 0}, {"side": "top", "width": 6, "start": -1}),
+        ("Opening", {"diameter": 9, "at": [1, 1]}, {"diameter": 9, "at": [1, 1], "centre": [1, 1]}),
+        ("Grille", {"diameter": 9, "slots": {"length": 9, "width": 3, "pitch": [12, 6]}}, {"diameter": 9}),
+        ("Hole", {"ring": {"count": 6, "diameter": 60}}, {"ring": {"count": 6, "diameter": 0}}),
+    ],
+)
+def test_the_schema_tells_the_rules_between_keys_and_the_limits(
+    table: str, good: dict[str, object], wrong: dict[str, object]
+) -> None:
+    rest = {"Groove": {"path": [[0, 0], [9, 0]], "depth": 3}, "Rabbet": {"depth": 3}}
+    rest["Hole"] = {"centre": [0, 0], "diameter": 5}
+    asked = Draft202012Validator({"$defs": job_schema()["$defs"], "$ref": f"#/$defs/{table}"})
+    assert [] == [error.message for error in asked.iter_errors({**rest.get(table, {}), **good})]
+    assert not asked.is_valid({**rest.get(table, {}), **wrong})
 
 
 def test_the_schema_knows_no_null_for_toml_has_none() -> None:
