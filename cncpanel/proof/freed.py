@@ -15,6 +15,7 @@ from cncpanel.proof.setup import Setup
 
 WALL = 0.05  # mm; a cut that reaches no further into a free piece follows its finished wall
 CRUMB = 0.5  # mm; a piece thinner than twice this is a crumb (common practice, no source)
+MOST = 25  # pieces of which the moment is looked for; every loose one is told in any case
 FRICTION = 0.3  # of a board on a spoilboard: common practice, no source
 VACUUM = 0.0677  # N/mm2: 20 inches of mercury, an ordinary pump on a porous board (67.7 kPa)
 
@@ -47,12 +48,13 @@ class Freeing:
                 yield self._finding(piece, later)
 
     def pieces(self) -> Iterator[Freed]:
-        """Everything that comes free, in the order of the sheet's pieces."""
+        """What comes free, the largest first; where that is more than MOST, the sheet is wrong throughout."""
         if not self._through:
             return
-        for piece in self._inner(self._stock.left_in(self._sheet, self._depth, len(self._through))):
-            if not shapely.buffer(piece, -CRUMB).is_empty:
-                yield self._freed(piece)
+        loose = self._inner(self._stock.left_in(self._sheet, self._depth, len(self._through)))
+        whole = [piece for piece in loose if not shapely.buffer(piece, -CRUMB).is_empty]
+        for piece in sorted(whole, key=lambda piece: -piece.area)[:MOST]:
+            yield self._freed(piece)
 
     @property
     def _depth(self) -> float:
