@@ -75,9 +75,16 @@ def _contours(regions: Sequence[Region]) -> list[Contour]:
     return list(chain.from_iterable(region.contours for region in regions))
 
 
-def _flat(regions: Sequence[Region], flatten: SharedChords) -> list[shapely.Polygon]:
+def _flat(regions: Sequence[Region], flatten: SharedChords) -> list[shapely.Geometry]:
     loops = [(flatten.ring(region.outer), [flatten.ring(hole) for hole in region.holes]) for region in regions]
-    return [shapely.Polygon(outer, holes) for outer, holes in loops]
+    return [_sound(shapely.Polygon(outer, holes)) for outer, holes in loops]
+
+
+def _sound(polygon: shapely.Polygon) -> shapely.Geometry:
+    """Without crossings: the chords of two arcs that meet smoothly, their centres a rounding apart, may cross there."""
+    if polygon.is_valid:
+        return polygon
+    return shapely.make_valid(polygon, method="structure", keep_collapsed=False)
 
 
 def _merged(regions: Sequence[Region], flatten: SharedChords) -> shapely.Geometry:

@@ -15,7 +15,7 @@ from cncpanel.geometry.combine import (
     union,
     unreached,
 )
-from cncpanel.geometry.contour import circle, polygon
+from cncpanel.geometry.contour import Contour, Vertex, circle, polygon
 from cncpanel.geometry.placement import Placement
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import region_of
@@ -31,6 +31,24 @@ def test_a_disc_over_an_edge_gives_one_piece_with_their_arcs() -> None:
     assert counted(difference((BOARD,), (disc,))) == [[(5, 5)]]
     assert counted(intersection((BOARD,), (disc,))) == [[(1, 1)]]
     assert overlap_area(BOARD, disc) == pytest.approx(pi * 225 / 2, abs=1e-9)
+
+
+def test_a_circle_of_four_arcs_a_rounding_apart_is_a_circle() -> None:
+    """As a drawing file holds it: the quarters' centres differ by 4e-7 mm, so that their chords cross at a joint."""
+    quarters = Contour(
+        (
+            Vertex(31.919995999999998, 82.5, 0.4142136718749931),
+            Vertex(29.999996000000003, 84.41999999999999, 0.4142136718750053),
+            Vertex(28.079996, 82.5, 0.4142136718749941),
+            Vertex(29.999996000000003, 80.58000000000001, 0.4142136718750079),
+        )
+    )
+    drawn, plate = region_of(quarters), region_of(rectangle(0, 0, 160, 90))
+    assert difference((drawn,), (plate,)) == ()
+    assert overlap_area(drawn, plate) == pytest.approx(pi * 1.92**2, rel=1e-5)
+    assert union((drawn, plate))[0].area == pytest.approx(160 * 90)
+    (holed,) = difference((plate,), (drawn,))
+    assert holed.area == pytest.approx(160 * 90 - pi * 1.92**2)
 
 
 def test_a_disc_inside_becomes_a_hole_of_two_halves() -> None:
