@@ -12,12 +12,14 @@ from cncpanel.make.choice import Choice
 from cncpanel.make.flow import Made
 from cncpanel.make.folder import RECORD
 from cncpanel.make.paper_set import paper_files, setup_of
+from cncpanel.make.picture import job_picture
 from cncpanel.make.record import record
 from cncpanel.make.sheet_set import SheetSet
 from cncpanel.make.stem import panel_stem
 from cncpanel.make.templates import template_files
 from cncpanel.output.dxf import panel_dxf
 from cncpanel.output.html import report_page
+from cncpanel.output.proof_html import proof_page
 
 REPORT = "index.html"
 MAP_WIDTH = 180.0  # mm; as on paper, so that its lines keep their weight
@@ -33,7 +35,8 @@ def files(made: Made, choice: Choice = ALL) -> dict[str, bytes]:
             named.update(contents(made))
     data = record(made, named, [*named, REPORT])
     maps = {sheet.sheet.number: _map(made, sheet) for sheet in made.sheets}
-    named[REPORT] = report_page(data, made.gathering.warnings, maps).encode()
+    picture = proof_page(job_picture(made))
+    named[REPORT] = report_page(data, made.gathering.warnings, maps, picture).encode()
     named[RECORD] = json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False).encode() + b"\n"
     return named
 

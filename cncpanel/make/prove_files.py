@@ -1,11 +1,10 @@
 """The picture of a proof as files: a page to look into it, a map of what was cut."""
 
 from cncpanel.drawing.proof_picture import ProofPicture, SheetPicture
-from cncpanel.drawing.proof_sheet import Board, Run, sheet_picture
+from cncpanel.make.picture import picture_of
 from cncpanel.make.prove_flow import Proved
 from cncpanel.output.png import map_png
 from cncpanel.output.proof_html import proof_page
-from cncpanel.proof.reader import read
 
 
 def page(proved: Proved) -> bytes:
@@ -21,9 +20,12 @@ def depth_png(proved: Proved) -> bytes:
 
 
 def _sheet(proved: Proved) -> SheetPicture:
-    control = proved.setup.control
-    runs = [Run(name=name, text=text, reading=read(text, control)) for name, text in proved.programs]
-    left, low, right, high = proved.sheet.sheet.bounds
-    board = Board(size=(right - left, high - low), thickness=proved.setup.thickness, top=proved.setup.top)
-    name = "the sheet"
-    return sheet_picture(name, runs, proved.report, board, proved.machine, target=proved.target)
+    return picture_of(
+        "the sheet",
+        proved.programs,
+        proved.report,
+        proved.machine,
+        proved.setup,
+        proved.sheet,
+        proved.target,
+    )

@@ -14,8 +14,13 @@ from cncpanel.output.svg import svg
 MOST_LINES = 12  # told of one finding
 
 
-def report_page(record: Mapping[str, Any], warnings: Sequence[Problem], maps: Mapping[int, Picture]) -> str:
-    """The page for a job's record (the data of job.json); every text is escaped. `maps` by sheet number."""
+def report_page(
+    record: Mapping[str, Any], warnings: Sequence[Problem], maps: Mapping[int, Picture], picture: str = ""
+) -> str:
+    """The page for a job's record (the data of job.json); every text is escaped.
+
+    `maps` by sheet number; `picture` is the proof's own page, which stands whole within this one.
+    """
     environment = Environment(
         loader=PackageLoader("cncpanel.output", "pages"),
         autoescape=select_autoescape(default=True),
@@ -27,7 +32,7 @@ def report_page(record: Mapping[str, Any], warnings: Sequence[Problem], maps: Ma
     environment.filters["gathered"] = gathered
     drawn = {number: Markup(svg(picture, f"Map of sheet {number}")) for number, picture in maps.items()}
     page = environment.get_template("report.html")
-    return page.render(job=record, warnings=[str(warning) for warning in warnings], maps=drawn)
+    return page.render(job=record, warnings=[str(warning) for warning in warnings], maps=drawn, picture=picture)
 
 
 def gathered(findings: Sequence[Mapping[str, Any]]) -> list[tuple[str, str, str]]:

@@ -1,5 +1,6 @@
 """The report opens without a network, says what was proven, and shows no text of a job as markup."""
 
+import json
 import re
 from dataclasses import replace
 from html.parser import HTMLParser
@@ -11,7 +12,9 @@ from cncpanel.drawing.paper import Label, Picture, Stroke
 from cncpanel.errors import Gathering, Place
 from cncpanel.make.files import files
 from cncpanel.make.flow import Made
+from cncpanel.make.picture import job_picture
 from cncpanel.output.html import gathered
+from cncpanel.output.proof_html import proof_page
 from cncpanel.output.svg import svg
 
 VOID = {"meta", "br", "hr", "img", "link", "input", "path"}
@@ -62,8 +65,16 @@ def test_the_report_needs_no_network(made: Made) -> None:
     page = page_of(made)
     assert "://" not in page
     found = outline(page)
-    assert not {"script", "link", "img", "iframe"} & set(found.tags)
+    assert not {"script", "link", "img"} & set(found.tags)
+    assert "src" not in {name for name, _ in found.attributes}
+    assert found.tags.count("iframe") == 1
     assert len(made.sheets) == found.tags.count("svg")
+
+
+def test_the_proof_stands_whole_within_the_report(made: Made) -> None:
+    (within,) = (value for name, value in outline(page_of(made)).attributes if name == "srcdoc")
+    assert within == proof_page(job_picture(made))
+    assert all(json.dumps(written.program.name) in within for sheet in made.sheets for written in sheet.written)
 
 
 def test_every_link_leads_to_a_file_of_the_job(made: Made) -> None:
