@@ -5,6 +5,7 @@ from functools import partial
 
 from cncpanel.errors import Gathering
 from cncpanel.geometry.combine import difference
+from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
 from cncpanel.job.model import Settings, Stock
 from cncpanel.machine.model import Machine
@@ -82,7 +83,7 @@ def _panel_plan(panel: Panel, made: Sequence[tuple[Panel, Need, Way]], gathering
     ordered = sorted(made, key=lambda m: m[1].order)
     spots = [spot for _, need, way in ordered for spot in _spots(need, way)]
     for _, need, way in ordered:
-        _tell_spots(need, way, gathering)
+        _tell_spots(need, way, panel.drawn_at, gathering)
     return PanelPlan(panel=panel, operations=tuple(way.operation for _, _, way in ordered), spots=tuple(spots))
 
 
@@ -100,11 +101,12 @@ def _spots(need: Need, way: Way) -> list[Spot]:
     ]
 
 
-def _tell_spots(need: Need, way: Way, gathering: Gathering) -> None:
+def _tell_spots(need: Need, way: Way, drawn_at: Point, gathering: Gathering) -> None:
+    """Positions are told as the author drew them, whose outline need not begin at 0, 0."""
     spots = _spots(need, way)
     if not spots:
         return
-    where = ", ".join(f"({s.at.x:.1f}, {s.at.y:.1f}) {s.size:.2f} mm" for s in spots[:TOLD])
+    where = ", ".join(f"({s.at.x + drawn_at.x:.1f}, {s.at.y + drawn_at.y:.1f}) {s.size:.2f} mm" for s in spots[:TOLD])
     more = f" and {len(spots) - TOLD} more" if len(spots) > TOLD else ""
     gathering.warn(
         need.place,

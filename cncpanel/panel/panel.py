@@ -11,6 +11,8 @@ from cncpanel.job.model import Face, Stock, Turn
 
 RecessKind = Literal["recess", "groove", "rabbet", "counterbore"]
 
+_ORIGIN = Point(0.0, 0.0)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Opening:
@@ -95,3 +97,5 @@ class Panel:
     unmade: tuple[str, ...]
     bench: tuple[str, ...]
     place: Place
+    drawn_at: Point = _ORIGIN
+    """Where the author drew what is the origin here: added to a position before it is told."""

@@ -130,4 +130,5 @@ def _panel(
         unmade=tuple(draft.unmade),
         bench=bench,
         place=draft.subject.place,
+        drawn_at=draft.subject.shift,
     )

@@ -223,7 +223,7 @@ def _tab_height(parts: Sequence[Work], shop: Shop, gathering: Gathering) -> None
         gathering.problem(
             parts[0].place,
             f"tabs {shop.tab_height:g} mm high in {shop.stock.name}, {shop.stock.thinnest:g} mm thick",
-            f"at most {shop.stock.thinnest - LEAST_OVER_TAB:g} mm",
+            f"at most {shop.stock.thinnest - LEAST_OVER_TAB:g} mm, settings.tab_height",
         )
 
 

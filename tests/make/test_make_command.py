@@ -319,3 +319,11 @@ def test_a_place_where_nothing_can_be_written_is_told_before_any_work(tmp_path: 
     assert [f"{job}: is not a folder (a folder of its own for --out)", "1 mistake; nothing was written"] == (
         refused.output.splitlines()
     )
+
+
+def test_tabs_too_high_for_a_thin_stock_are_told_with_the_setting_that_lowers_them(tmp_path: Path) -> None:
+    thin = ("thickness = 12\nmeasured = [11.9, 12.1]", "thickness = 3\nmeasured = [2.8, 3.0]")
+    told = run("check", written(tmp_path, thin)).output
+    assert "tabs 2 mm high in birch 12, 2.8 mm thick (at most 1.8 mm, settings.tab_height)" in told
+    lower = ("[[stock]]", "[settings]\ntab_height = 1.5\n\n[[stock]]")
+    assert 0 == run("check", written(tmp_path, thin, lower)).exit_code

@@ -181,6 +181,14 @@ def test_an_inside_corner_of_the_outline_is_named() -> None:
     assert [(round(s.at.x, 2), round(s.at.y, 2), round(s.size, 2)) for s in found.spots] == [(301.5, 201.5, 3.0)]
 
 
+def test_spots_are_told_where_the_author_drew_them() -> None:
+    gathering = Gathering()
+    drawn = replace(panel(opening(rectangle(50, 50, 200, 200))), drawn_at=Point(-100, -20))
+    plan([drawn], SHOP, Settings(), gathering)
+    assert "(-48.5, 31.5) 3.00 mm" in gathering.warnings[0].text
+    assert "(148.5, 228.5) 3.00 mm" in gathering.warnings[0].text
+
+
 @pytest.mark.parametrize(("turn_deg", "named"), [(5, 0), (15, 1)])
 def test_a_shallow_inside_corner_is_named_where_the_witness_would_find_it(turn_deg: float, named: int) -> None:
     """A round tool leaves r (1 / cos(turn / 2) - 1) in a corner: 0.003 mm of a bend by 5 degrees, 0.026 by 15."""

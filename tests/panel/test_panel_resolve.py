@@ -48,3 +48,9 @@ def test_the_demo_jobs_resolve_without_a_problem(fixtures: Path, name: str) -> N
     panels = resolve(read, gathering)
     assert gathering.problems == ()
     assert len(panels) == len(read.job.panel) > 3
+
+
+def test_a_panel_keeps_where_its_author_drew_its_lower_left(resolved: Resolve) -> None:
+    outline = "outline = [[-100, -20], [100, -20], [100, 80], [-100, 80]]\n"
+    panel = resolved('[[panel]]\nname = "a"\nstock = "mdf"\n' + outline).panel
+    assert (panel.outline.bounds, panel.drawn_at) == ((0, 0, 200, 100), (-100, -20))
