@@ -4,6 +4,7 @@ The proof runs the new program twice: on the sheet as it was where the program i
 everything cut up to the line that broke the bit. Nobody knows how far the bit still cut.
 """
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -24,6 +25,7 @@ from cncpanel.proof.resumed import Resumption, cutting_moves, freed_by, resumpti
 
 Tell = Callable[[str], None]
 Text = tuple[str, str]
+AGAIN = re.compile(r"^\(RESTART OF ", re.MULTILINE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,6 +108,8 @@ def _read_one(broken: Broken) -> Text:
     gathering = Gathering()
     name, text = program_texts((broken.program,), gathering)[0]
     gathering.stop_if_any()
+    if AGAIN.search(text):
+        gathering.problem(Place(name), "is a restart itself, and does not say all that was cut", "the program it names")
     lines = len(lines_of(text.removesuffix("\n")))
     if not 1 <= broken.line <= lines:
         gathering.problem(Place("--at"), f"{name} has no line {broken.line}", f"1 to {lines}")

@@ -310,6 +310,15 @@ def test_a_run_whose_neighbours_are_missing_is_refused(tmp_path: Path) -> None:
     ]
 
 
+def test_a_restart_is_not_taken_up_but_the_program_it_names(tmp_path: Path) -> None:
+    path = tmp_path / "loose.nc"
+    path.write_text(LOOSE, encoding="ascii")
+    again = restart(Broken(program=path, line=20), quiet).text
+    assert refusal(tmp_path, again, 20) == (
+        "loose.nc: is a restart itself, and does not say all that was cut (the program it names)"
+    )
+
+
 # -- the proof bites -------------------------------------------------------------------------------------------------
 
 
