@@ -244,13 +244,20 @@ def test_every_command_has_help_with_an_example(command: str) -> None:
     assert f"cncpanel {command}" in shown
 
 
+def heeding_ctrl_c() -> None:
+    """A process started in the background inherits that Ctrl-C is ignored; these tests send it on purpose."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 @pytest.mark.skipif(os.name == "nt", reason="Ctrl-C cannot be sent to one process there")
 def test_ctrl_c_in_the_middle_leaves_the_earlier_set(tmp_path: Path) -> None:
     job, out = written(tmp_path), tmp_path / "out"
     assert 0 == run("make", job, "--out", out).exit_code
     before = content(out)
     command = [sys.executable, "-m", "cncpanel", "make", str(job), "--out", str(out)]
-    process = subprocess.Popen(command, stderr=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
+    process = subprocess.Popen(
+        command, stderr=subprocess.PIPE, stdout=subprocess.PIPE, text=True, preexec_fn=heeding_ctrl_c
+    )
     assert process.stderr is not None
     while "choosing tools" not in process.stderr.readline():
         time.sleep(0.001)
@@ -281,7 +288,8 @@ def test_ctrl_c_while_still_starting_is_not_told_as_a_failed_proof(tmp_path: Pat
         "sys.meta_path.insert(0, Stopping())\n"
         "main(['check', sys.argv[1]])\n"
     )
-    done = subprocess.run([sys.executable, "-c", start, str(written(tmp_path))], capture_output=True, text=True)
+    command = [sys.executable, "-c", start, str(written(tmp_path))]
+    done = subprocess.run(command, capture_output=True, text=True, preexec_fn=heeding_ctrl_c)
     assert (130, "stopped; nothing is half-written") == (done.returncode, done.stderr.strip())
 
 
