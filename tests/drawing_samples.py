@@ -1,5 +1,6 @@
 """A small job with every kind of cut, made once for each machine, for the tests of what people read."""
 
+import tempfile
 from functools import cache
 from pathlib import Path
 
@@ -80,7 +81,7 @@ def _quoted(text: str) -> str:
 
 def made_in(folder: Path, **choices: str) -> Made:
     """The job made from a file in `folder`."""
-    path = folder / "sample.toml"
+    path = Path(tempfile.mkdtemp(dir=folder)) / "sample.toml"  # what is remembered keeps the file it was made from
     path.write_text(job_text(**choices), encoding="utf-8")
     return make(path, Choice(), lambda _: None)
 
