@@ -6,7 +6,7 @@ from cncpanel.drawing.proof_picture import ProofPicture, SheetPicture
 from cncpanel.drawing.proof_sheet import Board, Run, sheet_picture
 from cncpanel.machine.model import Machine
 from cncpanel.make.flow import Made
-from cncpanel.make.sheet_set import SheetSet, target_of
+from cncpanel.make.sheet_set import SheetSet
 from cncpanel.proof.clock import duration
 from cncpanel.proof.prove import as_it_lies
 from cncpanel.proof.reader import read
@@ -45,6 +45,6 @@ def job_picture(made: Made) -> ProofPicture:
 def _sheet(made: Made, made_sheet: SheetSet) -> SheetPicture:
     sheet, machine = made_sheet.sheet, made.machine
     setup = Setup(machine, sheet.stock.thickest)
-    target = as_it_lies(target_of(sheet, made_sheet.runs, made.plans, machine, made.read), setup)
+    target = as_it_lies(made_sheet.target, setup)
     programs = [(written.program.name, written.text) for written in made_sheet.written]
     return picture_of(f"sheet {sheet.number}", programs, made_sheet.report, machine, setup, target, target)

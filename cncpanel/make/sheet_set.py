@@ -35,13 +35,14 @@ class Written:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetSet:
-    """Everything of one sheet; `trace` is the frame-trace program."""
+    """Everything of one sheet; `trace` is the frame-trace program, `target` what the witness compared with."""
 
     sheet: Sheet
     runs: SheetRuns
     programs: tuple[Written, ...]
     trace: Written | None
     spot: Point | None
+    target: Target
     report: Report
 
     @property
@@ -72,6 +73,7 @@ def sheet_set(
         programs=written,
         trace=shown,
         spot=touch_off(sheet, runs, machine, read.job.job),
+        target=target,
         report=_witnessed(written, shown, machine, target, cutting_limits(sheet.stock.material, machine, runs.cuts)),
     )
 

@@ -5,7 +5,7 @@ cut-through to the thickest reading).
 """
 
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Literal, Self
 
 from cncpanel.errors import Place
 from cncpanel.geometry.contour import Contour, Path
@@ -52,8 +52,8 @@ class Clear:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Bore:
-    """A round hole by helix with a flat tool; nothing stays in its middle. `top`: where material begins."""
+class _RoundHole:
+    """A round hole; `top` is where material begins."""
 
     panel: str
     feature: str
@@ -63,26 +63,19 @@ class Bore:
     depth: float | None
     tool: Tool
 
-    def placed(self, placement: Placement) -> "Bore":
+    def placed(self, placement: Placement) -> Self:
         """The operation on the sheet."""
         return replace(self, centre=placement.point(self.centre))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Drill:
+class Bore(_RoundHole):
+    """A round hole by helix with a flat tool; nothing stays in its middle."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drill(_RoundHole):
     """A round hole by a drill of its diameter."""
-
-    panel: str
-    feature: str
-    centre: Point
-    diameter: float
-    top: float
-    depth: float | None
-    tool: Tool
-
-    def placed(self, placement: Placement) -> "Drill":
-        """The operation on the sheet."""
-        return replace(self, centre=placement.point(self.centre))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,7 @@ from cncpanel.tooling.drilling import can_drill
 from cncpanel.tooling.feeds import CuttingData, cutting_data
 from cncpanel.tooling.materials import MATERIALS
 from cncpanel.tooling.spindle_speed import usable_speeds
-from cncpanel.tooling.step_down import step_downs
+from cncpanel.tooling.step_down import BORE_WIDTH, step_downs
 
 SLENDER = 4.0  # tool diameters; "cutting length <= 4 x diameter, the shortest and largest possible" (cutter seller)
 NUT_CLEAR = 2.0  # mm; the collet nut stays this far above the sheet's top
@@ -70,7 +70,7 @@ class Bench:
 
     def _worked_out(self, tool: Tool, deep: float, kind: Kind) -> tuple[CuttingData, int]:
         material = MATERIALS[self.stock.material]
-        width = 1.5 * tool.cut_diameter if kind == "bore" else tool.cut_diameter
+        width = BORE_WIDTH * tool.cut_diameter if kind == "bore" else tool.cut_diameter
         steps = step_downs(deep, tool, material, self.machine, kind)
         deepest = max(low - high for high, low in zip((0.0, *steps[:-1]), steps, strict=True))
         data = cutting_data(tool, material, self.machine, depth=deepest, width=width, kind=kind)

@@ -1,5 +1,7 @@
 """Every way to make each kind of feature with a given tool: a `Way`, or the `Refusal` that says why not."""
 
+from typing import TypeVar
+
 from cncpanel.geometry.combine import intersection, union
 from cncpanel.geometry.contour import Contour, circle
 from cncpanel.geometry.offset import offset
@@ -12,6 +14,9 @@ from cncpanel.operation.reach import avoidable_area, inside, notches, outside, s
 from cncpanel.operation.way import Refusal, Way
 from cncpanel.panel.panel import Hole, Mark, Opening, Panel, Recess
 from cncpanel.tooling.drilling import BORE_RATIO, BORE_RATIO_NO_CENTRE
+from cncpanel.tooling.step_down import CLEAR_WIDTH
+
+_Round = TypeVar("_Round", Bore, Drill)
 
 BORE_TO = 4.0  # tool diameters; wider holes are openings with a slug, or cleared
 DRILL_MATCH = 0.05  # mm; a drill this near the drawn diameter makes the hole
@@ -61,7 +66,7 @@ def _through_way(panel: Panel, feature: str, contour: Contour, bench: Bench, too
         if whole
         else Profile(panel=panel.name, feature=feature, side="inside", contour=contour, tool=tool)
     )
-    length = region.area / (0.45 * tool.cut_diameter) if whole else contour.length
+    length = region.area / (CLEAR_WIDTH * tool.cut_diameter) if whole else contour.length
     return Way(
         tool=tool,
         operation=operation,
@@ -95,7 +100,7 @@ def recess_way(panel: Panel, recess: Recess, bench: Bench, tool: Tool) -> Way | 
         operation=operation,
         missed=reached.missed,
         avoidable=avoidable_area(reached.missed, corners, tool.radius),
-        time_s=bench.time_s(tool, recess.region.area / (0.45 * tool.cut_diameter), recess.depth, "clear"),
+        time_s=bench.time_s(tool, recess.region.area / (CLEAR_WIDTH * tool.cut_diameter), recess.depth, "clear"),
         slender=bench.slender(tool, recess.depth),
     )
 
@@ -127,7 +132,18 @@ def hole_way(panel: Panel, hole: Hole, bench: Bench, tool: Tool) -> Way | Refusa
         return Refusal(tool, f"too wide, it bores holes from {least:.2f} mm, this one is {hole.diameter:g}")
     if hole.diameter > BORE_TO * tool.cut_diameter:
         return _wide_hole_way(panel, hole, tool, bench)
-    operation = Bore(
+    operation = _round(Bore, panel, hole, tool)
+    turn = 3.1416 * hole.diameter
+    return Way(
+        tool=tool,
+        operation=operation,
+        time_s=bench.time_s(tool, turn * 2, hole.depth, "bore"),
+        slender=bench.slender(tool, hole.depth),
+    )
+
+
+def _round(kind: type[_Round], panel: Panel, hole: Hole, tool: Tool) -> _Round:
+    return kind(
         panel=panel.name,
         feature=hole.name,
         centre=hole.centre,
@@ -135,13 +151,6 @@ def hole_way(panel: Panel, hole: Hole, bench: Bench, tool: Tool) -> Way | Refusa
         top=hole.top,
         depth=hole.depth,
         tool=tool,
-    )
-    turn = 3.1416 * hole.diameter
-    return Way(
-        tool=tool,
-        operation=operation,
-        time_s=bench.time_s(tool, turn * 2, hole.depth, "bore"),
-        slender=bench.slender(tool, hole.depth),
     )
 
 
@@ -153,7 +162,7 @@ def _wide_hole_way(panel: Panel, hole: Hole, tool: Tool, bench: Bench) -> Way | 
     operation = Clear(
         panel=panel.name, feature=hole.name, region=region, open_region=region, depth=hole.depth, tool=tool
     )
-    length = region.area / (0.45 * tool.cut_diameter)
+    length = region.area / (CLEAR_WIDTH * tool.cut_diameter)
     return Way(
         tool=tool,
         operation=operation,
@@ -168,16 +177,7 @@ def _drill_way(panel: Panel, hole: Hole, tool: Tool, bench: Bench) -> Way | Refu
         return Refusal(tool, refused)
     if abs(tool.cut_diameter - hole.diameter) > DRILL_MATCH:
         return Refusal(tool, f"drills {tool.cut_diameter:g} mm, this hole is {hole.diameter:g}")
-    operation = Drill(
-        panel=panel.name,
-        feature=hole.name,
-        centre=hole.centre,
-        diameter=hole.diameter,
-        top=hole.top,
-        depth=hole.depth,
-        tool=tool,
-    )
-    return Way(tool=tool, operation=operation, time_s=3.0)
+    return Way(tool=tool, operation=_round(Drill, panel, hole, tool), time_s=3.0)
 
 
 def mark_way(panel: Panel, mark: Mark, bench: Bench, tool: Tool) -> Way | Refusal:

@@ -5,11 +5,12 @@ from collections import Counter
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from law_examples import examples
+from layout_samples import plain_panel
 
-from cncpanel.errors import Gathering, Place
+from cncpanel.errors import Gathering
 from cncpanel.geometry.contour import Contour, circle, polygon
 from cncpanel.geometry.shape import rectangle
-from cncpanel.job.model import Stock
+from cncpanel.job.model import Face, Stock
 from cncpanel.layout.judge import faults
 from cncpanel.layout.place import lay_out
 from cncpanel.panel.panel import Panel
@@ -19,24 +20,8 @@ SIDE = st.integers(30, 400).map(float)
 
 
 def panel(index: int, outline: Contour, copies: int, mirrored: int, turn: str) -> Panel:
-    return Panel(
-        index=index,
-        name=f"p{index}",
-        stock=BOARD,
-        face="show" if index % 2 else "back",
-        copies=copies,
-        mirrored=mirrored,
-        turn=turn,  # type: ignore[arg-type]
-        outline=outline,
-        openings=(),
-        recesses=(),
-        holes=(),
-        marks=(),
-        grilles=(),
-        unmade=(),
-        bench=(),
-        place=Place("job.toml", 1, f"panel[{index}]"),
-    )
+    face: Face = "show" if index % 2 else "back"
+    return plain_panel(index, outline, stock=BOARD, copies=copies, mirrored=mirrored, turn=turn, face=face)
 
 
 def wedge(width: float, height: float) -> Contour:

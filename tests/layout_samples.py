@@ -2,7 +2,7 @@
 
 from cncpanel.errors import Place
 from cncpanel.geometry.contour import Contour, polygon
-from cncpanel.job.model import Stock
+from cncpanel.job.model import Face, Stock
 from cncpanel.panel.panel import Panel
 
 BOARD = Stock(name="board", material="mdf", thickness=18, sheet=(2440, 1220), count=9, margin=10)
@@ -16,12 +16,13 @@ def plain_panel(
     copies: int = 1,
     mirrored: int = 0,
     turn: str | tuple[float, ...] = "right-angles",
+    face: Face = "show",
 ) -> Panel:
     return Panel(
         index=index,
         name=f"p{index}",
         stock=stock,
-        face="show",
+        face=face,
         copies=copies,
         mirrored=mirrored,
         turn=turn,  # type: ignore[arg-type]
