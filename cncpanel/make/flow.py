@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from cncpanel.errors import Gathering, Place, ProblemsFound
+from cncpanel.errors.toml import TomlFile, read_toml
 from cncpanel.job.read import ReadJob, read_job
 from cncpanel.layout.layout import Layout
 from cncpanel.machine.model import Machine
@@ -76,10 +77,10 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
     """Read the job, choose tools and place its parts; raises ProblemsFound with every mistake that could be found."""
     gathering = Gathering()
     tell("reading the job")
-    read = read_job(path, gathering)
+    read = _read(path, choice, gathering)
     panels = resolve(read, gathering)
     _tell_unmade(panels, choice, gathering)
-    machine = _machine(read, path, choice, gathering)
+    machine = _machine(read.file, path, choice, gathering)
     if machine is not None:
         _tell_sheets_beyond(read, panels, machine, gathering)
     gathering.stop_if_any()
@@ -97,16 +98,33 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
     return Prepared(read=read, machine=machine, panels=panels, plans=plans, layout=layout, gathering=gathering)
 
 
-def _machine(read: ReadJob, path: Path, choice: Choice, gathering: Gathering) -> Machine | None:
-    """The machine that was chosen or that the job names; what is wrong with it goes to the other mistakes."""
+def _read(path: Path, choice: Choice, gathering: Gathering) -> ReadJob:
+    """The job; where it has mistakes, those of its machine are told with them."""
     try:
-        if choice.machine is None:
-            return read_machine(read.job.job.machine, beside=path.parent)
-        return read_machine(choice.machine, beside=Path())  # as every path on a command line: from where one stands
+        return read_job(path, gathering)
     except ProblemsFound as found:
-        unplaced = read.file.place(("job", "machine")) if choice.machine is None else Place("--machine")
+        beside = Gathering(list(found.problems))
+        _machine(read_toml(path), path, choice, beside)
+        raise ProblemsFound(beside.found) from None
+
+
+def _machine(file: TomlFile, path: Path, choice: Choice, gathering: Gathering) -> Machine | None:
+    """The machine that was chosen or that the job names; what is wrong with it goes to the other mistakes."""
+    name = _named_machine(file) if choice.machine is None else choice.machine
+    if name is None:
+        return None  # told with the job's own mistakes
+    try:
+        return read_machine(name, beside=path.parent if choice.machine is None else Path())  # as one stands
+    except ProblemsFound as found:
+        unplaced = file.place(("job", "machine")) if choice.machine is None else Place("--machine")
         gathering.found += [replace(p, place=unplaced) if p.place == Place("machine") else p for p in found.problems]
         return None
+
+
+def _named_machine(file: TomlFile) -> str | None:
+    head = file.data.get("job")
+    name = head.get("machine") if isinstance(head, dict) else None
+    return name if isinstance(name, str) and name else None
 
 
 def _tell_sheets_beyond(read: ReadJob, panels: tuple[Panel, ...], machine: Machine, gathering: Gathering) -> None:

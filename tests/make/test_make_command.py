@@ -335,3 +335,13 @@ def test_tabs_too_high_for_a_thin_stock_are_told_with_the_setting_that_lowers_th
     assert "tabs 2 mm high in birch 12, 2.8 mm thick (at most 1.8 mm, settings.tab_height)" in told
     lower = ("[[stock]]", "[settings]\ntab_height = 1.5\n\n[[stock]]")
     assert 0 == run("check", written(tmp_path, thin, lower)).exit_code
+
+
+def test_mistakes_of_the_job_and_of_its_machine_are_told_in_one_run(tmp_path: Path) -> None:
+    job = written(tmp_path, ("shop-", "shed-"), ("[400, 300]", '[400, "wide"]'))
+    told = run("check", job).output
+    assert "job.machine: there is no machine" in told
+    assert "stock[0].sheet[1]: no value is named" in told
+    told = run("check", job, "--machine", "barn-router").output
+    assert '--machine: there is no machine "barn-router"' in told
+    assert "stock[0].sheet[1]: no value is named" in told
