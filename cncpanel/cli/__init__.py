@@ -1,0 +1,27 @@
+"""The command line: options, progress, exit codes. Everything heavy is imported by the command that needs it."""
+
+import click
+
+from cncpanel import __version__
+from cncpanel.cli.make import check, layout, make
+from cncpanel.cli.paper import artwork, template
+from cncpanel.cli.prove import prove
+from cncpanel.cli.restart import restart
+from cncpanel.cli.shown import machines, new, schema
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, prog_name="cncpanel")
+def main() -> None:
+    """From a cabinet's job file to checked CNC programs, drawings and sheets.
+
+    \b
+    Start here:
+      cncpanel new stand.toml                 a commented job file to edit
+      cncpanel check stand.toml               read and judge it, write nothing
+      cncpanel make stand.toml --out build    programs, DXF, sheets, report
+    """
+
+
+for command in (make, check, layout, prove, restart, template, artwork, schema, machines, new):
+    main.add_command(command)
