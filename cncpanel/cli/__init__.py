@@ -3,6 +3,7 @@
 import click
 
 from cncpanel import __version__
+from cncpanel.cli.completion import completion
 from cncpanel.cli.make import check, layout, make
 from cncpanel.cli.paper import artwork, template
 from cncpanel.cli.prove import prove
@@ -23,5 +24,5 @@ def main() -> None:
     """
 
 
-for command in (make, check, layout, prove, restart, template, artwork, schema, machines, new):
+for command in (make, check, layout, prove, restart, template, artwork, schema, machines, new, completion):
     main.add_command(command)

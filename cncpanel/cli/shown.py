@@ -54,24 +54,18 @@ def machines(name: str | None) -> None:
 
 @click.command()
 @click.argument("job", type=click.Path(path_type=Path))
-@told
-def new(job: Path) -> None:
+@click.option("--example", help="Copy this example job instead: millrace, lit_sign ...; a wrong name lists them.")
+@_told
+def new(job: Path, example: str | None) -> None:
     """Write a commented job file to JOB, to be edited; an existing file is left alone.
 
     \b
-    Example:
+    Examples:
       cncpanel new stand.toml
+      cncpanel new mill.toml --example millrace
     """
-    from cncpanel.errors import Place, Problem, ProblemsFound
-    from cncpanel.job.starter import starter_job
+    from cncpanel.make.new_job import write_new
 
-    try:
-        with job.open("x", encoding="utf-8", newline="\n") as stream:
-            stream.write(starter_job(job.stem))
-    except FileExistsError:
-        problem = Problem(Place(str(job)), "exists already and was left alone", "another name")
-        raise ProblemsFound([problem]) from None
-    except OSError as error:
-        problem = Problem(Place(str(job)), f"cannot be written: {error.strerror}", "a folder that exists")
-        raise ProblemsFound([problem]) from None
-    click.echo(f"wrote {job}; next: cncpanel check {job}")
+    for path in write_new(job, example):
+        click.echo(f"wrote {path}")
+    click.echo(f"next: cncpanel check {job}")
