@@ -55,7 +55,7 @@ def machines(name: str | None) -> None:
 @click.command()
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--example", help="Copy this example job instead: millrace, lit_sign ...; a wrong name lists them.")
-@_told
+@told
 def new(job: Path, example: str | None) -> None:
     """Write a commented job file to JOB, to be edited; an existing file is left alone.
 

@@ -31,5 +31,6 @@ def example_files(name: str, job_name: str) -> dict[str, bytes]:
         raise ProblemsFound([Problem(Place("--example"), text, ", ".join(examples))])
     job = examples[name]
     drawings = sorted(job.parent.glob("*.dxf"))
-    text = job.read_bytes()
-    return {job_name: text} | {file.name: file.read_bytes() for file in drawings if file.name.encode() in text}
+    content = job.read_bytes()
+    named = [file for file in drawings if file.name.encode() in content]
+    return {job_name: content} | {file.name: file.read_bytes() for file in named}
