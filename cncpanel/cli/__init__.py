@@ -8,7 +8,7 @@ from cncpanel.cli.make import check, layout, make
 from cncpanel.cli.paper import artwork, template
 from cncpanel.cli.prove import prove
 from cncpanel.cli.restart import restart
-from cncpanel.cli.shown import machines, new, schema
+from cncpanel.cli.shown import coupon, machines, new, schema
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -24,5 +24,5 @@ def main() -> None:
     """
 
 
-for command in (make, check, layout, prove, restart, template, artwork, schema, machines, new, completion):
+for command in (make, check, layout, prove, restart, template, artwork, schema, machines, new, coupon, completion):
     main.add_command(command)

@@ -1,4 +1,4 @@
-"""The commands that show or begin something: schema, machines, new."""
+"""The commands that show or begin something: schema, machines, new, coupon."""
 
 from pathlib import Path
 
@@ -69,3 +69,25 @@ def new(job: Path, example: str | None) -> None:
     for path in write_new(job, example):
         click.echo(f"wrote {path}")
     click.echo(f"next: cncpanel check {job}")
+
+
+@click.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.argument("coupon", type=click.Path(path_type=Path))
+@click.option("--stock", help="Which of JOB's stocks; absent: the first.")
+@told
+def coupon(job: Path, coupon: Path, stock: str | None) -> None:
+    """Write to COUPON a job file that cuts a test coupon from a stock of JOB.
+
+    Grooves in steps of 0.1 mm and a short tongue find the clearance on the real board; two check cuts tell where Z zero
+    and the thickness really are. An existing file is left alone.
+
+    \b
+    Example:
+      cncpanel coupon stand.toml coupon.toml
+      cncpanel make coupon.toml --out build/coupon
+    """
+    from cncpanel.make.new_job import write_coupon
+
+    click.echo(f"wrote {write_coupon(job, stock, coupon)}")
+    click.echo(f"next: cncpanel make {coupon} --out {coupon.with_suffix('')}")

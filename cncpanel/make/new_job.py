@@ -1,9 +1,13 @@
-"""A new job file to edit: the commented starter, or a copy of an example with its drawings. Nothing is overwritten."""
+"""A new job file to edit: the commented starter, a copy of an example, a test coupon. Nothing is overwritten."""
 
+import os
 from pathlib import Path
 
 from cncpanel.errors import Place, Problem, ProblemsFound
+from cncpanel.errors.validation import nearest
+from cncpanel.job.coupon import coupon_job
 from cncpanel.job.examples import example_files
+from cncpanel.job.read import read_job
 from cncpanel.job.starter import starter_job
 
 
@@ -21,6 +25,19 @@ def write_new(job: Path, example: str | None) -> tuple[Path, ...]:
             Problem(Place(str(path)), "exists already and was left alone", "another name") for path in taken
         )
     return tuple(_written(path, content) for path, content in missing.items())
+
+
+def write_coupon(job: Path, stock: str | None, coupon: Path) -> Path:
+    """Write a job file that cuts a test coupon from a stock of `job` (absent: its first); raises ProblemsFound."""
+    read = read_job(job)
+    stocks = {each.name: each for each in read.job.stock}
+    if stock is not None and stock not in stocks:
+        raise ProblemsFound([Problem(Place("--stock"), f'the job has no stock "{stock}"', nearest(stock, stocks))])
+    chosen = stocks[stock] if stock is not None else read.job.stock[0]
+    machine = read.job.job.machine
+    if machine.endswith(".toml"):  # a file beside the job is named from where the coupon lies
+        machine = Path(os.path.relpath(job.parent / machine, coupon.parent)).as_posix()
+    return _written(coupon, coupon_job(read.job, chosen, machine).encode())
 
 
 def _same(path: Path, content: bytes) -> bool:
