@@ -11,6 +11,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Discriminator, Field, Tag
 
 from cncpanel.job.assembly import Assembly, Cleat, Consumable, Hardware
+from cncpanel.job.cabinet import Cabinet, Fitting, Position
 from cncpanel.job.feature import (
     Counterbore,
     Edge,
@@ -44,6 +45,7 @@ from cncpanel.job.table import (
     Table,
     Text,
     Whole,
+    one_of,
     within,
 )
 
@@ -51,6 +53,7 @@ __all__ = [
     "Artwork",
     "ArtworkSettings",
     "Assembly",
+    "Cabinet",
     "Cleat",
     "Consumable",
     "Corner",
@@ -59,6 +62,7 @@ __all__ = [
     "Edge",
     "End",
     "Face",
+    "Fitting",
     "Grid",
     "Grille",
     "Groove",
@@ -71,6 +75,7 @@ __all__ = [
     "Opening",
     "Packing",
     "Panel",
+    "Position",
     "Rabbet",
     "Recess",
     "Ring",
@@ -158,9 +163,11 @@ class Stock(Table):
 class Panel(Table):
     """One flat part: exactly one of size, outline or dxf, and its features."""
 
-    ONE_OF = (("size", "outline", "dxf"),)
+    MOST_ONE_OF = (("size", "outline", "dxf"),)
+    LEAST_ONE_OF = (("size", "outline", "dxf", "position"),)
     name: Name
     stock: Name
+    position: Position | None = Field(None, description="where it stands in the cabinet; its size is then derived")
     size: PositivePair | None = Field(None, description="a rectangle: width, height")
     radius: Radius = Field(0, description="rectangle's corner radii, as in a shape")
     outline: tuple[Spot, ...] | None = Field(None, min_length=3, max_length=20000)
@@ -183,11 +190,15 @@ class Panel(Table):
     mark: tuple[Mark, ...] = ()
     edge: tuple[Edge, ...] = ()
     artwork: tuple[Artwork, ...] = Field((), max_length=2, description="a printed face each")
+    fitting: tuple[Fitting, ...] = Field((), max_length=200, description="bought-in parts on it")
 
     @classmethod
     def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
-        """One outline, at least one part."""
-        yield from super().broken(table)
+        """One outline, at least one part; a panel with a position may leave its size to be derived."""
+        if "position" in table:
+            yield from super().broken(table)
+        else:
+            yield from one_of(table, *cls.MOST_ONE_OF[0])
         yield from radius_of_rectangle(table)
         if table.get("copies", 1) == 0 and table.get("mirrored", 0) == 0:
             yield "copies and mirrored are both 0 (at least one part)"
@@ -244,6 +255,7 @@ class Job(Table):
     )
     settings: Settings = Settings()
     stock: tuple[Stock, ...] = Field(min_length=1, max_length=50)
+    cabinet: Cabinet | None = Field(None, description="the whole that panels with a position stand in")
     panel: tuple[Panel, ...] = Field(min_length=1, max_length=2000)
     hardware: tuple[Hardware, ...] = Field((), max_length=500)
     consumable: tuple[Consumable, ...] = Field((), max_length=200)

@@ -83,6 +83,7 @@ class Table(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
     ONE_OF: ClassVar[tuple[Keys, ...]] = ()  # of each, exactly one key is given
     MOST_ONE_OF: ClassVar[tuple[Keys, ...]] = ()  # of each, at most one
+    LEAST_ONE_OF: ClassVar[tuple[Keys, ...]] = ()  # of each, at least one
 
     @classmethod
     def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
@@ -91,6 +92,9 @@ class Table(BaseModel):
             yield from one_of(table, *keys)
         for keys in cls.MOST_ONE_OF:
             yield from most_one_of(table, *keys)
+        for keys in cls.LEAST_ONE_OF:
+            if not table.keys() & keys:
+                yield f"a key is missing (at least one of {', '.join(keys)})"
 
     @classmethod
     def __get_pydantic_json_schema__(cls, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
@@ -98,6 +102,7 @@ class Table(BaseModel):
         schema = handler(core)
         rules: list[JsonSchemaValue] = [{"oneOf": [{"required": [key]} for key in keys]} for keys in cls.ONE_OF]
         rules += [{"not": {"required": list(pair)}} for keys in cls.MOST_ONE_OF for pair in combinations(keys, 2)]
+        rules += [{"anyOf": [{"required": [key]} for key in keys]} for keys in cls.LEAST_ONE_OF]
         if rules:
             handler.resolve_ref_schema(schema)["allOf"] = rules
         return schema

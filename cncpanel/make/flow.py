@@ -4,9 +4,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from cncpanel.cabinet.derive import read_cabinet
 from cncpanel.errors import Gathering, Place, ProblemsFound
 from cncpanel.errors.toml import TomlFile, read_toml
-from cncpanel.job.read import ReadJob, read_job
+from cncpanel.job.read import ReadJob
 from cncpanel.layout.layout import Layout
 from cncpanel.machine.model import Machine
 from cncpanel.machine.read import read_machine
@@ -101,7 +102,7 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
 def _read(path: Path, choice: Choice, gathering: Gathering) -> ReadJob:
     """The job; where it has mistakes, those of its machine are told with them."""
     try:
-        return read_job(path, gathering)
+        return read_cabinet(path, gathering)[0]
     except ProblemsFound as found:
         beside = Gathering(list(found.problems))
         _machine(read_toml(path), path, choice, beside)

@@ -6,10 +6,11 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
+from cncpanel.cabinet.derive import read_cabinet
 from cncpanel.errors import Gathering, Place, Problem, ProblemsFound
 from cncpanel.errors.validation import nearest, split_allowed
 from cncpanel.job.model import Face, TemplateSettings
-from cncpanel.job.read import ReadJob, read_job
+from cncpanel.job.read import ReadJob
 from cncpanel.job.values import Values
 from cncpanel.make.artwork import artwork_files
 from cncpanel.make.templates import one_template, template_files
@@ -20,7 +21,7 @@ from cncpanel.panel.resolve import resolve
 def one_panel(job: Path, name: str) -> tuple[ReadJob, Panel]:
     """The job and its panel of that name; raises ProblemsFound, also where there is none."""
     gathering = Gathering()
-    read = read_job(job, gathering)
+    read, _ = read_cabinet(job, gathering)
     panels = {panel.name: panel for panel in resolve(read, gathering)}
     gathering.stop_if_any()
     if name not in panels:
