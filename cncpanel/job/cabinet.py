@@ -9,6 +9,7 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field
 
+from cncpanel.job.feature import Side
 from cncpanel.job.table import (
     Degrees,
     Flag,
@@ -72,7 +73,7 @@ class Opens(Table):
     """How a panel moves: it swings about one of its sides or slides out along its show face's normal."""
 
     ONE_OF = (("hinged", "slides"),)
-    hinged: Literal["left", "right", "bottom", "top"] | None = Field(None, description="as seen from its show face")
+    hinged: Side | None = Field(None, description="as seen from its show face")
     turn_deg: Number = Field(90, gt=0, le=180)
     slides: Positive | None = Field(None, description="travel")
     load: Number = Field(0, ge=0, description="kg that goes with it")
