@@ -13,6 +13,7 @@ from cncpanel.errors.validation import nearest, quoted
 from cncpanel.job.assembly_checks import check_assembly
 from cncpanel.job.paper_checks import check_artwork, check_template
 from cncpanel.job.program_name import program_name
+from cncpanel.job.saw_checks import check_saw
 from cncpanel.job.values import Values
 from cncpanel.units import shown
 
@@ -31,6 +32,7 @@ def check_job(file: TomlFile, values: Values, gathering: Gathering) -> None:
     check_artwork(file, gathering)
     check_template(file, values, gathering)
     check_assembly(file, gathering)
+    check_saw(file, values, gathering)
     for index, stock in tables(file.data, "stock"):
         _check_readings(("stock", index), stock, file, values, gathering)
         _check_margin(("stock", index), stock, file, values, gathering)

@@ -33,6 +33,7 @@ from cncpanel.job.feature import (
     Step,
 )
 from cncpanel.job.paper import Artwork, ArtworkSettings, DimensionUnit, LabelStock, MadeKind, TemplateSettings
+from cncpanel.job.saw import Saw
 from cncpanel.job.shape import Corner, DxfOutline, Radius, Shape, Spot, list_or_one, radius_of_rectangle
 from cncpanel.job.table import (
     Degrees,
@@ -81,6 +82,7 @@ __all__ = [
     "Ring",
     "RoundCells",
     "Row",
+    "Saw",
     "Settings",
     "Shape",
     "SheetSize",
@@ -238,8 +240,11 @@ class JobHead(Table):
 
     name: Name
     units: Literal["mm", "inch"] = "mm"
-    machine: Text = Field(
-        min_length=1, max_length=200, description="a shipped machine's name, or a file beside the job"
+    machine: Text | None = Field(
+        None,
+        min_length=1,
+        max_length=200,
+        description="a shipped machine's name, or a file beside the job; absent: for the saw only, which [saw] says",
     )
     revision: Text = Field("A", max_length=20)
     date: Text = Field("", max_length=20, description="as it is to be printed; never the clock's")
@@ -254,6 +259,7 @@ class Job(Table):
         default_factory=dict, description="named values for the arithmetic, in the job's unit"
     )
     settings: Settings = Settings()
+    saw: Saw | None = Field(None, description="a table saw: a plan for it is made too, or alone where no machine is")
     stock: tuple[Stock, ...] = Field(min_length=1, max_length=50)
     cabinet: Cabinet | None = Field(None, description="the whole that panels with a position stand in")
     panel: tuple[Panel, ...] = Field(min_length=1, max_length=2000)

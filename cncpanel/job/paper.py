@@ -9,7 +9,7 @@ from cncpanel.job.feature import Face
 from cncpanel.job.paper_size import paper_size
 from cncpanel.job.table import Length, NotNegative, Number, Positive, Table, Text, within
 
-MadeKind = Literal["programs", "dxf", "sheets", "templates", "artwork"]
+MadeKind = Literal["programs", "dxf", "sheets", "templates", "artwork", "saw"]
 
 DimensionUnit = Literal["mm", "inch", "fraction"]
 LabelStock = Literal["A4 3x8", "A4 3x7", "A4 2x7", "A4 2x4", "Letter 3x10", "Letter 2x10", "Letter 2x7", "Letter 2x5"]

@@ -1,0 +1,1 @@
+"""The saw plan: panels out of boards by straight cuts from edge to edge."""
