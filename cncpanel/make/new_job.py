@@ -35,6 +35,9 @@ def write_coupon(job: Path, stock: str | None, coupon: Path) -> Path:
         raise ProblemsFound([Problem(Place("--stock"), f'the job has no stock "{stock}"', nearest(stock, stocks))])
     chosen = stocks[stock] if stock is not None else read.job.stock[0]
     machine = read.job.job.machine
+    if machine is None:
+        text = "missing: a coupon is cut by a router"
+        raise ProblemsFound([Problem(read.file.place(("job", "machine")), text, "a machine's name")])
     if machine.endswith(".toml"):  # a file beside the job is named from where the coupon lies
         machine = Path(os.path.relpath(job.parent / machine, coupon.parent)).as_posix()
     return _written(coupon, coupon_job(read.job, chosen, machine).encode())

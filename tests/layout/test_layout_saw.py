@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from pathlib import Path
+from random import Random
 
 import pytest
 from saw_oracle import best_filling, best_unlimited, fewest_sheets
@@ -198,8 +199,6 @@ def test_parts_lost_doubled_and_leftovers_untold_are_told(plan: SawPlan) -> None
 
 
 def random_sizes(seed: int) -> list[tuple[float, float]]:
-    from random import Random
-
     random = Random(seed)
     sizes = [(float(random.randint(100, 600)), float(random.randint(100, 400))) for _ in range(random.randint(4, 6))]
     return [sizes[0], *sizes] if seed % 2 else sizes
@@ -215,8 +214,6 @@ def test_small_jobs_take_the_fewest_sheets_that_there_can_be(tmp_path: Path, see
 
 @pytest.mark.parametrize("seed", range(8))
 def test_the_best_filling_of_a_sheet_is_found_again_from_its_parts(tmp_path: Path, seed: int) -> None:
-    from random import Random
-
     random = Random(seed)
     kinds = [(float(random.randint(150, 700)), float(random.randint(80, 450))) for _ in range(random.randint(5, 7))]
     parts = best_filling(kinds, (1200, 800), 3)
@@ -230,8 +227,6 @@ def test_the_best_filling_of_a_sheet_is_found_again_from_its_parts(tmp_path: Pat
 
 @pytest.mark.parametrize("seed", range(2))
 def test_a_hundred_and_four_cabinet_parts_take_the_area_bound_or_one_more(tmp_path: Path, seed: int) -> None:
-    from random import Random
-
     random = Random(seed)
     sizes = [(float(random.randint(200, 900)), float(random.randint(100, 600))) for _ in range(104)]
     plan = planned(tmp_path, job_text(sizes, "steps = 100"))

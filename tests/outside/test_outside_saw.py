@@ -1,7 +1,7 @@
 """Kerf and trim in sums that were reckoned by hand for the demo console's panels, sawn from 2440 x 1220 boards.
 
-Source: our own reckoning by hand, written down before the program: strip width sum + kerf x (n - 1) <= 1220 - 2 trim and
-the same along the strip (common practice, no published source); a full blade takes 1/8 in (3.2 mm).
+Source: our own reckoning by hand, written down before the program: strip width sum + kerf x (n - 1) <= 1220 - 2 trim
+and the same along the strip (common practice, no published source); a full blade takes 1/8 in (3.2 mm).
 """
 
 from pathlib import Path
