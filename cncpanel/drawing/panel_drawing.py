@@ -6,10 +6,10 @@ from fractions import Fraction
 
 from cncpanel.drawing.clear_places import settled_clear
 from cncpanel.drawing.dimension import Dimension, Dimensioning
+from cncpanel.drawing.letter_widths import text_width
 from cncpanel.drawing.lettered import Lettered, LetteredCut, LetteredHole, is_circle, is_rectangle, lettered
 from cncpanel.drawing.page import Pen
 from cncpanel.drawing.paper import Label, Picture, Stroke
-from cncpanel.drawing.part_label import text_width
 from cncpanel.drawing.rounding import rounding_lines
 from cncpanel.drawing.running import OVERHANG, Mark, Running, gutter, running
 from cncpanel.drawing.scale import scales

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 
+from cncpanel.drawing.letter_widths import text_width
 from cncpanel.drawing.paper import Label, Picture, Stroke
-from cncpanel.drawing.part_label import text_width
 from cncpanel.drawing.scaled import Scaled
 from cncpanel.drawing.words import BELOW, fitted
 from cncpanel.geometry.contour import circle

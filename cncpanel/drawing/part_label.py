@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from itertools import product
 from math import hypot
 
+from cncpanel.drawing.letter_widths import text_width
 from cncpanel.drawing.paper import Label, Stroke
 from cncpanel.geometry.area import Area
 from cncpanel.geometry.segment import Bounds
@@ -14,13 +15,6 @@ PLACES = 9  # tried across and along a part
 BELOW = 0.3  # of the size; how far letters reach under their line
 RIM = 0.7  # mm along a part's outline, where tabs are drawn
 AIR = 0.35  # mm kept round the words
-NARROW, WIDE = "ijlI.,:;'|!()[]/ ftr-1", "mwMW%@"
-SHARES = (0.56, 1.34, 1.02)  # a letter's width as a share of the capitals' height: narrow, wide, all others
-
-
-def text_width(text: str, size: float) -> float:
-    """The width of bold words whose capitals are `size` high: never less than what is set."""
-    return size * sum(SHARES[0 if c in NARROW else 1 if c in WIDE or c > "\x7f" else 2] for c in text)
 
 
 def part_label(number: int, name: str, part: Area, cuts: Area, through: Area) -> tuple[Stroke | Label, ...]:

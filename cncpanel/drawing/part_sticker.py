@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from cncpanel.drawing.label_stock import LabelSheet
+from cncpanel.drawing.letter_widths import text_width
 from cncpanel.drawing.page import Item, Line, Page, Pen
 from cncpanel.drawing.paper import Label
-from cncpanel.drawing.part_label import text_width
 from cncpanel.drawing.words import BELOW, fitted, wrapped
 from cncpanel.geometry.contour import polygon
 from cncpanel.geometry.segment import Bounds

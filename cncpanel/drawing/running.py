@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from cncpanel.drawing.dimension import Dimension, Dimensioning
+from cncpanel.drawing.letter_widths import text_width
 from cncpanel.drawing.paper import Label, Stroke
-from cncpanel.drawing.part_label import text_width
 from cncpanel.drawing.scaled import Scaled
 from cncpanel.drawing.spread import spread
 from cncpanel.drawing.words import AIR, BELOW

@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from cncpanel.drawing.check_bars import CheckBars, check_bars
+from cncpanel.drawing.letter_widths import text_width
 from cncpanel.drawing.match_marks import match_marks
 from cncpanel.drawing.page import Item, Line, Page, Pen, Window, item_box
 from cncpanel.drawing.paper import Label
-from cncpanel.drawing.part_label import text_width
 from cncpanel.drawing.template import Template
 from cncpanel.drawing.template_notes import joining_notes, pen_samples, printing_notes, tracing_notes
 from cncpanel.drawing.tile_map import tile_map

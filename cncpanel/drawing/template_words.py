@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from itertools import product
 from math import atan2, degrees, hypot
 
+from cncpanel.drawing.letter_widths import text_width
 from cncpanel.drawing.page import Line, Pen
 from cncpanel.drawing.paper import Label
-from cncpanel.drawing.part_label import text_width
 from cncpanel.drawing.rounding import edge_words, rim
 from cncpanel.drawing.seen import Seen
 from cncpanel.drawing.words import BELOW, Wish

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
+from cncpanel.drawing.letter_widths import text_width
 from cncpanel.drawing.page import Item, Line, Pen
 from cncpanel.drawing.paper import Label
-from cncpanel.drawing.part_label import text_width
 from cncpanel.drawing.tiles import Tile, Tiling
 from cncpanel.geometry.contour import Contour, Vertex, joined_bounds, polygon
 from cncpanel.geometry.point import Point

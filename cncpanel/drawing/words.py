@@ -2,11 +2,10 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from math import cos, radians, sin
 
+from cncpanel.drawing.letter_widths import text_width, unit_width
 from cncpanel.drawing.paper import Label
-from cncpanel.drawing.part_label import text_width
 from cncpanel.geometry.segment import Bounds
 
 BELOW = 0.3  # of the size; how far letters reach under their line
@@ -21,12 +20,6 @@ class Wish:
 
     places: tuple[Label, ...]
     needed: bool = False
-
-
-@lru_cache(maxsize=4096)
-def unit_width(text: str) -> float:
-    """The text's width where capitals are 1 mm high."""
-    return text_width(text, 1.0)
 
 
 def label_box(label: Label) -> Bounds:

@@ -14,6 +14,7 @@ from cncpanel.machine.read import read_machine
 from cncpanel.make.arrange import arranged
 from cncpanel.make.choice import Choice
 from cncpanel.make.sheet_set import SheetSet, sheet_set
+from cncpanel.make.unprintable import tell_unprintable
 from cncpanel.operation.operation import PanelPlan
 from cncpanel.operation.plan import plan, tool_reach
 from cncpanel.panel.panel import Panel
@@ -80,6 +81,7 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
     tell("reading the job")
     read = _read(path, choice, gathering)
     panels = resolve(read, gathering)
+    tell_unprintable(read.file, gathering)
     _tell_unmade(panels, choice, gathering)
     machine = _machine(read.file, path, choice, gathering)
     if machine is not None:

@@ -14,16 +14,17 @@ from cncpanel.job.read import ReadJob
 from cncpanel.job.values import Values
 from cncpanel.make.artwork import artwork_files
 from cncpanel.make.templates import one_template, template_files
+from cncpanel.make.unprintable import tell_unprintable
 from cncpanel.panel.panel import Panel
 from cncpanel.panel.resolve import resolve
 
 
-def one_panel(job: Path, name: str) -> tuple[ReadJob, Panel]:
+def one_panel(job: Path, name: str, gathering: Gathering) -> tuple[ReadJob, Panel]:
     """The job and its panel of that name; raises ProblemsFound, also where there is none."""
-    gathering = Gathering()
     read, _ = read_cabinet(job, gathering)
     panels = {panel.name: panel for panel in resolve(read, gathering)}
     gathering.stop_if_any()
+    tell_unprintable(read.file, gathering)
     if name not in panels:
         raise ProblemsFound([Problem(Place(str(job)), f'no panel is named "{name}"', nearest(name, panels))])
     return read, panels[name]

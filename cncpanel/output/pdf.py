@@ -1,7 +1,6 @@
 """Documents to PDF: reportlab sets the type and breaks the pages; the same bytes for the same document."""
 
 import io
-import unicodedata
 from collections.abc import Callable
 from functools import singledispatch
 from typing import Any
@@ -28,10 +27,10 @@ from reportlab.platypus import (
 
 from cncpanel.drawing import paper
 from cncpanel.drawing.paper import MARGIN, Document
-from cncpanel.output.pdf_contents import Parts, Room, cut_off
+from cncpanel.output.pdf_contents import Parts, Room
+from cncpanel.output.pdf_text import STANDARD, draw, fitted, printable, runs
 
 PAGES = {"A4": pagesizes.A4, "Letter": pagesizes.LETTER}
-BARE = {"Ł": "L", "ł": "l", "Đ": "D", "đ": "d", "ı": "i", "Ħ": "H", "ħ": "h"}  # letters that do not decompose
 FOOT = ("Helvetica", 7.5)
 PAGE_NUMBER = 70.0  # points kept for it
 CAPS = 0.72  # a capital's height as a share of the type size (Helvetica)
@@ -54,7 +53,7 @@ def pdf(document: Document) -> bytes:
     template = BaseDocTemplate(
         stream,
         pagesize=size,
-        title=plain(document.title),
+        title=printable(document.title),
         author="",
         creator="cncpanel",
         producer="cncpanel",
@@ -80,22 +79,16 @@ def _flow(document: Document, parts: Parts) -> list[Flowable]:
     return flow or [Spacer(0, 0)]
 
 
-def plain(text: str) -> str:
-    """The text in the characters that the standard fonts have: others lose their accents, or become '?'."""
-    if text.isascii() and text.isprintable():
-        return text
-    return "".join(_plain(letter) for letter in text)
-
-
-def _plain(letter: str) -> str:
-    for tried in (letter, BARE.get(letter, ""), unicodedata.normalize("NFKD", letter)[:1]):
-        if tried and tried.isprintable() and tried.encode("cp1252", "ignore"):
-            return tried
-    return " " if letter.isspace() else "?"
-
-
 def _markup(text: str) -> str:
-    return plain(text).replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+    """The text for a paragraph, letters that its font lacks in the other one."""
+    return "".join(
+        _escaped(words) if font == BODY.fontName else f'<font name="{font}">{_escaped(words)}</font>'
+        for font, words in runs(text, BODY.fontName)
+    )
+
+
+def _escaped(words: str) -> str:
+    return words.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
 
 def _counting(document: Document, parts: Parts) -> Callable[..., Canvas]:
@@ -107,7 +100,7 @@ def _counting(document: Document, parts: Parts) -> Callable[..., Canvas]:
             self.kept: list[dict[str, Any]] = []
 
         def begin_part(self, title: str) -> None:
-            parts.begun.append((plain(title), self.getPageNumber()))
+            parts.begun.append((printable(title), self.getPageNumber()))
 
         def showPage(self) -> None:  # noqa: N802  # reportlab's name
             self.kept.append(dict(self.__dict__))
@@ -117,9 +110,9 @@ def _counting(document: Document, parts: Parts) -> Callable[..., Canvas]:
             for number, state in enumerate(self.kept, start=1):
                 self.__dict__.update(state)
                 parts.write(self, number)
-                self.setFont(*FOOT)
                 room = document.frame_width * mm - PAGE_NUMBER
-                self.drawString(MARGIN * mm, MARGIN * mm, cut_off(plain(document.foot), room, FOOT))
+                draw(self, MARGIN * mm, MARGIN * mm, fitted(document.foot, *FOOT, room), *FOOT)
+                self.setFont(*FOOT)
                 page = f"page {number} of {len(self.kept)}"
                 self.drawRightString(PAGES[document.paper][0] - MARGIN * mm, MARGIN * mm, page)
                 super().showPage()
@@ -177,9 +170,7 @@ def _draw_label(canvas: Canvas, label: paper.Label) -> None:
     canvas.saveState()
     canvas.translate(label.x * mm, label.y * mm)
     canvas.rotate(label.turn_deg)
-    canvas.setFont("Helvetica-Bold" if label.bold else "Helvetica", label.size * mm / CAPS)
-    write = {"left": canvas.drawString, "middle": canvas.drawCentredString, "right": canvas.drawRightString}
-    write[label.anchor](0, 0, plain(label.text))
+    draw(canvas, 0, 0, label.text, STANDARD[label.bold], label.size * mm / CAPS, label.anchor)
     canvas.restoreState()
 
 

@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
+
+from cncpanel.output.pdf_text import draw, fitted
 
 FONT = ("Helvetica", 9)
 LINE = 13.0  # points a row
@@ -60,15 +61,8 @@ class Room(Flowable):  # type: ignore[misc]  # reportlab ships no types
 def _write(canvas: Canvas, rows: Sequence[tuple[str, int]], place: tuple[float, float, float]) -> None:
     """Downwards from `place`: left, top, width."""
     x, top, width = place
-    canvas.setFont(*FONT)
     for number, (title, page) in enumerate(rows, start=1):
         y = top - number * LINE + RISE
-        canvas.drawString(x, y, cut_off(title, width - NUMBER, FONT))
+        draw(canvas, x, y, fitted(title, *FONT, width - NUMBER), *FONT)
+        canvas.setFont(*FONT)
         canvas.drawRightString(x + width, y, str(page))
-
-
-def cut_off(text: str, room: float, font: tuple[str, float]) -> str:
-    """As much of a text as there is room for, in points."""
-    while stringWidth(text, *font) > room:
-        text = f"{text.rstrip('.')[:-1]}..."
-    return text

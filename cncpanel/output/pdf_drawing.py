@@ -25,13 +25,13 @@ from cncpanel.drawing.page import Item, Line, Page, Pen, Window, item_box, meet
 from cncpanel.drawing.paper import Label
 from cncpanel.geometry.contour import joined_bounds
 from cncpanel.geometry.segment import Bounds
-from cncpanel.output.pdf import CAPS, plain
+from cncpanel.output.pdf import CAPS
 from cncpanel.output.pdf_path import path_operators
+from cncpanel.output.pdf_text import OTHER, STANDARD, other_font, printable, runs
 
 POINT = 25.4 / 72  # mm
 MOST_POINTS = 14400  # a side without UserUnit
 TINT = (0, 1, 0, 0)  # CMYK shown in place of the spot colour where there is no such ink
-FONTS = {False: "Helvetica", True: "Helvetica-Bold"}
 STREAM_COMPRESSION = 6
 SPOT, OVERPRINT = "Spot1", "Over1"
 
@@ -44,12 +44,13 @@ class _Page(PDFPage):  # type: ignore[misc]  # reportlab ships no types
 
 @dataclass(frozen=True, slots=True)
 class _Names:
-    """What a content stream calls the document's fonts, by bold or not; and what was written once already.
+    """What a content stream of the document calls its fonts, by bold or not; and what was written once already.
 
     Tiles show the same items, so that each item's operators and box are made once for all of them. Both are kept by
     identity: the pages hold their items all the while.
     """
 
+    document: PDFDocument
     fonts: dict[bool, str]
     written: dict[int, list[tuple[Item, Bounds, str]]] = field(default_factory=dict)
     single: dict[int, str] = field(default_factory=dict)
@@ -62,14 +63,14 @@ def drawing_pdf(pages: Sequence[Page], title: str, spot: str | None = None) -> b
     """
     longest = max(max(_paper(page)) for page in pages) / POINT
     document = PDFDocument(invariant=1, pdfVersion=(1, 6) if longest > MOST_POINTS else (1, 4))
-    document.info.title, document.info.author, document.info.subject = plain(title), "", ""
+    document.info.title, document.info.author, document.info.subject = printable(title), "", ""
     document.info.creator = document.info.producer = "cncpanel"
     lettered = any(isinstance(item, Label) for page in pages for item in _all_items(page))
-    fonts = {bold: document.getInternalFontName(font)[1:] for bold, font in FONTS.items()} if lettered else {}
+    fonts = {bold: document.getInternalFontName(font)[1:] for bold, font in STANDARD.items()} if lettered else {}
     if spot is None and any(isinstance(i, Line) and i.pen.spot for page in pages for i in _all_items(page)):
         raise ValueError("a cut line in a spot colour without a name")
     resources = _resources(spot, lettered=lettered)
-    names = _Names(fonts)
+    names = _Names(document, fonts)
     for page in pages:
         document.addPage(_pdf_page(page, names, resources))
     data: bytes = document.GetPDFData(None)
@@ -101,7 +102,7 @@ def _resources(spot: str | None, *, lettered: bool) -> Any:
                 "N": 1,
             }
         )
-        separation = PDFArray([PDFName("Separation"), PDFName(plain(spot)), PDFName("DeviceCMYK"), tint])
+        separation = PDFArray([PDFName("Separation"), PDFName(printable(spot)), PDFName("DeviceCMYK"), tint])
         found["ColorSpace"] = PDFDictionary({SPOT: separation})
         over = PDFDictionary({"Type": PDFName("ExtGState"), "OP": "true", "op": "true", "OPM": 1})
         found["ExtGState"] = PDFDictionary({OVERPRINT: over})
@@ -184,20 +185,33 @@ def _stroked(line: Line) -> str:
 
 def _text(label: Label, names: _Names) -> str:
     """The words about their anchor, capitals `size` mm high."""
-    words, size = plain(label.text), label.size / CAPS
-    width = stringWidth(words, FONTS[label.bold], size)
-    back = {"left": 0.0, "middle": width / 2, "right": width}[label.anchor]
+    font, size = STANDARD[label.bold], label.size / CAPS
+    stretches = [(name, words, stringWidth(words, name, size)) for name, words in runs(label.text, font)]
+    width = sum(wide for _, _, wide in stretches)
+    along = -{"left": 0.0, "middle": width / 2, "right": width}[label.anchor]
     c, s = cos(radians(label.turn_deg)), sin(radians(label.turn_deg))
-    x, y = label.x - back * c, label.y - back * s
-    return (
-        f"BT /{names.fonts[label.bold]} {size:.5f} Tf {c:.6f} {s:.6f} {-s:.6f} {c:.6f} {x:.5f} {y:.5f} Tm "
-        f"({_escaped(words)}) Tj ET"
+    turned = f"{c:.6f} {s:.6f} {-s:.6f} {c:.6f}"
+    shown = []
+    for name, words, wide in stretches:
+        at = f"{label.x + along * c:.5f} {label.y + along * s:.5f}"
+        shown.append(f"{turned} {at} Tm {_set(name, words, size, names, bold=label.bold)}")
+        along += wide
+    return f"BT {' '.join(shown)} ET"
+
+
+def _set(font: str, words: str, size: float, names: _Names, *, bold: bool) -> str:
+    """The operators that choose the font and show the words in its codes."""
+    if font != OTHER:
+        return f"/{names.fonts[bold]} {size:.5f} Tf ({_escaped(words.encode('cp1252'))}) Tj"
+    other, document = other_font(), names.document
+    return " ".join(
+        f"{other.getSubsetInternalName(subset, document)} {size:.5f} Tf ({_escaped(codes)}) Tj"
+        for subset, codes in other.splitString(words, document)
     )
 
 
-def _escaped(words: str) -> str:
-    """As a literal string of the standard fonts' encoding, others than plain ASCII in octal."""
-    codes = words.encode("cp1252", "replace")
+def _escaped(codes: bytes) -> str:
+    """As a literal string, others than plain ASCII in octal."""
     return "".join(f"\\{c:03o}" if c > 126 or c < 32 or c in b"()\\" else chr(c) for c in codes)
 
 

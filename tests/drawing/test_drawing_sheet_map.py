@@ -9,8 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from reportlab.pdfbase.pdfmetrics import stringWidth
 
+from cncpanel.drawing.letter_widths import text_width
 from cncpanel.drawing.paper import Label, Picture, Stroke
-from cncpanel.drawing.part_label import part_label, text_width
+from cncpanel.drawing.part_label import part_label
 from cncpanel.drawing.setup import SetUp, setup_map, setup_view
 from cncpanel.drawing.used_area import used_area
 from cncpanel.drawing.view import View
