@@ -5,7 +5,7 @@ import click
 from cncpanel import __version__
 from cncpanel.cli.completion import completion
 from cncpanel.cli.make import check, layout, make
-from cncpanel.cli.paper import artwork, template
+from cncpanel.cli.paper import artwork, cut_list, drawing, labels, template
 from cncpanel.cli.prove import prove
 from cncpanel.cli.restart import restart
 from cncpanel.cli.shown import coupon, machines, new, schema
@@ -24,5 +24,21 @@ def main() -> None:
     """
 
 
-for command in (make, check, layout, prove, restart, template, artwork, schema, machines, new, coupon, completion):
+for command in (
+    make,
+    check,
+    layout,
+    prove,
+    restart,
+    template,
+    drawing,
+    artwork,
+    cut_list,
+    labels,
+    schema,
+    machines,
+    new,
+    coupon,
+    completion,
+):
     main.add_command(command)

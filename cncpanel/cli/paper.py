@@ -1,14 +1,18 @@
-"""The commands that draw one panel: template, artwork."""
+"""The commands that make one kind of paper: template, artwork, drawing, cut-list, labels."""
 
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from cncpanel.cli.told import told
+from cncpanel.cli.told import tell_warnings, teller, told
 
 if TYPE_CHECKING:
+    from cncpanel.drawing.paper import PaperSize
     from cncpanel.job.model import Face
+    from cncpanel.job.paper import DimensionUnit
+    from cncpanel.job.read import ReadJob
+    from cncpanel.panel.panel import Panel
 
 
 @click.command()
@@ -38,9 +42,9 @@ def template(job: Path, panel: str, out: Path, face: "Face", mirrored: bool, r12
       cncpanel template stand.toml front --out templates --bush 17 --bit 8
       cncpanel template stand.toml front --out front.pdf --correct 1.005,1
     """
-    from cncpanel.make.one_panel import one_panel, template_out, with_options, write_each
+    from cncpanel.make.one_panel import template_out, with_options, write_each
 
-    read, found = one_panel(job, panel)
+    read, found = _one_panel(job, panel)
     roll = (options["paper"] or "").strip().lower() == "roll"
     settings = with_options(read, {**options, "paper": None if roll else options["paper"]})
     files = template_out(read, found, settings, out, face=face, mirrored_copy=mirrored, roll=roll, r12=r12)
@@ -60,8 +64,93 @@ def artwork(job: Path, panel: str, out: Path) -> None:
     Example:
       cncpanel artwork fixtures/jobs/lit_sign.toml face --out artwork
     """
-    from cncpanel.make.one_panel import artwork_out, one_panel, write_each
+    from cncpanel.make.one_panel import artwork_out, write_each
 
-    files = artwork_out(*one_panel(job, panel), out)
+    files = artwork_out(*_one_panel(job, panel), out)
     write_each(files)
     click.echo("\n".join(map(str, files)))
+
+
+@click.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.argument("panel")
+@click.option("--out", type=click.Path(path_type=Path), required=True, help="A .pdf file, or a folder.")
+@click.option("--dimensions", type=click.Choice(["mm", "inch", "fraction"]), help="Absent: as the job says.")
+@click.option("--paper", type=click.Choice(["A4", "Letter"]), help="Absent: Letter for a job in inches, else A4.")
+@told
+def drawing(job: Path, panel: str, out: Path, dimensions: "DimensionUnit | None", paper: "PaperSize | None") -> None:
+    """Draw PANEL of JOB to a standard scale with its dimensions, tables and title block.
+
+    \b
+    Examples:
+      cncpanel drawing stand.toml front --out front.pdf
+      cncpanel drawing stand.toml front --out front.pdf --dimensions fraction --paper Letter
+    """
+    from cncpanel.make.one_panel import drawing_out, write_each
+
+    files = drawing_out(*_one_panel(job, panel), out, dimensions, paper)
+    write_each(files)
+    click.echo("\n".join(map(str, files)))
+
+
+@click.command(name="cut-list")
+@click.argument("job", type=click.Path(path_type=Path))
+@click.argument("panel", required=False)
+@click.option("--out", type=click.Path(path_type=Path), required=True, help="A .csv or .md file.")
+@told
+def cut_list(job: Path, panel: str | None, out: Path) -> None:
+    """List what JOB is cut from, finished and rough, in both units; with PANEL, that one and its cleats.
+
+    \b
+    Example:
+      cncpanel cut-list stand.toml --out cut-list.csv
+    """
+    from cncpanel.errors import Gathering
+    from cncpanel.make.cut_list import cut_list_out
+    from cncpanel.make.one_panel import write_each
+
+    gathering = Gathering()
+    files = cut_list_out(job, panel, out, gathering)
+    tell_warnings(gathering.warnings)
+    write_each(files)
+    click.echo("\n".join(map(str, files)))
+
+
+@click.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.argument("panel", required=False)
+@click.option("--out", type=click.Path(path_type=Path), required=True, help="A .pdf file.")
+@click.option("--sheet", "stock", help="The sheet of labels, such as 'A4 3x8'; absent: as the job says.")
+@click.option("--skip", type=click.IntRange(0), default=0, help="Labels that are gone from the first sheet.")
+@click.option("--quiet", is_flag=True, help="Only mistakes are printed.")
+@told
+def labels(job: Path, panel: str | None, out: Path, stock: str | None, skip: int, quiet: bool) -> None:
+    """Print a label for every part of JOB, or of PANEL alone, with its place on the sheet it is cut from.
+
+    \b
+    Examples:
+      cncpanel labels stand.toml --out labels.pdf
+      cncpanel labels stand.toml front --out front.pdf --sheet "Letter 3x10" --skip 4
+    """
+    from cncpanel.make.choice import Choice
+    from cncpanel.make.flow import prepare
+    from cncpanel.make.labels import labels_out
+    from cncpanel.make.one_panel import write_each
+
+    prepared = prepare(job, Choice(allow_unmade=True), teller(quiet))
+    files = labels_out(prepared, panel, out, stock, skip)
+    if not quiet:
+        tell_warnings(prepared.gathering.warnings)
+    write_each(files)
+    click.echo("\n".join(map(str, files)))
+
+
+def _one_panel(job: Path, panel: str) -> "tuple[ReadJob, Panel]":
+    """The panel of that name, what was warned of told."""
+    from cncpanel.errors import Gathering
+    from cncpanel.make.one_panel import one_panel
+
+    gathering = Gathering()
+    found = one_panel(job, panel, gathering)
+    tell_warnings(gathering.warnings)
+    return found

@@ -119,9 +119,12 @@ def list_table(rows: Iterable[ListedPart]) -> list[tuple[str, ...]]:
 
 
 def _sizes(row: ListedPart, unit: Unit) -> tuple[str, ...]:
-    """Finished length and width, thickness, rough length and width."""
-    found = (row.length, row.width, row.thickness, row.length + row.rough, row.width + row.rough)
-    return tuple(number(value, unit, SIZED[unit]) for value in found)
+    """Finished length and width, thickness (one decimal more), rough length and width."""
+    length, width, *rough = (
+        number(value, unit, SIZED[unit])
+        for value in (row.length, row.width, row.length + row.rough, row.width + row.rough)
+    )
+    return length, width, number(row.thickness, unit, SIZED[unit] + 1), *rough
 
 
 def cut_list_pieces(rows: Sequence[ListedPart], rough: float) -> list[Piece]:

@@ -46,14 +46,15 @@ class Sticker:
         return FACES[self.face]
 
 
-def label_pages(stickers: Sequence[Sticker], sheet: LabelSheet) -> tuple[Page, ...]:
-    """Sheets of labels, filled row by row; the last may stay part empty."""
+def label_pages(stickers: Sequence[Sticker], sheet: LabelSheet, skip: int = 0) -> tuple[Page, ...]:
+    """Sheets of labels, filled row by row after `skip` that are gone from the first; the last may stay part empty."""
     boxes = list(sheet.boxes())
     width, height = sheet.page
+    places: list[Sticker | None] = [*(None for _ in range(skip % len(boxes))), *stickers]
     pages: list[Page] = []
-    for first in range(0, len(stickers), len(boxes)):
-        chosen = stickers[first : first + len(boxes)]
-        items = tuple(item for sticker, box in zip(chosen, boxes, strict=False) for item in sticker_items(sticker, box))
+    for first in range(0, len(places), len(boxes)):
+        on_page = zip(places[first : first + len(boxes)], boxes, strict=False)
+        items = tuple(item for sticker, box in on_page if sticker for item in sticker_items(sticker, box))
         pages.append(Page(name=f"labels {len(pages) + 1}", width=width, height=height, items=items))
     return tuple(pages)
 

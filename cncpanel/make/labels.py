@@ -1,24 +1,44 @@
 """The job's labels: one for every part, in the order in which the parts lie on their sheets."""
 
 from collections.abc import Iterator
+from pathlib import Path
 
 from cncpanel.drawing.label_stock import LABEL_SHEETS
 from cncpanel.drawing.part_sticker import Sticker, label_pages
+from cncpanel.errors import Place, Problem, ProblemsFound
 from cncpanel.job.model import Job
 from cncpanel.job.paper import LabelStock
 from cncpanel.layout.layout import Part, Sheet
-from cncpanel.make.flow import Made
+from cncpanel.make.flow import Made, Prepared
+from cncpanel.make.named import panel_named
 from cncpanel.make.stem import panel_stem
 from cncpanel.output.pdf_drawing import drawing_pdf
 from cncpanel.output.pdf_qr import qr_modules
 from cncpanel.panel.panel import Panel
 
 
-def labels_pdf(made: Made) -> bytes:
+def labels_pdf(made: Made | Prepared) -> bytes:
     """The sheets of labels, full size."""
+    return _pdf(made, list(stickers(made)), label_stock(made.read.job), 0)
+
+
+def labels_out(made: Prepared, name: str | None, out: Path, stock: str | None, skip: int) -> dict[Path, bytes]:
+    """All parts' labels, or one panel's, as that file; raises ProblemsFound with all that cannot be."""
+    found: list[Problem] = []
+    chosen = next((known for known in LABEL_SHEETS if known == stock), label_stock(made.read.job))
+    if out.suffix.lower() != ".pdf":
+        found.append(Problem(Place(str(out)), "no labels are of this kind", ".pdf"))
+    if stock is not None and stock != chosen:
+        found.append(Problem(Place("--sheet"), f'"{stock}" is not known', ", ".join(LABEL_SHEETS)))
+    if found:
+        raise ProblemsFound(found)
+    index = None if name is None else panel_named(name, made.panels, made.read.file.path).index
+    return {out: _pdf(made, list(stickers(made, index)), chosen, skip)}
+
+
+def _pdf(made: Made | Prepared, chosen: list[Sticker], stock: LabelStock, skip: int) -> bytes:
     head = made.read.job.job
-    pages = label_pages(list(stickers(made)), LABEL_SHEETS[label_stock(made.read.job)])
-    return drawing_pdf(pages, f"Labels {head.name}, revision {head.revision}")
+    return drawing_pdf(label_pages(chosen, LABEL_SHEETS[stock], skip), f"Labels {head.name}, revision {head.revision}")
 
 
 def label_stock(job: Job) -> LabelStock:
@@ -26,15 +46,16 @@ def label_stock(job: Job) -> LabelStock:
     return job.settings.labels or ("Letter 3x10" if job.job.units == "inch" else "A4 3x8")
 
 
-def stickers(made: Made) -> Iterator[Sticker]:
-    """All parts' labels."""
+def stickers(made: Made | Prepared, index: int | None = None) -> Iterator[Sticker]:
+    """All parts' labels, or those of one panel."""
     panels = {panel.index: panel for panel in made.panels}
     for sheet in made.layout.sheets:
         for number, part in enumerate(sheet.parts, start=1):
-            yield _sticker(made, sheet, number, part, panels[part.panel])
+            if index in (None, part.panel):
+                yield _sticker(made, sheet, number, part, panels[part.panel])
 
 
-def _sticker(made: Made, sheet: Sheet, number: int, part: Part, panel: Panel) -> Sticker:
+def _sticker(made: Made | Prepared, sheet: Sheet, number: int, part: Part, panel: Panel) -> Sticker:
     head, part_id = made.read.job.job, panel_stem(panel, mirrored_copy=part.mirrored_copy)
     return Sticker(
         part_id=part_id,

@@ -7,14 +7,20 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from cncpanel.cabinet.derive import read_cabinet
+from cncpanel.drawing.paper import PaperSize
 from cncpanel.errors import Gathering, Place, Problem, ProblemsFound
-from cncpanel.errors.validation import nearest, split_allowed
+from cncpanel.errors.validation import split_allowed
 from cncpanel.job.model import Face, TemplateSettings
+from cncpanel.job.paper import DimensionUnit
 from cncpanel.job.read import ReadJob
 from cncpanel.job.values import Values
 from cncpanel.make.artwork import artwork_files
+from cncpanel.make.named import panel_named
+from cncpanel.make.paper_set import drawing_document
+from cncpanel.make.stem import panel_stem
 from cncpanel.make.templates import one_template, template_files
 from cncpanel.make.unprintable import tell_unprintable
+from cncpanel.output.pdf import pdf
 from cncpanel.panel.panel import Panel
 from cncpanel.panel.resolve import resolve
 
@@ -22,12 +28,10 @@ from cncpanel.panel.resolve import resolve
 def one_panel(job: Path, name: str, gathering: Gathering) -> tuple[ReadJob, Panel]:
     """The job and its panel of that name; raises ProblemsFound, also where there is none."""
     read, _ = read_cabinet(job, gathering)
-    panels = {panel.name: panel for panel in resolve(read, gathering)}
+    panels = resolve(read, gathering)
     gathering.stop_if_any()
     tell_unprintable(read.file, gathering)
-    if name not in panels:
-        raise ProblemsFound([Problem(Place(str(job)), f'no panel is named "{name}"', nearest(name, panels))])
-    return read, panels[name]
+    return read, panel_named(name, panels, job)
 
 
 def with_options(read: ReadJob, options: Mapping[str, object]) -> TemplateSettings:
@@ -96,6 +100,16 @@ def artwork_out(read: ReadJob, panel: Panel, out: Path) -> dict[Path, bytes]:
         text = "several files are of this kind" if kinds else "no file is of this kind"
         raise ProblemsFound([Problem(Place(str(out)), f"{text}: {', '.join(kinds or files)}", "a folder")])
     return {out: files[kinds[0]]}
+
+
+def drawing_out(
+    read: ReadJob, panel: Panel, out: Path, dimensions: DimensionUnit | None, paper: PaperSize | None
+) -> dict[Path, bytes]:
+    """The panel's drawing into the folder `out`, or as that file; raises ProblemsFound where it is no PDF."""
+    if out.suffix and out.suffix.lower() != ".pdf":
+        raise ProblemsFound([Problem(Place(str(out)), "no drawing is of this kind", ".pdf, or a folder")])
+    path = out if out.suffix else out / f"{panel_stem(panel)}-drawing.pdf"
+    return {path: pdf(drawing_document(read, panel, dimensions, paper))}
 
 
 def write_each(files: Mapping[Path, bytes]) -> None:

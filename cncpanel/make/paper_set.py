@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from cncpanel.drawing.assembly_pieces import assembly_pieces, hardware_pieces
 from cncpanel.drawing.cover import cover_pieces
-from cncpanel.drawing.cut_list import HEAD, ListedPart, cut_list_pieces, list_table, listed_parts
+from cncpanel.drawing.cut_list import HEAD, cut_list_pieces, list_table
 from cncpanel.drawing.dimension import Dimensioning
 from cncpanel.drawing.feeds import cut_rows, feeds_pieces
 from cncpanel.drawing.measures import Measures
@@ -12,7 +12,9 @@ from cncpanel.drawing.panel_drawing_pieces import DrawnPanel, panel_pieces
 from cncpanel.drawing.paper import Document, PaperSize, Piece
 from cncpanel.drawing.seen import Seen
 from cncpanel.drawing.setup import SetUp, setup_pieces
+from cncpanel.job.paper import DimensionUnit
 from cncpanel.job.read import ReadJob
+from cncpanel.make.cut_list import listed_of
 from cncpanel.make.flow import Made
 from cncpanel.make.labels import labels_pdf
 from cncpanel.make.sheet_set import SheetSet
@@ -27,7 +29,7 @@ SHORT = 12  # hexadecimal digits of the checksum on paper: 48 bits tell any two 
 
 def paper_files(made: Made) -> dict[str, bytes]:
     """Every paper by its path in the job's folder."""
-    table = list_table(_listed(made))
+    table = list_table(listed_of(made.read, made.panels))
     return {
         SHEETS: pdf(document(made)),
         LABELS: labels_pdf(made),
@@ -44,21 +46,22 @@ def document(made: Made) -> Document:
     return _with(empty, pieces)
 
 
-def drawing_document(read: ReadJob, panel: Panel) -> Document:
-    """One panel's drawing alone."""
-    empty = _empty(read, proven=True)
-    drawn = _drawn(read, panel, 1, 1)
-    return _with(empty, panel_pieces(drawn, _dimensioning(read), empty.frame_width))
+def drawing_document(
+    read: ReadJob, panel: Panel, dimensions: DimensionUnit | None = None, paper: PaperSize | None = None
+) -> Document:
+    """One panel's drawing alone; dimensions and paper as the job says where they are not given."""
+    empty = _empty(read, proven=True, paper=paper)
+    told = Dimensioning(dimensions) if dimensions else _dimensioning(read)
+    return _with(empty, panel_pieces(_drawn(read, panel, 1, 1), told, empty.frame_width))
 
 
-def _empty(read: ReadJob, *, proven: bool) -> Document:
+def _empty(read: ReadJob, *, proven: bool, paper: PaperSize | None = None) -> Document:
     head = read.job.job
     title = f"{head.name}, revision {head.revision}"
-    paper: PaperSize = "Letter" if head.units == "inch" else "A4"
     verdict = "" if proven else "NOT PROVEN: DO NOT CUT. "
     given = f", {head.date}" if head.date else ""
     foot = f"{verdict}{title}{given}. Job file SHA-256 {checksum(read)}"
-    return Document(title=title, foot=foot, pieces=(), paper=paper)
+    return Document(title=title, foot=foot, pieces=(), paper=paper or ("Letter" if head.units == "inch" else "A4"))
 
 
 def _with(empty: Document, pieces: list[Piece]) -> Document:
@@ -90,7 +93,7 @@ def _machine_pieces(made: Made, width: float) -> Iterator[Piece]:
 def _bench_pieces(made: Made, width: float) -> Iterator[Piece]:
     """What goes to the bench."""
     job, told = made.read.job, _dimensioning(made.read)
-    yield from cut_list_pieces(_listed(made), job.settings.rough)
+    yield from cut_list_pieces(listed_of(made.read, made.panels), job.settings.rough)
     yield from hardware_pieces(job)
     yield from assembly_pieces(job, made.panels, told, width)
     for number, panel in enumerate(made.panels, start=1):
@@ -111,12 +114,6 @@ def _drawn(read: ReadJob, panel: Panel, number: int, count: int) -> DrawnPanel:
         number=number,
         count=count,
     )
-
-
-def _listed(made: Made) -> tuple[ListedPart, ...]:
-    job = made.read.job
-    notes = [job.panel[panel.index].note for panel in made.panels]
-    return listed_parts(made.panels, notes, job.cleat, job.settings.rough)
 
 
 def setup_of(made: Made, sheet: SheetSet) -> SetUp:

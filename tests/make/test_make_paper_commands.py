@@ -152,3 +152,65 @@ def test_a_word_that_nothing_is_made_for_is_refused_before_anything_is_read(tmp_
     done = run("make", tmp_path / "missing.toml", "--out", tmp_path / "out", "--only", "templates,stickers")
     assert 2 == done.exit_code
     assert '--only: "stickers" is not made (programs, dxf, sheets, templates, artwork)' in done.output
+
+
+def words(path: Path) -> list[str]:
+    return [" ".join(page.extract_text().split()) for page in PdfReader(BytesIO(path.read_bytes())).pages]
+
+
+def test_one_panels_drawing_tells_its_sizes_as_asked(tmp_path: Path) -> None:
+    job, out = written(tmp_path), tmp_path / "lid.pdf"
+    assert 0 == run("drawing", job, "lid", "--out", out, "--dimensions", "fraction", "--paper", "Letter").exit_code
+    (page,) = words(out)
+    assert "9 27/32 -0.001" in page
+    assert "20 mm" not in page
+    assert "2: 1 as drawn, 1 mirrored left to right" in page
+    assert 612 == float(PdfReader(BytesIO(out.read_bytes())).pages[0].mediabox.width)
+    assert 0 == run("drawing", job, "lid", "--out", tmp_path / "paper").exit_code
+    assert ["panel01-lid-drawing.pdf"] == files_in(tmp_path / "paper")
+    assert "All dimensions in mm." in words(tmp_path / "paper" / "panel01-lid-drawing.pdf")[0]
+
+
+def test_the_cut_list_comes_by_itself(tmp_path: Path) -> None:
+    cleats = "".join(f'[[cleat]]\nsize = [18, 40]\nlength = 100\npanel = "{name}"\n' for name in ("lid", "lid"))
+    job = written(tmp_path, artwork=cleats)
+    assert 0 == run("cut-list", job, "--out", tmp_path / "all.csv").exit_code
+    assert 0 == run("cut-list", job, "lid", "--out", tmp_path / "lid.md").exit_code
+    assert ["no", "1", "C1", "C2"] == [line.split(",")[0] for line in (tmp_path / "all.csv").read_text().splitlines()]
+    assert "| lid " in (tmp_path / "lid.md").read_text()
+
+
+def test_labels_come_by_themselves_on_a_sheet_that_was_used_before(tmp_path: Path) -> None:
+    job, out = written(tmp_path), tmp_path / "labels.pdf"
+    assert 0 == run("labels", job, "--out", out, "--quiet").exit_code
+    (page,) = words(out)
+    assert page.count("Sheet 1, part") == 2
+    assert 0 == run("labels", job, "lid", "--out", out, "--sheet", "A4 2x4", "--skip", "7").exit_code
+    assert [1, 1] == [page.count("Sheet 1, part") for page in words(out)]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        (("drawing", "lit", "--out", "a.pdf"), 'no panel is named "lit" (did you mean "lid"?)'),
+        (("drawing", "lid", "--out", "a.svg"), "a.svg: no drawing is of this kind (.pdf, or a folder)"),
+        (("cut-list", "--out", "a.xls"), "a.xls: no cut list is of this kind (.csv, .md)"),
+        (("cut-list", "lit", "--out", "a.csv"), 'no panel is named "lit" (did you mean "lid"?)'),
+        (("labels", "--out", "a"), "a: no labels are of this kind (.pdf)"),
+        (("labels", "--out", "a.pdf", "--sheet", "A4 9x9"), '--sheet: "A4 9x9" is not known (A4 3x8, A4 3x7, '),
+        (("labels", "lit", "--out", "a.pdf"), 'no panel is named "lit" (did you mean "lid"?)'),
+    ],
+)
+def test_what_a_command_for_paper_cannot_do_is_said(tmp_path: Path, arguments: tuple[str, ...], told: str) -> None:
+    command, *rest = (str(tmp_path / a) if a.startswith("a.") else a for a in arguments)
+    done = run(command, written(tmp_path), *rest)
+    assert 2 == done.exit_code
+    assert told in done.output
+    assert ["box.toml"] == files_in(tmp_path)
+
+
+def test_letters_that_cannot_be_printed_are_warned_of(tmp_path: Path) -> None:
+    job = written(tmp_path, artwork='[[hardware]]\nname = "漢 hinge"\ncount = 1')
+    done = run("drawing", job, "lid", "--out", tmp_path / "lid.pdf")
+    assert 0 == done.exit_code
+    assert "hardware[0].name: warning: no font here has 漢 (U+6F22)" in done.output
