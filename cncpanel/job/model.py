@@ -112,6 +112,9 @@ class KeepOut(Table):
     kind: Literal["clamp", "screw", "used", "defect"] = "clamp"
     at: tuple[NotNegative, NotNegative]
     size: PositivePair
+    height: Positive | None = Field(
+        None, description="clamp, screw: over the sheet's top; absent: the machine's clamp_height"
+    )
 
 
 class SheetSize(Table):

@@ -8,10 +8,10 @@ from cncpanel.machine.model import Machine
 from cncpanel.make.flow import Made
 from cncpanel.make.sheet_set import SheetSet
 from cncpanel.proof.clock import duration
-from cncpanel.proof.prove import as_it_lies
 from cncpanel.proof.reader import read
 from cncpanel.proof.report import Report
 from cncpanel.proof.setup import Setup
+from cncpanel.proof.sheet_ground import as_it_lies
 from cncpanel.proof.target import Target
 
 

@@ -14,17 +14,19 @@ from cncpanel.make.cutting_limits import cutting_limits
 from cncpanel.make.flow import Prepared, prepare
 from cncpanel.make.given import holding_of, program_texts, stock_size, with_tools, zero_place
 from cncpanel.make.question import Question
+from cncpanel.make.sheet_given import circumstances_of
 from cncpanel.make.sheet_set import target_of
 from cncpanel.passes.sheet import sheet_runs
-from cncpanel.proof.circumstances import Circumstances, NotJudged
+from cncpanel.proof.circumstances import AS_THE_MACHINE_SAYS, Circumstances, NotJudged
 from cncpanel.proof.load import CuttingLimits
 from cncpanel.proof.motion import Point3
 from cncpanel.proof.obstacle import Obstacle
-from cncpanel.proof.prove import as_it_lies, prove
+from cncpanel.proof.prove import prove
 from cncpanel.proof.reader import read
 from cncpanel.proof.report import Report
 from cncpanel.proof.rough_stock import blank, rough_size
 from cncpanel.proof.setup import Setup
+from cncpanel.proof.sheet_ground import as_it_lies
 from cncpanel.proof.target import Target
 
 Tell = Callable[[str], None]
@@ -61,6 +63,7 @@ class _Known:
     holding: tuple[Obstacle, ...] | None
     wanted: Target | None
     limits: CuttingLimits | None
+    ground: Circumstances
 
 
 def prove_programs(question: Question, tell: Tell) -> Proved:
@@ -72,6 +75,8 @@ def prove_programs(question: Question, tell: Tell) -> Proved:
     circumstances = Circumstances(
         origin=known.origin,
         holding=known.holding or (),
+        used=known.ground.used,
+        flaws=known.ground.flaws,
         limits=known.limits,
         not_judged=tuple(_not_judged(known, question)),
     )
@@ -109,8 +114,17 @@ def _known(question: Question, tell: Tell) -> _Known:
     assert machine is not None, "a machine without problems is a machine"
     of_job = _of_job(prepared, sheet, machine) if prepared and sheet else None
     wanted, limits = of_job or (None, None)
+    ground = circumstances_of(sheet.stock, machine) if sheet else AS_THE_MACHINE_SAYS
+    holding = holding if question.holding else ground.holding or None
     return _Known(
-        programs=programs, machine=machine, stock=stock, origin=origin, holding=holding, wanted=wanted, limits=limits
+        programs=programs,
+        machine=machine,
+        stock=stock,
+        origin=origin,
+        holding=holding,
+        wanted=wanted,
+        limits=limits,
+        ground=ground,
     )
 
 

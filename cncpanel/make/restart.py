@@ -190,7 +190,9 @@ def _nearest(lines: set[int], line: int) -> Iterator[int]:
 
 def _refuse_free(case: _Case) -> None:
     proved = case.proved
-    free = list(freed_by(case.cuts_before, case.reading, case.plan.broken, proved.target or proved.sheet, proved.setup))
+    held_at = [held.moved(*proved.setup.corner).shape for held in proved.circumstances.holding]
+    target = proved.target or proved.sheet
+    free = list(freed_by(case.cuts_before, case.reading, case.plan.broken, target, proved.setup, held_at))
     if free:
         piece = free[0]
         x, y = piece.shape.representative_point().coords[0]

@@ -1,6 +1,6 @@
 """One sheet's whole set: its runs, its programs as values and as text, and what the witness says of them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cncpanel import wanted
 from cncpanel.errors import Gathering
@@ -9,12 +9,12 @@ from cncpanel.job.read import ReadJob
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
 from cncpanel.make.cutting_limits import cutting_limits
+from cncpanel.make.sheet_given import circumstances_of
 from cncpanel.operation.operation import PanelPlan
 from cncpanel.output.rs274 import program_text
 from cncpanel.passes.run import SheetRuns
 from cncpanel.passes.sheet import sheet_runs
 from cncpanel.proof.circumstances import Circumstances
-from cncpanel.proof.load import CuttingLimits
 from cncpanel.proof.prove import prove
 from cncpanel.proof.report import Report
 from cncpanel.proof.target import Target
@@ -74,7 +74,7 @@ def sheet_set(
         trace=shown,
         spot=touch_off(sheet, runs, machine, read.job.job),
         target=target,
-        report=_witnessed(written, shown, machine, target, cutting_limits(sheet.stock.material, machine, runs.cuts)),
+        report=_witnessed(written, shown, machine, target, _circumstances(sheet, runs, machine)),
     )
 
 
@@ -84,15 +84,27 @@ def target_of(sheet: Sheet, runs: SheetRuns, plans: tuple[PanelPlan, ...], machi
     return wanted.target(read, sheet, machine, runs.tabs, spots)
 
 
+def _circumstances(sheet: Sheet, runs: SheetRuns, machine: Machine) -> Circumstances:
+    """What stands and lies on the table, and what the material allows."""
+    limits = cutting_limits(sheet.stock.material, machine, runs.cuts)
+    return replace(circumstances_of(sheet.stock, machine), limits=limits)
+
+
 def _witnessed(
-    programs: tuple[Written, ...], trace: Written | None, machine: Machine, target: Target, limits: CuttingLimits
+    programs: tuple[Written, ...],
+    trace: Written | None,
+    machine: Machine,
+    target: Target,
+    circumstances: Circumstances,
 ) -> Report:
     """The witness on the sheet's programs, and on the frame trace, which must leave the sheet untouched."""
     texts = [(w.program.name, w.text) for w in programs]
-    report = prove(texts, machine, target, circumstances=Circumstances(limits=limits))
+    report = prove(texts, machine, target, circumstances=circumstances)
+    on_the_table = replace(circumstances, limits=None, used=(), flaws=())
     if trace is None:
         return report
-    return report.and_also(prove([(trace.program.name, trace.text)], machine, target.untouched()))
+    shown = prove([(trace.program.name, trace.text)], machine, target.untouched(), circumstances=on_the_table)
+    return report.and_also(shown)
 
 
 def _written(program: Program, machine: Machine) -> Written:

@@ -25,12 +25,15 @@ class Circumstances:
     """`origin` is the program's zero from the sheet's lower left corner at its top, mm in program axes.
 
     Without it the zero is where the machine file says. `holding` lies in program axes from the same corner.
+    `used` is where the sheet was cut away before, `flaws` what no part may hold; both in the target's axes.
     `limits` are those of the sheet's material; without them load and power are not told. `not_judged` is what the
     caller could not find out.
     """
 
     origin: Point3 | None = None
     holding: tuple[Obstacle, ...] = ()
+    used: tuple[Obstacle, ...] = ()
+    flaws: tuple[Obstacle, ...] = ()
     limits: CuttingLimits | None = None
     not_judged: tuple[NotJudged, ...] = ()
 

@@ -41,8 +41,11 @@ SMOOTHED = 0.02  # of the tool's radius; what GEOS's buffer may smooth away, dou
 class Comparison:
     """One sheet's cuts and its target, both in program coordinates."""
 
-    def __init__(self, target: Target, cuts: Sequence[Cut], setup: Setup) -> None:
-        """Cuts in the order of the programs."""
+    def __init__(
+        self, target: Target, cuts: Sequence[Cut], setup: Setup, held_at: Sequence[shapely.Geometry] = ()
+    ) -> None:
+        """Cuts in the order of the programs; `held_at`: clamps and screws."""
+        self._held_at = held_at
         self.cuts = deepest(cuts)
         self.setup = setup
         self._covered = Footprints().covered
@@ -279,9 +282,10 @@ class Comparison:
                 yield self._necked_piece(piece)
 
     def _inner_pieces(self, left: shapely.Geometry) -> list[shapely.Polygon]:
-        """What does not reach the sheet's own edge."""
+        """What neither reaches the sheet's own edge nor lies under a clamp or a screw."""
         edge = self.wanted.target.sheet.boundary
-        return [piece for piece in _polygons(left) if piece.distance(edge) > 2 * CRUMB]
+        inner = [piece for piece in _polygons(left) if piece.distance(edge) > 2 * CRUMB]
+        return [piece for piece in inner if not any(piece.intersects(spot) for spot in self._held_at)]
 
     def _necked_piece(self, piece: shapely.Polygon) -> Finding:
         at = piece.representative_point()

@@ -19,6 +19,7 @@ SLACK = 0.001  # mm; what rounding to a program's decimals may add to a position
 FEED_SLACK = 1.001  # of a feed; rounding to whole mm/min or tenths of an inch
 DWELL = (0.1, 20.0)  # s; outside, the dwell's unit was mistaken
 RPM_SLACK = 1.0
+PATIENCE = 0.9  # of the machine file's spin-up and spin-down times, which are rounded
 PARKED = 1.0  # mm from the machine file's place
 _ON = re.compile(r"SWITCH\b.*\bON\b")
 _OFF = re.compile(r"SWITCH\b.*\bOFF\b")
@@ -47,6 +48,7 @@ class _Walk:
     hand_on: bool = False
     running: bool = False
     spun_up_s: float = 0.0
+    run_down_s: float | None = None  # since the spindle was switched off; None: it stands, or turns
     comments: list[str] = field(default_factory=list)
     unknown_tools: set[int] = field(default_factory=set)
     no_spindle: bool = False
@@ -85,6 +87,7 @@ class _Walk:
     def dwell(self, event: Event) -> Iterator[Finding]:
         seconds = event.value / (1000.0 if self.setup.machine.dialect.dwell_unit == "ms" else 1.0)
         self.spun_up_s += seconds
+        self.run_down_s = None if self.run_down_s is None else self.run_down_s + seconds
         if not DWELL[0] <= seconds <= DWELL[1]:
             text = f"a dwell of {seconds:g} s ({DWELL[0]:g} to {DWELL[1]:g} s is plausible)"
             yield self.find("dwell", event.line, text, severity="error", measure=seconds, limit=DWELL[1])
@@ -92,7 +95,7 @@ class _Walk:
     def spindle_on(self, event: Event) -> Iterator[Finding]:
         spindle = self.setup.machine.spindle
         if event.kind == "spindle on":
-            self.running, self.spun_up_s = True, 0.0
+            self.running, self.spun_up_s, self.run_down_s = True, 0.0, None
             if event.text == "M4":
                 yield self.find("spindle-direction", event.line, "M4 turns the spindle the wrong way round")
         if not self.running or spindle.control == "hand":
@@ -111,14 +114,25 @@ class _Walk:
             yield from self.away(event)
         if event.kind in ("stop", "optional stop", "end") and self.running:
             yield self.find("spindle-left-on", event.line, f"{event.kind} while the spindle is on")
+        elif event.kind in ("stop", "optional stop", "change"):
+            yield from self.still(event)
         if event.kind == "change":
             yield from self.change(event)
         if event.kind in ("stop", "optional stop"):
             self.to_be_fitted = False
             yield from self.hand_switched(event)
         if event.kind in ("spindle off", "change"):
+            self.run_down_s = 0.0 if self.running else self.run_down_s
             self.running = False
         self.spun_up_s = 0.0
+
+    def still(self, event: Event) -> Iterator[Finding]:
+        """Before anyone or anything reaches for the tool the spindle has run down."""
+        passed, needed = self.run_down_s, self.setup.machine.spindle.spin_down_s
+        if passed is not None and passed < needed * PATIENCE:
+            text = f"{event.kind} {passed:.1f} s after the spindle was switched off (it runs down in {needed:g})"
+            yield self.find("run-down", event.line, text, measure=passed, limit=needed)
+        self.run_down_s = None
 
     def away(self, event: Event) -> Iterator[Finding]:
         """Where a person may reach in, the tool waits over all clamps and beside the sheet."""
@@ -163,7 +177,14 @@ class _Walk:
             yield self.find("dialect-arc", move.line, "an arc, which this control does not read", severity="error")
         if move.machine and not self.setup.machine.motion.homes:
             yield self.find("dialect-g53", move.line, "G53 on a machine that does not know its own coordinates")
+        if self.run_down_s is not None and move.length > 0:
+            self.run_down_s += move.length / self.fastest(move) * 60
         self.last = move
+
+    def fastest(self, move: Move) -> float:
+        """mm/min that it may reach."""
+        motion = self.setup.machine.motion
+        return max(motion.rapid_xy, motion.rapid_z) if move.kind == "rapid" else max(move.feed, 1.0)
 
     def known(self, move: Move) -> Iterator[Finding]:
         """Nothing may move sideways, or down, from a height that is not known."""
@@ -248,7 +269,7 @@ class _Walk:
         self.no_spindle = False
         if spindle.control == "hand":
             return
-        if self.spun_up_s < spindle.spin_up_s * 0.9:
+        if self.spun_up_s < spindle.spin_up_s * PATIENCE:
             text = f"a cut {self.spun_up_s:g} s after the spindle was switched on (it needs {spindle.spin_up_s:g})"
             yield self.find("spin-up", move.line, text, measure=self.spun_up_s, limit=spindle.spin_up_s)
             self.spun_up_s = spindle.spin_up_s

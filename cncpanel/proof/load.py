@@ -3,10 +3,10 @@
 What is taken comes from the height map; a stretch is as long as the map can tell (STRETCH) or one plunge.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import groupby
-from math import isnan, sqrt
+from math import isnan, pi, sqrt
 
 import shapely
 
@@ -36,18 +36,26 @@ class Allowed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CuttingLimits:
-    """`specific_force` in N/mm2; `chip_most` the thickest chip of each tool, mm; `allowed` what passes were given."""
+    """`specific_force` in N/mm2; `chip_most` the thickest chip of each tool, mm; `allowed` what passes were given.
+
+    `tab_strength`: N for each mm2 of a tab's section when it is pushed along its piece's wall or off it.
+    """
 
     specific_force: float
+    tab_strength: float = 5.0
     chip_most: Mapping[int, float] = field(default_factory=dict)
     allowed: tuple[Allowed, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stretch:
-    """Cutting of one tool at one feed: mm3, mm2 seen from above, mm of way (`across` from above), its last move."""
+    """Cutting of one tool at one feed: mm3, mm2 seen from above, mm of way (`across` from above).
+
+    `placed` is its last move, `begun` the number of cuts before its first.
+    """
 
     placed: Placed
+    begun: int
     volume: float
     area: float
     length: float
@@ -63,6 +71,10 @@ class Stretch:
         """mm2 for each mm of way."""
         return self.volume / self.length
 
+    def force(self, tool: Tool, rpm: float, specific_force: float) -> float:
+        """Mean force along the rim, N: power over the rim's speed (F = P / v)."""
+        return self.rate * specific_force / (pi * tool.cut_diameter * rpm / 60)
+
     def chip(self, tool: Tool, rpm: float) -> float:
         """The thickest part of the chip: the advance a tooth, thinner where less than half the tool is engaged."""
         advance = self.placed.move.feed / (rpm * tool.flutes)
@@ -70,14 +82,12 @@ class Stretch:
         return advance * (2 * sqrt(share * (1 - share)) if share < 0.5 else 1.0)
 
 
-def load_findings(
-    moves: Sequence[Placed], sheet: shapely.Geometry, setup: Setup, limits: CuttingLimits
-) -> Iterator[Finding]:
+def load_findings(taken: Iterable[Stretch], setup: Setup, limits: CuttingLimits) -> Iterator[Finding]:
     """Every stretch past a limit."""
     beyond: dict[tuple[str, int, float], list[Stretch]] = {}
-    for stretch in stretches(moves, sheet, setup):
+    for stretch in taken:
         placed = stretch.placed
-        tool, rpm = setup.tools[placed.move.tool], _rpm(placed, setup.machine)
+        tool, rpm = setup.tools[placed.move.tool], rpm_of(placed, setup.machine)
         if rpm > 0:
             yield from _judged(stretch, tool, rpm, setup.machine, limits)
         most = _given(placed.move, limits)
@@ -103,20 +113,22 @@ def _of_one_tool(moves: Sequence[Placed], tool: Tool, heights: MeasuredMap) -> I
     figures = zip(moves, taken.volume.tolist(), taken.area.tolist(), taken.across.tolist(), strict=True)
     volume = area = length = across = 0.0
     last: Placed | None = None
+    begun = 0
     for placed, more, wider, farther in figures:
         if isnan(placed.move.length):
             continue
         if last is not None and (last.move.feed != placed.move.feed or placed.move.is_vertical):
             volume = area = length = across = 0.0
+        begun = placed.before if length == 0 else begun
         volume, area, length, across = volume + more, area + wider, length + placed.move.length, across + farther
         last = placed
         if length >= STRETCH:
             if volume > 0:
-                yield Stretch(placed=placed, volume=volume, area=area, length=length, across=across)
+                yield Stretch(placed=placed, begun=begun, volume=volume, area=area, length=length, across=across)
             volume = area = length = across = 0.0
 
 
-def _rpm(placed: Placed, machine: Machine) -> float:
+def rpm_of(placed: Placed, machine: Machine) -> float:
     """What the spindle turns at; a hand-switched one of many speeds is not known."""
     if machine.spindle.control == "program":
         return placed.move.rpm

@@ -1,11 +1,13 @@
-"""Clamps and screws on the sheet: upright boxes that no tool, shank or collet nut may touch."""
+"""Rectangles of the sheet that something occupies: clamps and screws, which stand up; used places and flaws."""
 
 from dataclasses import dataclass, replace
+
+import shapely
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Obstacle:
-    """A box over the rectangle (xmin, ymin) to (xmax, ymax), `height` over the sheet's top. mm."""
+    """A box over the rectangle (xmin, ymin) to (xmax, ymax), `height` over the sheet's top (0: nothing stands). mm."""
 
     kind: str
     xmin: float
@@ -13,6 +15,11 @@ class Obstacle:
     xmax: float
     ymax: float
     height: float
+
+    @property
+    def shape(self) -> shapely.Polygon:
+        """Seen from above."""
+        return shapely.box(self.xmin, self.ymin, self.xmax, self.ymax)
 
     def moved(self, dx: float, dy: float) -> "Obstacle":
         """The same box elsewhere."""

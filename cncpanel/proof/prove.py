@@ -9,13 +9,15 @@ from cncpanel.proof.collision import collision_findings
 from cncpanel.proof.compare import Comparison
 from cncpanel.proof.cuts import Cut, cuts_of
 from cncpanel.proof.finding import Finding
-from cncpanel.proof.freed import Freeing
 from cncpanel.proof.habits import habit_findings
-from cncpanel.proof.load import load_findings
+from cncpanel.proof.holding import Holding
+from cncpanel.proof.load import load_findings, stretches
 from cncpanel.proof.material import Placed, Stock, material_findings
 from cncpanel.proof.reader import Reading, read
 from cncpanel.proof.report import Report, report_of
 from cncpanel.proof.setup import Setup
+from cncpanel.proof.severed import Severing
+from cncpanel.proof.sheet_ground import as_it_lies, cut_before, ground_findings, in_program
 from cncpanel.proof.speech import speech_findings
 from cncpanel.proof.spread import Spread, low_rapids, spread_findings
 from cncpanel.proof.tally import Tally
@@ -51,16 +53,20 @@ def prove(
         findings += [finding.of_program(name) for finding in sorted(told.kept, key=lambda f: f.line)]
         dropped += reading.dropped + told.dropped
     cuts, placed = _placed(readings, setup)
-    wanted = as_it_lies(target, setup)
+    findings += ground_findings(target, circumstances, setup)
+    wanted = cut_before(as_it_lies(target, setup), in_program(circumstances.used, target, setup))
+    held_at = [held.moved(*setup.corner).shape for held in circumstances.holding]
     stock = Stock(wanted.sheet, cuts)
     findings += material_findings(placed, stock, setup)
     findings += collision_findings(placed, stock, setup, circumstances.holding)
     findings += touch_off_findings({s for _, text in programs for s in touch_off_spots(text, machine)}, cuts)
     findings += _at_worst(placed, stock, cuts, wanted, readings, setup)
+    taken = list(stretches(placed, wanted.sheet, setup))
     if circumstances.limits is not None:
-        findings += load_findings(placed, wanted.sheet, setup, circumstances.limits)
-    findings += Freeing(wanted.sheet, cuts, setup).findings()
-    comparison = Comparison(wanted, cuts, setup)
+        findings += load_findings(taken, setup, circumstances.limits)
+    severing = Severing(wanted.sheet, cuts, setup)
+    findings += Holding(severing, cuts, taken, wanted, setup, circumstances.limits).findings(held_at)
+    comparison = Comparison(wanted, cuts, setup, held_at)
     findings += comparison.findings()
     numbers = _numbers(readings) | comparison.numbers | {"cuts": float(len(cuts))}
     return report_of(findings, numbers, circumstances.not_judged, dropped)
@@ -83,12 +89,6 @@ def _at_worst(
         higher, _ = _placed(readings, raised)
         for finding in material_findings(rapids, Stock(wanted.sheet, higher), raised):
             yield replace(finding, text=f"{finding.text} on a sheet that stands {spread.top:.2f} mm higher")
-
-
-def as_it_lies(target: Target, setup: Setup) -> Target:
-    """The target in program coordinates."""
-    turned = target.turned() if setup.machine.sheet_turned else target
-    return turned.moved(*setup.corner) if setup.origin is not None else turned
 
 
 def _placed(readings: Sequence[Read], setup: Setup) -> tuple[list[Cut], list[Placed]]:

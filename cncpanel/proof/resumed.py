@@ -16,11 +16,11 @@ from cncpanel.proof.clock import duration
 from cncpanel.proof.cuts import SAME, Cut, cuts_of
 from cncpanel.proof.finding import Finding
 from cncpanel.proof.footprint import Footprints
-from cncpanel.proof.freed import Freed, Freeing
 from cncpanel.proof.material import THIN, Stock
 from cncpanel.proof.motion import Move, Point3
 from cncpanel.proof.reader import Reading
 from cncpanel.proof.setup import Setup
+from cncpanel.proof.severed import Severing
 from cncpanel.proof.target import Target
 
 BACK_S = 10.0  # s; a breaking bit is heard within it: common practice, no source
@@ -166,16 +166,33 @@ def _raised(path: Sequence[Move], room: float) -> list[Move]:
     return [*found[:-1], found[-1]._replace(end=last)] if last else []
 
 
-def freed_by(earlier: Sequence[Cut], reading: Reading, broken: int, target: Target, setup: Setup) -> Iterator[Freed]:
+@dataclass(frozen=True, slots=True)
+class Freed:
+    """A piece that nothing holds, and the cut that freed it."""
+
+    shape: shapely.Polygon
+    by: Cut
+
+
+def freed_by(
+    earlier: Sequence[Cut],
+    reading: Reading,
+    broken: int,
+    target: Target,
+    setup: Setup,
+    held_at: Sequence[shapely.Geometry] = (),
+) -> Iterator[Freed]:
     """The pieces that nothing holds any more after the first `broken` moves; `target` in program coordinates.
 
-    Where pieces are wanted, what is no part of them is waste and not told.
+    Where pieces are wanted, what is no part of them is waste and not told. `held_at`: clamps and screws.
     """
     cuts = [*earlier, *cuts_of("", reading.moves[:broken], setup.tools, setup.top)]
-    for piece in Freeing(target.sheet, cuts, setup).pieces():
+    severing = Severing(target.sheet, cuts, setup)
+    for piece in severing.pieces(held_at):
         is_part = any(part.shape.intersects(piece.shape.buffer(-THIN)) for part in target.pieces)
-        if is_part or not target.pieces:
-            yield piece
+        if not piece.section and (is_part or not target.pieces):
+            since = severing.since(piece.shape, bars_too=False) or len(cuts)
+            yield Freed(piece.shape, cuts[since - 1])
 
 
 def way_findings(

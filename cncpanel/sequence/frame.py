@@ -20,7 +20,8 @@ def top_of_sheet(stock: Stock, machine: Machine) -> float:
 
 def clearance_height(stock: Stock, machine: Machine) -> float:
     """Program Z at which the tool may travel over everything that lies on the table."""
-    return top_of_sheet(stock, machine) + machine.table.clamp_height + CLEARANCE
+    stands = (keep.height or 0.0 for keep in stock.keep_out if keep.kind in ("clamp", "screw"))
+    return top_of_sheet(stock, machine) + max(machine.table.clamp_height, *stands, 0.0) + CLEARANCE
 
 
 def programmed_size(sheet: Sheet, machine: Machine) -> tuple[float, float]:

@@ -1,0 +1,118 @@
+"""A job's keep-outs are real to the witness: clamps and screws stand, used places are gone, flaws stay out of parts."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from cncpanel.errors import Gathering
+from cncpanel.job.model import KeepOut
+from cncpanel.job.read import read_job
+from cncpanel.make.choice import Choice
+from cncpanel.make.flow import Made, make
+from cncpanel.make.sheet_given import circumstances_of
+from cncpanel.proof.circumstances import Circumstances
+from cncpanel.proof.obstacle import Obstacle
+from cncpanel.proof.prove import prove
+from cncpanel.proof.report import Report
+
+JOB = """
+[job]
+name = "Small"
+machine = "{machine}"
+
+[[stock]]
+name = "ply"
+material = "plywood"
+thickness = 9
+sheet = [340, 200]
+count = 1
+
+{keep_outs}
+
+[[panel]]
+name = "lid"
+stock = "ply"
+size = [100, 100]
+"""
+KEEP_OUT = """
+[[stock.keep_out]]
+kind = "{kind}"
+at = [{x}, {y}]
+size = [{width}, {depth}]
+{more}
+"""
+
+
+def keep_out(kind: str, *place: float, more: str = "") -> str:
+    x, y, width, depth = place
+    return KEEP_OUT.format(kind=kind, x=x, y=y, width=width, depth=depth, more=more)
+
+
+def made(folder: Path, machine: str, *keep_outs: str) -> Made:
+    path = folder / "small.toml"
+    path.write_text(JOB.format(machine=machine, keep_outs="\n".join(keep_outs)), encoding="utf-8")
+    return make(path, Choice(), lambda _: None)
+
+
+def again(result: Made, circumstances: Circumstances) -> Report:
+    """The same programs, judged in other circumstances."""
+    one = result.sheets[0]
+    texts = [(written.program.name, written.text) for written in one.programs]
+    return prove(texts, result.machine, one.target, circumstances=circumstances)
+
+
+def kinds(report: Report) -> set[str]:
+    return {finding.kind for finding in report.findings if finding.severity != "remark"}
+
+
+@pytest.mark.parametrize("machine", ["desktop-router", "nesting-router"])
+def test_parts_clear_of_a_tall_clamp_pass_and_the_tool_travels_over_it(tmp_path: Path, machine: str) -> None:
+    result = made(tmp_path, machine, keep_out("clamp", 0, 0, 30, 40, more="height = 18"))
+    assert result.passed
+    over = "Z32" if machine == "nesting-router" else "Z23"  # 18 and 5 over the sheet; Z0 the table or the sheet
+    assert over in result.sheets[0].programs[0].text
+
+
+def test_a_clamp_taller_than_the_nut_hangs_is_told_of_the_nut(tmp_path: Path) -> None:
+    """The trim router's nut is 30 mm over its tip: 20.4 over the sheet at a through cut; 11 mm round."""
+    result = made(tmp_path, "desktop-router", keep_out("clamp", 0, 0, 30, 40, more="height = 32"))
+    found = [finding for finding in result.sheets[0].report.findings if finding.kind == "holding-hit"]
+    assert found
+    assert "T1's collet nut meets the clamp" in found[0].text
+
+
+@pytest.mark.parametrize("machine", ["shop-router", "shop-router-inch"])
+def test_a_clamp_that_stands_in_the_way_is_hit(tmp_path: Path, machine: str) -> None:
+    """Wherever the sheet lies turned, the job's clamp turns with it."""
+    result = made(tmp_path, machine)
+    (part,) = result.sheets[0].sheet.parts
+    beside = result.read.job.stock[0].model_copy(
+        update={"keep_out": _keep_out(result, tmp_path, part.x + 114, part.y + 20)}
+    )
+    report = again(result, circumstances_of(beside, result.machine))
+    assert kinds(report) == set()
+    onto = result.read.job.stock[0].model_copy(
+        update={"keep_out": _keep_out(result, tmp_path, part.x + 95, part.y + 20)}
+    )
+    assert "holding-hit" in kinds(again(result, circumstances_of(onto, result.machine)))
+
+
+def _keep_out(result: Made, folder: Path, x: float, y: float) -> tuple[KeepOut, ...]:
+    """As the job reader would give it."""
+    other = folder / "other"
+    other.mkdir(exist_ok=True)
+    path = other / "small.toml"
+    text = JOB.format(machine=result.machine.name, keep_outs=keep_out("clamp", x, y, 40, 20, more="height = 12"))
+    path.write_text(text.replace("size = [100, 100]", "size = [20, 20]"), encoding="utf-8")
+    return read_job(path, Gathering()).job.stock[0].keep_out
+
+
+def test_a_part_on_a_used_place_or_a_flaw_is_told(tmp_path: Path) -> None:
+    result = made(tmp_path, "shop-router")
+    (part,) = result.sheets[0].sheet.parts
+    place = Obstacle(kind="used", xmin=part.x + 10, ymin=part.y + 10, xmax=part.x + 20, ymax=part.y + 20, height=0)
+    assert "part-on-used" in kinds(again(result, Circumstances(used=(place,))))
+    assert "part-on-flaw" in kinds(again(result, Circumstances(flaws=(place,))))
+    away = replace(place, xmin=300, xmax=310)
+    assert kinds(again(result, Circumstances(used=(away,), flaws=(away,)))) == set()
