@@ -12,6 +12,7 @@ LAYERS = (
     "geometry",
     "machine",
     "job",
+    "store",
     "panel",
     "cabinet",
     "tooling",

@@ -73,6 +73,8 @@ __all__ = [
     "JobHead",
     "KeepOut",
     "Mark",
+    "OffcutSettings",
+    "OffcutSize",
     "Opening",
     "Packing",
     "Panel",
@@ -126,6 +128,12 @@ class SheetSize(Table):
     keep_out: tuple[KeepOut, ...] = Field((), max_length=200)
 
 
+class OffcutSize(SheetSize):
+    """A piece of the shop's store of offcuts: no job file has it, a run offers it beside the stock's own sizes."""
+
+    name: Name
+
+
 class Stock(Table):
     """A sheet material."""
 
@@ -142,6 +150,7 @@ class Stock(Table):
     price: Price | None = Field(None, description="of one sheet, in the shop's currency")
     keep_out: tuple[KeepOut, ...] = Field((), max_length=200, description="on every sheet: clamps, screws")
     size: tuple[SheetSize, ...] = Field((), max_length=50, description="other sizes at hand, offcuts among them")
+    offcuts: Flag = Field(True, description="pieces of the shop's store of offcuts may be taken for it")
 
     def of_size(self, size: SheetSize) -> "Stock":
         """The same material as a sheet of that size, with its keep-outs too."""
@@ -216,6 +225,17 @@ class Packing(Table):
     seed: Whole = Field(1, ge=0, le=2**31 - 1)
 
 
+class OffcutSettings(Table):
+    """Where the shop keeps its offcuts, and which pieces this job keeps."""
+
+    file: Text | None = Field(
+        None, min_length=1, max_length=1000, description="the shop's store, from the job's folder; absent: none"
+    )
+    least: PositivePair | None = Field(
+        None, description="the smallest piece worth keeping, either way round; absent: the store's, or 400 x 250"
+    )
+
+
 class Settings(Table):
     """What the job asks of the cutting; absent: the machine file's habit."""
 
@@ -235,6 +255,7 @@ class Settings(Table):
     template: TemplateSettings = TemplateSettings()
     artwork: ArtworkSettings = ArtworkSettings()
     packing: Packing = Packing()
+    offcuts: OffcutSettings = OffcutSettings()
     use_openings: Flag = Field(False, description="small parts may lie in the waste of large openings")
 
 

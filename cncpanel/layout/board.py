@@ -67,7 +67,8 @@ class Board:
 
     def sheet(self, number: int) -> Sheet:
         """As a plain value."""
-        return Sheet(number=number, stock=self.ground.stock, parts=tuple(one.part for one in self.laid))
+        parts = tuple(one.part for one in self.laid)
+        return Sheet(number=number, stock=self.ground.stock, parts=parts, piece=self.ground.piece)
 
 
 class Neighbours:

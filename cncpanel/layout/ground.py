@@ -24,10 +24,14 @@ def rectangle_of(keep_out: KeepOut) -> shapely.Polygon:
 
 @dataclass(frozen=True)
 class Ground:
-    """A sheet of a stock before anything lies on it. `stock.sheet` is this very sheet's size."""
+    """A sheet of a stock before anything lies on it. `stock.sheet` is this very sheet's size.
+
+    `piece` names it where it is an offcut from the shop's store.
+    """
 
     stock: Stock
     gap: float
+    piece: str = ""
 
     @cached_property
     def blocks(self) -> tuple[shapely.Polygon, ...]:

@@ -19,7 +19,7 @@ Waste = Mapping[int, tuple[Contour, ...]]
 
 def faults(layout: Layout, panels: Mapping[int, Panel], waste: Waste | None = None) -> tuple[str, ...]:
     """What is wrong with the layout, a sentence each; nothing when it is sound. In `waste` openings parts may lie."""
-    found = list(_miscounted(layout, panels))
+    found = [*_miscounted(layout, panels), *_spent_twice(layout)]
     for sheet in layout.sheets:
         shapes = [(part, _shape(part, panels[part.panel], waste or {})) for part in sheet.parts]
         found += [f"sheet {sheet.number}: {text}" for text in _sheet_faults(sheet, layout.gap, shapes)]
@@ -42,6 +42,11 @@ def _miscounted(layout: Layout, panels: Mapping[int, Panel]) -> Iterator[str]:
             if placed[index, mirrored] != asked:
                 kind = "mirrored copies" if mirrored else "copies"
                 yield f"{panel.name}: {placed[index, mirrored]} {kind} are placed, not {asked}"
+
+
+def _spent_twice(layout: Layout) -> Iterator[str]:
+    pieces = Counter(sheet.piece for sheet in layout.sheets if sheet.piece)
+    return (f"offcut {piece} is cut {count} times" for piece, count in pieces.items() if count > 1)
 
 
 def _sheet_faults(sheet: Sheet, gap: float, shapes: list[tuple[Part, shapely.Polygon]]) -> Iterator[str]:

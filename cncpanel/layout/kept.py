@@ -7,6 +7,7 @@ from dataclasses import asdict
 from typing import Any
 
 from cncpanel.geometry.contour import Contour
+from cncpanel.job.model import OffcutSize, Stock
 from cncpanel.layout.layout import Bound, Layout, Packed, Part, Sheet
 from cncpanel.layout.place import offers_of
 from cncpanel.panel.panel import Panel
@@ -20,7 +21,7 @@ def fingerprint(panels: Sequence[Panel], gap: float, waste: Mapping[int, tuple[C
     told = [
         {
             "name": panel.name,
-            "stock": panel.stock.model_dump(mode="json"),
+            "stock": _bought(panel.stock).model_dump(mode="json"),
             "face": panel.face,
             "copies": panel.copies,
             "mirrored": panel.mirrored,
@@ -32,6 +33,11 @@ def fingerprint(panels: Sequence[Panel], gap: float, waste: Mapping[int, tuple[C
     ]
     text = json.dumps({"gap": round(gap, DECIMALS), "panels": told}, sort_keys=True)
     return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _bought(stock: Stock) -> Stock:
+    """Without the offcuts that are free today: the layout needs only those that it uses."""
+    return stock.model_copy(update={"size": tuple(s for s in stock.size if not isinstance(s, OffcutSize))})
 
 
 def _numbers(contour: Contour) -> list[list[float]]:
@@ -54,6 +60,7 @@ def layout_text(layout: Layout, parts: str) -> str:
                 "stock": sheet.stock.name,
                 "size": list(sheet.stock.sheet),
                 "keep_out": [keep.model_dump(mode="json") for keep in sheet.stock.keep_out],
+                "piece": sheet.piece,
                 "parts": [asdict(part) for part in sheet.parts],
             }
             for sheet in layout.sheets
@@ -88,6 +95,8 @@ def _sheet(number: int, told: Mapping[str, Any], panels: Sequence[Panel], gap: f
         offer.ground.stock
         for offer in offers_of(own, gap)
         if list(offer.ground.stock.sheet) == told["size"]
+        and offer.ground.piece == told.get("piece", "")
         and [keep.model_dump(mode="json") for keep in offer.ground.stock.keep_out] == told["keep_out"]
     )
-    return Sheet(number=number, stock=stock, parts=tuple(Part(**part) for part in told["parts"]))
+    parts = tuple(Part(**part) for part in told["parts"])
+    return Sheet(number=number, stock=stock, parts=parts, piece=told.get("piece", ""))

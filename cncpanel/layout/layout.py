@@ -32,11 +32,15 @@ class Part:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """One board with its parts; number counts from 1 through the whole job."""
+    """One board with its parts; number counts from 1 through the whole job.
+
+    `piece` names the offcut that it is, where it comes from the shop's store.
+    """
 
     number: int
     stock: Stock
     parts: tuple[Part, ...]
+    piece: str = ""
 
     @property
     def length(self) -> float:

@@ -9,7 +9,7 @@ from random import Random
 
 from cncpanel.errors import Gathering
 from cncpanel.geometry.contour import Contour
-from cncpanel.job.model import Stock
+from cncpanel.job.model import OffcutSize, Stock
 from cncpanel.layout.board import Board, Neighbours
 from cncpanel.layout.bound import bound_of
 from cncpanel.layout.budget import Budget
@@ -93,7 +93,7 @@ def offers_of(stock: Stock, gap: float) -> tuple[Offer, ...]:
         share = size.sheet[0] * size.sheet[1] / area
         offers.append(
             Offer(
-                ground=Ground(stock.of_size(size), gap),
+                ground=Ground(stock.of_size(size), gap, size.name if isinstance(size, OffcutSize) else ""),
                 most=size.count,
                 price=price * share if size.price is None else size.price,
             )
@@ -118,9 +118,10 @@ def _first(items: Sequence[Item], offers: Sequence[Offer], neighbours: Neighbour
     """The quick layout: largest parts first, every size once the preferred one."""
     by_value = sorted(range(len(offers)), key=lambda i: (offers[i].price / max(offers[i].ground.area, 1.0), i))
     ordered = sorted(items, key=lambda i: (ORDERS[0](i), i.name))
+    sold = [i for i in by_value if not offers[i].ground.piece]
     tries = [
         fill(ordered, offers, neighbours, [first, *(i for i in by_value if i != first)])
-        for first in (by_value if len(offers) > 1 else [0])
+        for first in dict.fromkeys([*by_value[:1], *sold])
     ]
     found = [boards for boards in tries if not isinstance(boards, Item)]
     if not found:

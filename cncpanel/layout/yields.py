@@ -9,7 +9,10 @@ from cncpanel.panel.panel import Panel
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Yield:
-    """One stock's sheets: m2 of boards and of parts without their openings; price None where none is given."""
+    """One stock's sheets: m2 of boards and of parts without their openings.
+
+    `price` is of what is bought for them, offcuts not; None where none is given.
+    """
 
     packed: Packed
     board_m2: float
@@ -37,8 +40,13 @@ def yields(layout: Layout, panels: Sequence[Panel]) -> Iterator[Yield]:
             packed=packed,
             board_m2=sum(sheet.length * sheet.width for sheet in sheets) / 1e6,
             part_m2=sum(areas[part.panel] for sheet in sheets for part in sheet.parts) / 1e6,
-            price=packed.cost if priced[packed.stock] else None,
+            price=packed.cost - sum(map(_offcut_price, sheets)) if priced[packed.stock] else None,
         )
+
+
+def _offcut_price(sheet: Sheet) -> float:
+    """What the search reckons an offcut at: nothing is paid for it."""
+    return (sheet.stock.price or 0.0) if sheet.piece else 0.0
 
 
 def part_area(panel: Panel) -> float:
