@@ -5,6 +5,7 @@ import click
 from cncpanel import __version__
 from cncpanel.cli.completion import completion
 from cncpanel.cli.make import check, layout, make
+from cncpanel.cli.offcuts import offcuts
 from cncpanel.cli.paper import artwork, cut_list, drawing, labels, template
 from cncpanel.cli.prove import prove
 from cncpanel.cli.restart import restart
@@ -35,6 +36,7 @@ for command in (
     artwork,
     cut_list,
     labels,
+    offcuts,
     schema,
     machines,
     new,

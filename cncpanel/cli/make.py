@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from cncpanel.make.flow import Made
 
 ONLY_HELP = "Write only these, with commas between: programs, dxf, sheets, templates, artwork."
+OFFCUTS_HELP = "Draw on this store of offcuts instead of the one that the job names."
 MACHINE_HELP = "Cut on this machine instead of the job's own: a shipped name or a .toml file."
 
 
@@ -21,9 +22,18 @@ MACHINE_HELP = "Cut on this machine instead of the job's own: a shipped name or 
 @click.option("--machine", help=MACHINE_HELP)
 @click.option("--allow-unmade", is_flag=True, help="Make the rest where a feature needs what is not made yet.")
 @click.option("--only", help=ONLY_HELP)
+@click.option("--offcuts", type=click.Path(path_type=Path), help=OFFCUTS_HELP)
 @click.option("--quiet", is_flag=True, help="Only mistakes and failed proofs are printed.")
 @told
-def make(job: Path, out: Path, machine: str | None, allow_unmade: bool, only: str | None, quiet: bool) -> None:
+def make(
+    job: Path,
+    out: Path,
+    machine: str | None,
+    allow_unmade: bool,
+    only: str | None,
+    offcuts: Path | None,
+    quiet: bool,
+) -> None:
     """Make programs, DXF, sheets, templates, artwork and the report of JOB into a folder, all or nothing.
 
     Every program is read back and checked against the drawing before it is written. If one fails, no program is
@@ -37,16 +47,14 @@ def make(job: Path, out: Path, machine: str | None, allow_unmade: bool, only: st
       cncpanel make stand.toml --out build/paper --only sheets,templates
     """
     from cncpanel.make.choice import Choice, chosen
-    from cncpanel.make.folder import refuse_foreign, write_folder
+    from cncpanel.make.folder import refuse_foreign
 
     kinds = chosen(only)
-    refuse_foreign(out)
-    from cncpanel.make.files import files  # late: it loads what cannot start in a folder that is gone
+    refuse_foreign(out)  # before what cannot be loaded in a folder that is gone
+    from cncpanel.make.make_into import make_into
 
-    made = _made(job, machine, allow_unmade, quiet)
-    tell = teller(quiet)
-    tell("writing drawings and sheets")
-    write_folder(out, files(made, Choice(only=kinds)))
+    choice = Choice(machine=machine, allow_unmade=allow_unmade, only=kinds, offcuts=offcuts)
+    made = make_into(job, out, choice, teller(quiet))
     _tell_result(made, quiet)
     if not made.passed:
         click.echo(f"NOT PROVEN: no program was written; see {out / 'index.html'}", err=True)
@@ -59,16 +67,20 @@ def make(job: Path, out: Path, machine: str | None, allow_unmade: bool, only: st
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--machine", help=MACHINE_HELP)
 @click.option("--allow-unmade", is_flag=True, help="Judge the rest where a feature needs what is not made yet.")
+@click.option("--offcuts", type=click.Path(path_type=Path), help=OFFCUTS_HELP)
 @click.option("--quiet", is_flag=True, help="Only mistakes and failed proofs are printed.")
 @told
-def check(job: Path, machine: str | None, allow_unmade: bool, quiet: bool) -> None:
+def check(job: Path, machine: str | None, allow_unmade: bool, offcuts: Path | None, quiet: bool) -> None:
     """Read and judge JOB as `make` would, its programs proven too; write nothing.
 
     \b
     Example:
       cncpanel check stand.toml
     """
-    made = _made(job, machine, allow_unmade, quiet)
+    from cncpanel.make.choice import Choice
+    from cncpanel.make.flow import make as make_all
+
+    made = make_all(job, Choice(machine=machine, allow_unmade=allow_unmade, offcuts=offcuts), teller(quiet))
     _tell_result(made, quiet)
     if not made.passed:
         sys.exit(NOT_PROVEN)
@@ -79,6 +91,7 @@ def check(job: Path, machine: str | None, allow_unmade: bool, quiet: bool) -> No
 @click.option("--machine", help=MACHINE_HELP)
 @click.option("--steps", type=click.IntRange(0), help="Tries to find a better layout; absent: the job's.")
 @click.option("--seed", type=click.IntRange(0), help="Another seed looks elsewhere; absent: the job's.")
+@click.option("--offcuts", type=click.Path(path_type=Path), help=OFFCUTS_HELP)
 @click.option("--seconds", type=click.FloatRange(0, min_open=True), help="Cap on the search; it is then recorded.")
 @click.option("--keep", is_flag=True, help="Keep the layout beside the job; make and check then use it.")
 @click.option("--quiet", is_flag=True, help="Only mistakes are printed.")
@@ -88,6 +101,7 @@ def layout(
     machine: str | None,
     steps: int | None,
     seed: int | None,
+    offcuts: Path | None,
     seconds: float | None,
     keep: bool,
     quiet: bool,
@@ -105,7 +119,9 @@ def layout(
     from cncpanel.make.choice import Choice
     from cncpanel.make.flow import prepare
 
-    choice = Choice(machine=machine, allow_unmade=True, steps=steps, seed=seed, seconds=seconds, anew=True)
+    choice = Choice(
+        machine=machine, allow_unmade=True, steps=steps, seed=seed, seconds=seconds, anew=True, offcuts=offcuts
+    )
     prepared = prepare(job, choice, teller(quiet))
     if not quiet:
         tell_warnings(prepared.gathering.warnings)
@@ -115,13 +131,6 @@ def layout(
         kept = keep_layout(job, prepared.layout, prepared.read, prepared.panels, prepared.plans)
         if not quiet:
             click.echo(f"kept in {kept}")
-
-
-def _made(job: Path, machine: str | None, allow_unmade: bool, quiet: bool) -> "Made":
-    from cncpanel.make.choice import Choice
-    from cncpanel.make.flow import make as make_all
-
-    return make_all(job, Choice(machine=machine, allow_unmade=allow_unmade), teller(quiet))
 
 
 def _tell_result(made: "Made", quiet: bool) -> None:

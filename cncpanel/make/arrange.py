@@ -61,6 +61,11 @@ def waste_of(read: ReadJob, plans: Sequence[PanelPlan]) -> Waste:
     """By panel, the openings whose slug stays whole until the end, where the job lets parts lie in them."""
     if not read.job.settings.use_openings:
         return {}
+    return slugs(plans)
+
+
+def slugs(plans: Sequence[PanelPlan]) -> Waste:
+    """By panel, the openings whose slug stays whole until the end."""
     found = {plan.panel.index: tuple(_slugs(plan)) for plan in plans}
     return {index: contours for index, contours in found.items() if contours}
 

@@ -1,6 +1,7 @@
 """What the person who runs the command chose."""
 
 from dataclasses import dataclass
+from pathlib import Path
 
 from cncpanel.errors import Place, Problem, ProblemsFound
 from cncpanel.job.model import Job
@@ -14,6 +15,7 @@ class Choice:
     """Options that change what is made. `machine` stands in for the job's own, `only` for its settings.make.
 
     `steps` and `seed` stand in for its settings.packing; `seconds` cap the search; `anew` passes a kept layout over.
+    `offcuts` stands in for the job's own store of them; pieces are kept for the set that is to lie in `folder`.
     """
 
     machine: str | None = None
@@ -23,6 +25,8 @@ class Choice:
     seed: int | None = None
     seconds: float | None = None
     anew: bool = False
+    offcuts: Path | None = None
+    folder: Path | None = None
 
     def kinds(self, job: Job) -> frozenset[MadeKind]:
         """What is written of the job."""

@@ -1,18 +1,22 @@
 """The whole flow on one screen: job file -> panels -> operations -> layout -> passes -> programs -> proof."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from cncpanel.cabinet.derive import read_cabinet
 from cncpanel.errors import Gathering, Place, ProblemsFound
 from cncpanel.errors.toml import TomlFile, read_toml
+from cncpanel.job.model import OffcutSize
 from cncpanel.job.read import ReadJob
 from cncpanel.layout.layout import Layout
 from cncpanel.machine.model import Machine
 from cncpanel.machine.read import read_machine
 from cncpanel.make.arrange import arranged
 from cncpanel.make.choice import Choice
+from cncpanel.make.keeping import given_back_on_failure, kept_pieces
+from cncpanel.make.left import Left, left_of
+from cncpanel.make.rack import Rack, offering, rack_of
 from cncpanel.make.sheet_set import SheetSet, sheet_set
 from cncpanel.make.unprintable import tell_unprintable
 from cncpanel.operation.operation import PanelPlan
@@ -34,6 +38,7 @@ class Prepared:
     plans: tuple[PanelPlan, ...]
     layout: Layout
     gathering: Gathering
+    rack: Rack | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,6 +52,8 @@ class Made:
     layout: Layout
     sheets: tuple[SheetSet, ...]
     gathering: Gathering
+    rack: Rack | None = None
+    left: Left = field(default_factory=dict)
 
     @property
     def passed(self) -> bool:
@@ -57,6 +64,14 @@ class Made:
 def make(path: Path, choice: Choice, tell: Tell) -> Made:
     """Make and prove everything; raises ProblemsFound with every mistake that could be found."""
     prepared = prepare(path, choice, tell)
+    while not kept_pieces(prepared.rack, prepared.read, prepared.machine, prepared.layout.sheets):
+        tell("another run took one of the offcuts; beginning again")
+        prepared = prepare(path, choice, tell)
+    with given_back_on_failure(prepared.rack, prepared.layout.sheets):
+        return _made(prepared, tell)
+
+
+def _made(prepared: Prepared, tell: Tell) -> Made:
     read, machine, plans, gathering = prepared.read, prepared.machine, prepared.plans, prepared.gathering
     count = len(prepared.layout.sheets)
     sheets = []
@@ -72,6 +87,8 @@ def make(path: Path, choice: Choice, tell: Tell) -> Made:
         layout=prepared.layout,
         sheets=tuple(sheets),
         gathering=gathering,
+        rack=prepared.rack,
+        left=left_of(prepared.layout, read, machine, plans, prepared.rack),
     )
 
 
@@ -80,10 +97,13 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
     gathering = Gathering()
     tell("reading the job")
     read = _read(path, choice, gathering)
+    machine = _machine(read.file, path, choice, gathering)
+    rack = rack_of(read, path, choice, gathering)
+    if rack is not None and machine is not None:
+        read = offering(read, rack, machine, gathering)
     panels = resolve(read, gathering)
     tell_unprintable(read.file, gathering)
     _tell_unmade(panels, choice, gathering)
-    machine = _machine(read.file, path, choice, gathering)
     if machine is not None:
         _tell_sheets_beyond(read, panels, machine, gathering)
     gathering.stop_if_any()
@@ -98,7 +118,9 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
     layout = arranged(path, read, panels, plans, gap, choice, tell, gathering)
     _tell_sheets_short(read, layout, gathering)
     gathering.stop_if_any()
-    return Prepared(read=read, machine=machine, panels=panels, plans=plans, layout=layout, gathering=gathering)
+    return Prepared(
+        read=read, machine=machine, panels=panels, plans=plans, layout=layout, gathering=gathering, rack=rack
+    )
 
 
 def _read(path: Path, choice: Choice, gathering: Gathering) -> ReadJob:
@@ -135,7 +157,8 @@ def _tell_sheets_beyond(read: ReadJob, panels: tuple[Panel, ...], machine: Machi
     for index, stock in enumerate(read.job.stock):
         if stock.name in used:
             check_stock(stock, read.file.place(("stock", index, "sheet")), machine, gathering)
-            for number, size in enumerate(stock.size):
+            written = [size for size in stock.size if not isinstance(size, OffcutSize)]
+            for number, size in enumerate(written):
                 place = read.file.place(("stock", index, "size", number, "sheet"))
                 check_stock(stock.of_size(size), place, machine, gathering)
 

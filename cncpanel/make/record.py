@@ -11,6 +11,7 @@ from cncpanel.machine.tool import Tool
 from cncpanel.make.flow import Made
 from cncpanel.make.folder import MADE_BY
 from cncpanel.make.packing_data import packing_data
+from cncpanel.make.sheet_id import sheet_id
 from cncpanel.make.sheet_set import SheetSet, Written
 from cncpanel.operation.operation import PanelPlan
 from cncpanel.passes.run import CutUsed, Tab
@@ -39,7 +40,10 @@ def record(made: Made, contents: Mapping[str, bytes], files: Iterable[str]) -> D
         "panels": [_panel(plan) for plan in made.plans],
         "gap": made.layout.gap,
         "layout": packing_data(made.layout, made.panels),
-        "sheets": [_sheet(sheet, contents, turned=made.machine.sheet_turned) for sheet in made.sheets],
+        "offcut_store": str(made.rack.path.resolve()) if made.rack else None,
+        "sheets": [
+            {**_sheet(sheet, contents, turned=made.machine.sheet_turned), **_rack(made, sheet)} for sheet in made.sheets
+        ],
         "files": sorted(files),
     }
 
@@ -72,9 +76,12 @@ def _sheet(sheet: SheetSet, contents: Mapping[str, bytes], *, turned: bool) -> D
     return {
         "number": sheet.sheet.number,
         "stock": stock.name,
+        "material": stock.material,
+        "grain": stock.grain,
         "size": list(stock.sheet),
         "turned": turned,
         "thickness": {"nominal": stock.thickness, "thickest": stock.thickest, "thinnest": stock.thinnest},
+        "measured": list(stock.measured),
         "parts": [_part(part) for part in sheet.sheet.parts],
         "tabs": [_tab(tab) for tab in sheet.runs.tabs],
         "cutting": [_cut(cut) for cut in sheet.runs.cuts],
@@ -85,6 +92,18 @@ def _sheet(sheet: SheetSet, contents: Mapping[str, bytes], *, turned: bool) -> D
             "dropped": sheet.report.dropped,
             "numbers": sheet.report.numbers,
         },
+    }
+
+
+def _rack(made: Made, sheet: SheetSet) -> Data:
+    """The offcut that the sheet is, the name of the sheet in the store, and what it leaves."""
+    return {
+        "sheet_id": sheet_id(made.read, made.machine, sheet.sheet),
+        "offcut": sheet.sheet.piece or None,
+        "leaves": [
+            {"name": left.name, "at": list(left.box[:2]), "size": list(left.size)}
+            for left in made.left.get(sheet.sheet.number, ())
+        ],
     }
 
 
