@@ -146,7 +146,7 @@ class Stock(Table):
     sheet: PositivePair = Field(description="length, width of a whole sheet")
     count: Whole = Field(ge=0, le=1000, description="sheets at hand")
     margin: NotNegative = Field(10, description="kept free along the sheet's edges")
-    grain: Literal["none", "long"] = "none"
+    grain: Literal["none", "long"] = Field("none", description="long: along the sheet's first side")
     price: Price | None = Field(None, description="of one sheet, in the shop's currency")
     keep_out: tuple[KeepOut, ...] = Field((), max_length=200, description="on every sheet: clamps, screws")
     size: tuple[SheetSize, ...] = Field((), max_length=50, description="other sizes at hand, offcuts among them")
@@ -192,7 +192,7 @@ class Panel(Table):
     turn: Turns = Field(
         "right-angles",
         description="how it may lie on the sheet; along/across: its x with or across the sheet's length; "
-        "or a list of degrees from the sheet's length to its x",
+        "or a list of degrees from the sheet's length to its x; absent: right-angles, or along where the stock has grain",
     )
     note: Text = Field("", max_length=300)
     opening: tuple[Opening, ...] = ()
@@ -216,6 +216,10 @@ class Panel(Table):
         yield from radius_of_rectangle(table)
         if table.get("copies", 1) == 0 and table.get("mirrored", 0) == 0:
             yield "copies and mirrored are both 0 (at least one part)"
+
+    def turn_on(self, stock: Stock) -> Turn | tuple[Degrees, ...]:
+        """How it may lie on a sheet of the stock: grain limits what the panel leaves open, its x along the grain."""
+        return "along" if stock.grain == "long" and "turn" not in self.model_fields_set else self.turn
 
 
 class Packing(Table):

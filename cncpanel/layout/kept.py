@@ -75,9 +75,9 @@ def layout_of(text: str, panels: Sequence[Panel], parts: str) -> Layout | None:
         data = json.loads(text)
         if data["made_by"] != MADE_BY or data["parts"] != parts:
             return None
-        sheets = tuple(_sheet(number, told, panels, data["gap"]) for number, told in enumerate(data["sheets"], 1))
+        sheets = [_sheet(number, told, panels, data["gap"]) for number, told in enumerate(data["sheets"], 1)]
         return Layout(
-            sheets=sheets,
+            sheets=tuple(sheets),
             gap=float(data["gap"]),
             packed=tuple(Packed(**{**told, "bound": Bound(**told["bound"])}) for told in data["packed"]),
             seed=int(data["seed"]),

@@ -120,7 +120,7 @@ def _panel(
         face=draft.panel.face,
         copies=draft.panel.copies,
         mirrored=draft.panel.mirrored,
-        turn=draft.panel.turn,
+        turn=draft.panel.turn_on(draft.stock),
         outline=draft.contour,
         openings=(*(opening for opening, _ in opened), *(slot for grid in grids for slot in grid.slots)),
         recesses=floors,
