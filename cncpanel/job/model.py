@@ -192,7 +192,7 @@ class Panel(Table):
     turn: Turns = Field(
         "right-angles",
         description="how it may lie on the sheet; along/across: its x with or across the sheet's length; "
-        "or a list of degrees from the sheet's length to its x; absent: right-angles, or along where the stock has grain",
+        "or a list of degrees from the sheet's length to its x; absent: right-angles, with grain: along",
     )
     note: Text = Field("", max_length=300)
     opening: tuple[Opening, ...] = ()
