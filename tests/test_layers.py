@@ -44,6 +44,7 @@ DOORS = {
     "pyclipper": ("geometry/offset.py",),
     "ezdxf": ("job/dxf", "output/dxf.py"),
     "reportlab": ("output/pdf",),
+    "distributed": ("make/cluster.py",),
     "numba": ("proof/fast.py",),
     "shapely": ("geometry/", "layout/", "wanted", "proof/"),
     "spyrrow": ("layout/strip_solver.py",),

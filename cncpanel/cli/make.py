@@ -1,15 +1,18 @@
 """The commands that take a whole job: make, check, layout."""
 
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from cncpanel.cli.told import NOT_PROVEN, tell_warnings, teller, told
+from cncpanel.cli.told import NOT_PROVEN, NOT_USABLE, tell_warnings, teller, told
 
 if TYPE_CHECKING:
+    from cncpanel.make.choice import Choice
     from cncpanel.make.flow import Made
+    from cncpanel.make.told_set import ToldSet
 
 ONLY_HELP = "Write only these, with commas between: programs, dxf, sheets, templates, artwork."
 OFFCUTS_HELP = "Draw on this store of offcuts instead of the one that the job names."
@@ -17,50 +20,60 @@ MACHINE_HELP = "Cut on this machine instead of the job's own: a shipped name or 
 
 
 @click.command()
-@click.argument("job", type=click.Path(path_type=Path))
+@click.argument("jobs", type=click.Path(path_type=Path), nargs=-1, required=True, metavar="JOB...")
 @click.option("--out", type=click.Path(path_type=Path), required=True, help="Folder for everything that is made.")
 @click.option("--machine", help=MACHINE_HELP)
 @click.option("--allow-unmade", is_flag=True, help="Make the rest where a feature needs what is not made yet.")
 @click.option("--only", help=ONLY_HELP)
 @click.option("--offcuts", type=click.Path(path_type=Path), help=OFFCUTS_HELP)
+@click.option("--together", is_flag=True, help="Several jobs as one set: their parts share sheets.")
+@click.option("--name", help="What the jobs that are made together are called in programs and papers.")
+@click.option("--jobs", "at_once", type=click.IntRange(1), default=1, help="So many of several jobs at once.")
+@click.option("--cluster", metavar="ADDRESS", help="Make the jobs on a cluster: its scheduler's address.")
 @click.option("--quiet", is_flag=True, help="Only mistakes and failed proofs are printed.")
 @told
 def make(
-    job: Path,
+    jobs: tuple[Path, ...],
     out: Path,
     machine: str | None,
     allow_unmade: bool,
     only: str | None,
     offcuts: Path | None,
+    together: bool,
+    name: str | None,
+    at_once: int,
+    cluster: str | None,
     quiet: bool,
 ) -> None:
-    """Make programs, DXF, sheets, templates, artwork and the report of JOB into a folder, all or nothing.
+    """Make programs, DXF, sheets, templates, artwork and the report of each JOB into a folder, all or nothing.
 
     Every program is read back and checked against the drawing before it is written. If one fails, no program is
     written, the report says why, and the exit code is 1. The folder is replaced as a whole; a folder with files that no
     earlier run wrote is refused.
+
+    Several jobs get a folder each below --out, called as their files. With --together they are one set on common
+    sheets, every part labelled with its own job.
 
     \b
     Examples:
       cncpanel make fixtures/jobs/millrace.toml --out build/millrace
       cncpanel make stand.toml --out build/stand --machine desktop-router
       cncpanel make stand.toml --out build/paper --only sheets,templates
+      cncpanel make a.toml b.toml c.toml --together --name "Week 12" --out build/week12
+      cncpanel make orders/*.toml --jobs 8 --out build
+      cncpanel make orders/*.toml --cluster tcp://10.0.0.5:8786 --out build
     """
     from cncpanel.make.choice import Choice, chosen
     from cncpanel.make.folder import refuse_foreign
 
     kinds = chosen(only)
-    refuse_foreign(out)  # before what cannot be loaded in a folder that is gone
-    from cncpanel.make.make_into import make_into
-
+    refuse_foreign(out) if len(jobs) == 1 or together else None  # before what cannot be loaded in a folder that is gone
     choice = Choice(machine=machine, allow_unmade=allow_unmade, only=kinds, offcuts=offcuts)
-    made = make_into(job, out, choice, teller(quiet))
-    _tell_result(made, quiet)
-    if not made.passed:
-        click.echo(f"NOT PROVEN: no program was written; see {out / 'index.html'}", err=True)
-        sys.exit(NOT_PROVEN)
-    if not quiet:
-        click.echo(f"everything is in {out}; open {out / 'index.html'}")
+    if together or (len(jobs) == 1 and cluster is None):
+        _refuse_with_one(together=together, cluster=cluster)
+        _make_one(jobs, out, replace(choice, together=jobs if together else (), name=name), quiet)
+    else:
+        _make_each(jobs, out, choice, at_once, cluster, quiet)
 
 
 @click.command()
@@ -133,7 +146,66 @@ def layout(
             click.echo(f"kept in {kept}")
 
 
+def _refuse_with_one(*, together: bool, cluster: str | None) -> None:
+    from cncpanel.errors import Place, Problem, ProblemsFound
+
+    if together and cluster is not None:
+        text = "jobs that are made together are one set, which is made here"
+        raise ProblemsFound([Problem(Place("--cluster"), text, "leave out --cluster or --together")])
+
+
+def _make_one(jobs: tuple[Path, ...], out: Path, choice: "Choice", quiet: bool) -> None:
+    from cncpanel.make.batch import batch_path
+    from cncpanel.make.make_into import make_into
+
+    path = batch_path(jobs, choice.name) if choice.together else jobs[0]
+    made = make_into(path, out, choice, teller(quiet))
+    _tell_result(made, quiet)
+    if not made.passed:
+        click.echo(f"NOT PROVEN: no program was written; see {out / 'index.html'}", err=True)
+        sys.exit(NOT_PROVEN)
+    if not quiet:
+        click.echo(f"everything is in {out}; open {out / 'index.html'}")
+
+
+def _make_each(
+    jobs: tuple[Path, ...], out: Path, choice: "Choice", at_once: int, cluster: str | None, quiet: bool
+) -> None:
+    """Each job is told with its name before every line; the exit code is the worst of all."""
+    from cncpanel.make.many import each, tasks
+
+    given = tasks(jobs, out)
+    if cluster is None:
+        outcomes = each(given, choice, at_once)
+    else:
+        from cncpanel.make.cluster import on_cluster
+
+        outcomes = on_cluster(given, choice, cluster)
+    codes = []
+    for outcome in outcomes:
+        codes.append(outcome.code)
+        _tell_set(outcome, quiet)
+    if not quiet:
+        whole, failed, unusable = (codes.count(code) for code in (0, NOT_PROVEN, NOT_USABLE))
+        click.echo(f"{whole} of {len(given)} sets made in {out}; {failed} not proven, {unusable} not usable")
+    if any(codes):
+        sys.exit(max(codes))
+
+
+def _tell_set(outcome: "ToldSet", quiet: bool) -> None:
+    for line in outcome.errors if quiet else (*outcome.errors, *outcome.warnings):
+        click.echo(f"{outcome.job}: {line}", err=True)
+    for line in () if quiet else outcome.sheets:
+        click.echo(f"{outcome.job}: {line}")
+    if outcome.code == NOT_PROVEN:
+        click.echo(f"{outcome.job}: NOT PROVEN: no program was written", err=True)
+    elif outcome.code:
+        click.echo(f"{outcome.job}: nothing was written", err=True)
+
+
 def _tell_result(made: "Made", quiet: bool) -> None:
+    from cncpanel.make.told_set import sheet_lines
+
     for sheet in made.sheets:
         for finding in sheet.report.findings:
             if finding.severity != "remark" or not quiet:
@@ -141,9 +213,5 @@ def _tell_result(made: "Made", quiet: bool) -> None:
     if quiet:
         return
     tell_warnings(made.gathering.warnings)
-    for sheet in made.sheets:
-        minutes = sum(written.time.total_s for written in sheet.programs) / 60
-        click.echo(
-            f"sheet {sheet.sheet.number}: {len(sheet.sheet.parts)} parts, {len(sheet.programs)} "
-            f"program{'' if len(sheet.programs) == 1 else 's'}, about {minutes:.0f} min, {sheet.report.verdict}"
-        )
+    for line in sheet_lines(made):
+        click.echo(line)

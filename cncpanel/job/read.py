@@ -11,23 +11,42 @@ from cncpanel.errors.lines import KeyPath
 from cncpanel.errors.toml import TomlFile, problems_from_validation, read_toml
 from cncpanel.job.checks import check_job
 from cncpanel.job.dxf_nest import DxfShape
-from cncpanel.job.model import Job
+from cncpanel.job.model import Job, JobHead
 from cncpanel.job.references import read_references
 from cncpanel.job.values import Values, read_values
 from cncpanel.units import Unit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Order:
+    """One job among several that share sheets: what its panels' names begin with, its head, its file, its panels."""
+
+    tag: str
+    head: JobHead
+    file: str
+    sha256: str
+    first: int
+    count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ReadJob:
     """A job, in mm, with its file (for places) and the contours that its DXF references hold, by key path.
 
-    `shapes[("panel", 0, "dxf")]`, `shapes[("panel", 0, "recess", 2, "island", 1, "dxf")]`.
+    `shapes[("panel", 0, "dxf")]`, `shapes[("panel", 0, "recess", 2, "island", 1, "dxf")]`. `orders` are the jobs that
+    were joined into this one, where there are several.
     """
 
     job: Job
     file: TomlFile
     shapes: Mapping[KeyPath, tuple[DxfShape, ...]]
     warnings: tuple[Problem, ...]
+    orders: tuple[Order, ...] = ()
+
+    def head_of(self, panel: int) -> JobHead:
+        """The order that a panel belongs to."""
+        own = (order.head for order in self.orders if order.first <= panel < order.first + order.count)
+        return next(own, self.job.job)
 
 
 def read_job(path: Path, gathering: Gathering | None = None) -> ReadJob:

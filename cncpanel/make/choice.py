@@ -16,6 +16,7 @@ class Choice:
 
     `steps` and `seed` stand in for its settings.packing; `seconds` cap the search; `anew` passes a kept layout over.
     `offcuts` stands in for the job's own store of them; pieces are kept for the set that is to lie in `folder`.
+    `together` are job files that are made as one, called `name`.
     """
 
     machine: str | None = None
@@ -27,6 +28,8 @@ class Choice:
     anew: bool = False
     offcuts: Path | None = None
     folder: Path | None = None
+    together: tuple[Path, ...] = ()
+    name: str | None = None
 
     def kinds(self, job: Job) -> frozenset[MadeKind]:
         """What is written of the job."""

@@ -13,6 +13,7 @@ from cncpanel.layout.layout import Layout
 from cncpanel.machine.model import Machine
 from cncpanel.machine.read import read_machine
 from cncpanel.make.arrange import arranged
+from cncpanel.make.batch import joined
 from cncpanel.make.choice import Choice
 from cncpanel.make.keeping import given_back_on_failure, kept_pieces
 from cncpanel.make.left import Left, left_of
@@ -124,7 +125,9 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
 
 
 def _read(path: Path, choice: Choice, gathering: Gathering) -> ReadJob:
-    """The job; where it has mistakes, those of its machine are told with them."""
+    """The job, or several as one; where it has mistakes, those of its machine are told with them."""
+    if choice.together:
+        return joined(choice, gathering)
     try:
         return read_cabinet(path, gathering)[0]
     except ProblemsFound as found:

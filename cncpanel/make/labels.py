@@ -56,7 +56,7 @@ def stickers(made: Made | Prepared, index: int | None = None) -> Iterator[Sticke
 
 
 def _sticker(made: Made | Prepared, sheet: Sheet, number: int, part: Part, panel: Panel) -> Sticker:
-    head, part_id = made.read.job.job, panel_stem(panel, mirrored_copy=part.mirrored_copy)
+    head, part_id = made.read.head_of(panel.index), panel_stem(panel, mirrored_copy=part.mirrored_copy)
     return Sticker(
         part_id=part_id,
         code=qr_modules(part_id),

@@ -108,7 +108,7 @@ def _drawn(read: ReadJob, panel: Panel, number: int, count: int) -> DrawnPanel:
     asked = read.job.panel[panel.index]
     return DrawnPanel(
         seen=Seen(panel=panel, edges=asked.edge),
-        head=read.job.job,
+        head=read.head_of(panel.index),
         note=asked.note,
         checksum=checksum(read),
         number=number,
