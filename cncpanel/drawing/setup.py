@@ -19,7 +19,7 @@ from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
 from cncpanel.operation.operation import PanelPlan
 from cncpanel.passes.run import SheetRuns
-from cncpanel.sequence.estimate import TimeEstimate
+from cncpanel.proof.clock import Duration
 from cncpanel.sequence.program import Program
 from cncpanel.tooling.materials import MATERIALS
 
@@ -36,7 +36,7 @@ class SetUp:
     sheets: int
     plans: Mapping[int, PanelPlan]
     runs: SheetRuns
-    programs: Sequence[tuple[Program, TimeEstimate]]
+    programs: Sequence[tuple[Program, Duration]]
     trace: Program | None
     spot: Point | None
     proven: bool

@@ -11,10 +11,10 @@ from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
 from cncpanel.operation.operation import PanelPlan
 from cncpanel.passes.run import SheetRuns
-from cncpanel.sequence.estimate import TimeEstimate
+from cncpanel.proof.clock import Duration
 from cncpanel.sequence.program import Program
 
-Timed = Sequence[tuple[Program, TimeEstimate]]
+Timed = Sequence[tuple[Program, Duration]]
 
 
 def program_table(programs: Timed, trace: Program | None) -> Table:
@@ -36,7 +36,7 @@ def program_table(programs: Timed, trace: Program | None) -> Table:
     return Table(head=("File", "Run", "Tools", "Time", "Likely between"), rows=tuple(rows), shares=(44, 10, 18, 14, 34))
 
 
-def _times(times: Sequence[TimeEstimate]) -> tuple[str, str]:
+def _times(times: Sequence[Duration]) -> tuple[str, str]:
     total, least, most = (sum(found) for found in zip(*((t.total_s, *t.band_s) for t in times), strict=True))
     return minutes(total), f"{minutes(least)} and {minutes(most)}"
 
@@ -50,13 +50,15 @@ def minutes(seconds: float) -> str:
 
 
 def tool_table(programs: Timed, runs: SheetRuns, machine: Machine, measures: Measures) -> Table:
-    """Tools in the order they come, with the metres that each cuts on this sheet."""
+    """Tools in the order they come, with the metres and the time that each cuts on this sheet."""
     used: dict[int, Tool] = {}
     metres: dict[int, float] = {}
+    seconds: dict[int, float] = {}
     for program, time in programs:
         used |= {tool.number: tool for tool in program.tools if tool.number not in used}
-        for tool_time in time.tools:
-            metres[tool_time.number] = metres.get(tool_time.number, 0.0) + tool_time.cut_length_m
+        for spent in time.tools:
+            metres[spent.tool] = metres.get(spent.tool, 0.0) + spent.cut_m
+            seconds[spent.tool] = seconds.get(spent.tool, 0.0) + spent.cut_s + spent.rapid_s
     rows = tuple(
         (
             f"T{number}",
@@ -66,11 +68,12 @@ def tool_table(programs: Timed, runs: SheetRuns, machine: Machine, measures: Mea
             measures.length(tool.stick_out),
             _speeds(machine, {run.rpm for run in runs.runs if run.tool.number == number and run.steps}),
             f"{metres.get(number, 0.0):.1f}",
+            minutes(seconds.get(number, 0.0)),
         )
         for number, tool in used.items()
     )
-    head = ("Tool", "Name", "Nominal", "Measured", "Stick-out", "Speed", "Metres")
-    return Table(head=head, rows=rows, shares=(9, 32, 20, 22, 20, 34, 14))
+    head = ("Tool", "Name", "Nominal", "Measured", "Stick-out", "Speed", "Metres", "Time")
+    return Table(head=head, rows=rows, shares=(9, 32, 20, 22, 20, 32, 14, 14))
 
 
 def _speeds(machine: Machine, speeds: set[float]) -> str:

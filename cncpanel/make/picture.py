@@ -1,40 +1,56 @@
-"""The proof of a sheet's programs as a picture: read again for it, timed with look-ahead, wanted shape over it."""
+"""The proof of a sheet's programs as a picture: as read and timed, the wanted shape over it."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
-from cncpanel.drawing.proof_picture import ProofPicture, SheetPicture
+from cncpanel.drawing.proof_picture import DepthMap, ProofPicture, SheetPicture
 from cncpanel.drawing.proof_sheet import Board, Run, sheet_picture
-from cncpanel.machine.model import Machine
 from cncpanel.make.flow import Made
 from cncpanel.make.sheet_set import SheetSet
-from cncpanel.proof.clock import duration
-from cncpanel.proof.reader import read
+from cncpanel.proof.clock import Duration
+from cncpanel.proof.program import ReadProgram
 from cncpanel.proof.report import Report
 from cncpanel.proof.setup import Setup
 from cncpanel.proof.sheet_ground import as_it_lies
 from cncpanel.proof.target import Target
 
 
-def picture_of(
-    name: str,
-    programs: Sequence[tuple[str, str]],
-    report: Report,
-    machine: Machine,
-    setup: Setup,
-    board: Target,
-    target: Target | None,
-) -> SheetPicture:
-    """The picture of programs (name, text) in their order; `board` and `target` in program coordinates."""
-    runs = [_run(program, text, machine, setup) for program, text in programs]
-    left, low, right, high = board.sheet.bounds
-    size = Board(size=(right - left, high - low), thickness=setup.thickness, top=setup.top)
-    return sheet_picture(name, runs, report, size, machine, target=target)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shown:
+    """What one sheet's picture is drawn from; `board` and `target` in program coordinates.
+
+    A map that is not given is cut for the picture alone.
+    """
+
+    name: str
+    programs: Sequence[tuple[ReadProgram, Duration]]
+    report: Report
+    setup: Setup
+    board: Target
+    target: Target | None
+    depth: DepthMap | None
+    excess: DepthMap | None
 
 
-def _run(name: str, text: str, machine: Machine, setup: Setup) -> Run:
-    reading = read(text, setup.control)
-    seconds = tuple(float(second) for second in duration(reading, machine).moves_s)
-    return Run(name=name, text=text, reading=reading, seconds=seconds)
+def picture_of(shown: Shown) -> SheetPicture:
+    """The picture of programs in their order."""
+    setup = shown.setup
+    left, low, right, high = shown.board.sheet.bounds
+    board = Board(size=(right - left, high - low), thickness=setup.thickness, top=setup.top)
+    runs = [
+        Run(name=one.name, text=one.text, reading=one.reading, seconds=tuple(time.moves_s.tolist()))
+        for one, time in shown.programs
+    ]
+    return sheet_picture(
+        shown.name,
+        runs,
+        shown.report,
+        board,
+        setup.machine,
+        target=shown.target,
+        depth=shown.depth,
+        excess=shown.excess,
+    )
 
 
 def job_picture(made: Made) -> ProofPicture:
@@ -43,8 +59,17 @@ def job_picture(made: Made) -> ProofPicture:
 
 
 def _sheet(made: Made, made_sheet: SheetSet) -> SheetPicture:
-    sheet, machine = made_sheet.sheet, made.machine
-    setup = Setup(machine, sheet.stock.thickest)
+    setup = Setup(made.machine, made_sheet.sheet.stock.thickest)
     target = as_it_lies(made_sheet.target, setup)
-    programs = [(written.program.name, written.text) for written in made_sheet.written]
-    return picture_of(f"sheet {sheet.number}", programs, made_sheet.report, machine, setup, target, target)
+    return picture_of(
+        Shown(
+            name=f"sheet {made_sheet.sheet.number}",
+            programs=[(written.read, written.time) for written in made_sheet.written],
+            report=made_sheet.report,
+            setup=setup,
+            board=target,
+            target=target,
+            depth=made_sheet.depth,
+            excess=made_sheet.excess,
+        )
+    )

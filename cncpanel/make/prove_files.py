@@ -1,8 +1,9 @@
 """The picture of a proof as files: a page to look into it, a map of what was cut."""
 
 from cncpanel.drawing.proof_picture import ProofPicture, SheetPicture
-from cncpanel.make.picture import picture_of
+from cncpanel.make.picture import Shown, picture_of
 from cncpanel.make.prove_flow import Proved
+from cncpanel.make.shown_map import depth_map, excess_map
 from cncpanel.output.png import map_png
 from cncpanel.output.proof_html import proof_page
 
@@ -21,11 +22,14 @@ def depth_png(proved: Proved) -> bytes:
 
 def _sheet(proved: Proved) -> SheetPicture:
     return picture_of(
-        "the sheet",
-        proved.programs,
-        proved.report,
-        proved.machine,
-        proved.setup,
-        proved.sheet,
-        proved.target,
+        Shown(
+            name="the sheet",
+            programs=list(zip(proved.read, proved.times, strict=True)),
+            report=proved.report,
+            setup=proved.setup,
+            board=proved.sheet,
+            target=proved.target,
+            depth=depth_map(proved.found),
+            excess=excess_map(proved.found),
+        )
     )

@@ -18,11 +18,12 @@ from cncpanel.make.sheet_given import circumstances_of
 from cncpanel.make.sheet_set import target_of
 from cncpanel.passes.sheet import sheet_runs
 from cncpanel.proof.circumstances import AS_THE_MACHINE_SAYS, Circumstances, NotJudged
+from cncpanel.proof.clock import Duration, duration
 from cncpanel.proof.load import CuttingLimits
 from cncpanel.proof.motion import Point3
 from cncpanel.proof.obstacle import Obstacle
-from cncpanel.proof.prove import prove
-from cncpanel.proof.reader import read
+from cncpanel.proof.program import ReadProgram, read_programs
+from cncpanel.proof.prove import Witnessed, witnessed
 from cncpanel.proof.report import Report
 from cncpanel.proof.rough_stock import blank, rough_size
 from cncpanel.proof.setup import Setup
@@ -37,19 +38,28 @@ _TRACE = re.compile(r"^\(SHEET [^()]*FRAME TRACE\)", re.MULTILINE)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Proved:
-    """The witness's answer; `target` is in program coordinates, None where nothing is known to be wanted.
+    """The witness's answer; `report` is on all programs, `found` on those that cut.
+
+    `target` is in program coordinates, None where nothing is known to be wanted.
 
     `given` and `circumstances` are what it was asked with: other programs on the same sheet may be judged by them.
     """
 
-    programs: tuple[Text, ...]
+    read: tuple[ReadProgram, ...]
+    times: tuple[Duration, ...]
     machine: Machine
     setup: Setup
     sheet: Target
     target: Target | None
     given: Target
     circumstances: Circumstances
+    found: Witnessed
     report: Report
+
+    @property
+    def programs(self) -> tuple[Text, ...]:
+        """Name and text of each."""
+        return tuple((one.name, one.text) for one in self.read)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,6 +82,8 @@ def prove_programs(question: Question, tell: Tell) -> Proved:
     machine, programs = known.machine, known.programs
     tell(f"proving {len(programs)} program{'' if len(programs) == 1 else 's'}")
     target = known.wanted or _blank(known)
+    setup = Setup(machine, target.thickness, known.origin)
+    read = read_programs(programs, setup)
     circumstances = Circumstances(
         origin=known.origin,
         holding=known.holding or (),
@@ -80,21 +92,24 @@ def prove_programs(question: Question, tell: Tell) -> Proved:
         limits=known.limits,
         not_judged=tuple(_not_judged(known, question)),
     )
-    shown = [text for text in programs if known.wanted and _TRACE.search(text[1])]
-    cutting = [text for text in programs if text not in shown]
-    report = prove(cutting, machine, target, circumstances=circumstances)
+    shown = [one for one in read if known.wanted and _TRACE.search(one.text)]
+    cutting = [one for one in read if one not in shown]
+    found = witnessed(cutting, machine, target, circumstances=circumstances)
+    report = found.report
     if shown:
-        report = report.and_also(prove(shown, machine, target.untouched(), circumstances=circumstances))
-    setup = Setup(machine, target.thickness, known.origin)
+        also = witnessed(shown, machine, target.untouched(), circumstances=circumstances)
+        report = report.and_also(also.report)
     lying = as_it_lies(target, setup)
     return Proved(
-        programs=programs,
+        read=read,
+        times=tuple(duration(one.reading, machine) for one in read),
         machine=machine,
         setup=setup,
         sheet=lying,
         target=lying if known.wanted else None,
         given=target,
         circumstances=circumstances,
+        found=found,
         report=report,
     )
 
@@ -194,7 +209,7 @@ def _blank(known: _Known) -> Target:
         x, y, thickness = known.stock
         return blank((x, y), thickness, machine)
     setup = Setup(machine, 0.0, known.origin)
-    moves = (move for _, text in known.programs for move in read(text, setup.control).moves)
+    moves = (move for one in read_programs(known.programs, setup) for move in one.reading.moves)
     x, y, thickness = rough_size(moves, setup)
     return blank((x, y), thickness, machine)
 

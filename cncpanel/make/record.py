@@ -15,7 +15,9 @@ from cncpanel.make.sheet_id import sheet_id
 from cncpanel.make.sheet_set import SheetSet, Written
 from cncpanel.operation.operation import PanelPlan
 from cncpanel.passes.run import CutUsed, Tab
+from cncpanel.proof.clock import Duration, Stretch
 from cncpanel.proof.finding import Finding
+from cncpanel.proof.report import Report
 
 Data = dict[str, Any]
 
@@ -87,10 +89,7 @@ def _sheet(sheet: SheetSet, contents: Mapping[str, bytes], *, turned: bool) -> D
         "cutting": [_cut(cut) for cut in sheet.runs.cuts],
         "programs": [_program(written, contents) for written in sheet.written],
         "proof": {
-            "verdict": sheet.report.verdict,
-            "findings": [finding_data(finding) for finding in sheet.report.findings],
-            "dropped": sheet.report.dropped,
-            "numbers": sheet.report.numbers,
+            **report_data(sheet.report),
         },
     }
 
@@ -159,10 +158,7 @@ def _program(written: Written, contents: Mapping[str, bytes]) -> Data:
         "of": program.of,
         "tools": [_tool(tool) for tool in program.tools],
         "sha256": hashlib.sha256(written.text.encode("ascii")).hexdigest(),
-        "seconds": round(time.total_s, 1),
-        "seconds_between": [round(s, 1) for s in time.band_s],
-        "metres_by_tool": {str(t.number): round(t.cut_length_m, 3) for t in time.tools},
-        "time_assumes": list(time.assumptions),
+        "time": time_data(time),
     }
 
 
@@ -173,6 +169,43 @@ def _tool(tool: Tool) -> Data:
         "diameter": tool.diameter,
         "measured_diameter": tool.measured_diameter,
         "stick_out": tool.stick_out,
+    }
+
+
+def report_data(report: Report) -> Data:
+    """The witness's answer."""
+    return {
+        "verdict": report.verdict,
+        "findings": [finding_data(finding) for finding in report.findings],
+        "dropped": report.dropped,
+        "not_judged": [{"what": n.what, "why": n.why, "safety": n.safety} for n in report.not_judged],
+        "tolerances": list(report.tolerances),
+        "numbers": {name: _finite(value) for name, value in report.numbers.items()},
+    }
+
+
+def time_data(time: Duration) -> Data:
+    """How long a program takes, in seconds; cutting and rapids by tool and by operation."""
+    return {
+        "seconds": round(time.total_s, 1),
+        "between": [round(s, 1) for s in time.band_s],
+        "cutting": round(time.cut_s, 1),
+        "rapids": round(time.rapid_s, 1),
+        "dwells": round(time.dwell_s, 1),
+        "changes_and_stops": round(time.change_s, 1),
+        "moves_from_unknown_places": time.unknown,
+        "tools": [_stretch(stretch) for stretch in time.tools],
+        "operations": [_stretch(stretch) | {"operation": stretch.name} for stretch in time.operations],
+        "assumes": list(time.assumptions),
+    }
+
+
+def _stretch(stretch: Stretch) -> Data:
+    return {
+        "tool": stretch.tool,
+        "cutting": round(stretch.cut_s, 1),
+        "rapids": round(stretch.rapid_s, 1),
+        "metres": round(stretch.cut_m, 3),
     }
 
 

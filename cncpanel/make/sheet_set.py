@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 
 from cncpanel import wanted
+from cncpanel.drawing.proof_picture import DepthMap
 from cncpanel.errors import Gathering
 from cncpanel.geometry.point import Point
 from cncpanel.job.read import ReadJob
@@ -10,15 +11,18 @@ from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
 from cncpanel.make.cutting_limits import cutting_limits
 from cncpanel.make.sheet_given import circumstances_of
+from cncpanel.make.shown_map import depth_map, excess_map
 from cncpanel.operation.operation import PanelPlan
 from cncpanel.output.rs274 import program_text
 from cncpanel.passes.run import SheetRuns
 from cncpanel.passes.sheet import sheet_runs
 from cncpanel.proof.circumstances import Circumstances
-from cncpanel.proof.prove import prove
+from cncpanel.proof.clock import Duration, duration
+from cncpanel.proof.program import ReadProgram, read_programs
+from cncpanel.proof.prove import witnessed
 from cncpanel.proof.report import Report
+from cncpanel.proof.setup import Setup
 from cncpanel.proof.target import Target
-from cncpanel.sequence.estimate import TimeEstimate, estimate
 from cncpanel.sequence.program import Program
 from cncpanel.sequence.sheet import sheet_programs, touch_off
 from cncpanel.sequence.trace import frame_trace
@@ -26,16 +30,24 @@ from cncpanel.sequence.trace import frame_trace
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Written:
-    """A program as value and as the text that was proven, with its time."""
+    """A program as value, and its text as the witness read it, with the time that takes."""
 
     program: Program
-    text: str
-    time: TimeEstimate
+    read: ReadProgram
+    time: Duration
+
+    @property
+    def text(self) -> str:
+        """What stands in its file."""
+        return self.read.text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetSet:
-    """Everything of one sheet; `trace` is the frame-trace program, `target` what the witness compared with."""
+    """Everything of one sheet; `trace` is the frame-trace program, `target` what the witness compared with.
+
+    `depth` is what the witness found cut, `excess` what of it is too deep (+) or left (-); both as coarse as is shown.
+    """
 
     sheet: Sheet
     runs: SheetRuns
@@ -44,6 +56,8 @@ class SheetSet:
     spot: Point | None
     target: Target
     report: Report
+    depth: DepthMap | None
+    excess: DepthMap | None
 
     @property
     def written(self) -> tuple[Written, ...]:
@@ -64,9 +78,12 @@ def sheet_set(
     runs = sheet_runs(sheet, by_panel, machine, read.job.settings, gathering)
     programs = sheet_programs(sheet, runs, machine, read.job.job, gathering, sheets=sheets)
     trace = frame_trace(sheet, runs, machine, read.job.job, sheets=sheets)
-    written = tuple(_written(program, machine) for program in programs)
+    setup = Setup(machine, sheet.stock.thickest)
+    written = tuple(_written(program, setup) for program in programs)
     target = target_of(sheet, runs, plans, machine, read)
-    shown = _written(trace, machine) if trace else None
+    shown = _written(trace, setup) if trace else None
+    circumstances = _circumstances(sheet, runs, machine)
+    found = witnessed([one.read for one in written], machine, target, circumstances=circumstances)
     return SheetSet(
         sheet=sheet,
         runs=runs,
@@ -74,7 +91,9 @@ def sheet_set(
         trace=shown,
         spot=touch_off(sheet, runs, machine, read.job.job),
         target=target,
-        report=_witnessed(written, shown, machine, target, _circumstances(sheet, runs, machine)),
+        report=_and_frame(found.report, shown, machine, target, circumstances),
+        depth=depth_map(found),
+        excess=excess_map(found),
     )
 
 
@@ -90,22 +109,16 @@ def _circumstances(sheet: Sheet, runs: SheetRuns, machine: Machine) -> Circumsta
     return replace(circumstances_of(sheet.stock, machine), limits=limits)
 
 
-def _witnessed(
-    programs: tuple[Written, ...],
-    trace: Written | None,
-    machine: Machine,
-    target: Target,
-    circumstances: Circumstances,
+def _and_frame(
+    report: Report, trace: Written | None, machine: Machine, target: Target, circumstances: Circumstances
 ) -> Report:
-    """The witness on the sheet's programs, and on the frame trace, which must leave the sheet untouched."""
-    texts = [(w.program.name, w.text) for w in programs]
-    report = prove(texts, machine, target, circumstances=circumstances)
-    on_the_table = replace(circumstances, limits=None, used=(), flaws=())
+    """The frame trace's too, which must leave the sheet untouched."""
     if trace is None:
         return report
-    shown = prove([(trace.program.name, trace.text)], machine, target.untouched(), circumstances=on_the_table)
-    return report.and_also(shown)
+    on_the_table = replace(circumstances, limits=None, used=(), flaws=())
+    return report.and_also(witnessed([trace.read], machine, target.untouched(), circumstances=on_the_table).report)
 
 
-def _written(program: Program, machine: Machine) -> Written:
-    return Written(program=program, text=program_text(program, machine), time=estimate(program, machine))
+def _written(program: Program, setup: Setup) -> Written:
+    (read,) = read_programs([(program.name, program_text(program, setup.machine))], setup)
+    return Written(program=program, read=read, time=duration(read.reading, setup.machine))

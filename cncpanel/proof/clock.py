@@ -146,19 +146,20 @@ def _dog_legs(limits: Limits, machine: Machine) -> Floats:
 
 
 def _waits(events: Sequence[Event], machine: Machine) -> tuple[float, float]:
-    """Seconds of dwells, the spindle's own among them, and of changes and stops.
+    """Seconds of dwells, the spindle's own among them, and of changes and stops. A dwell is in the machine's unit.
 
     A spindle that is switched on is waited for where the program's own dwell after it is shorter.
     """
     dwell_s = change_s = owed_s = 0.0
     named = turning = False
     at = 0
+    unit = 0.001 if machine.dialect.dwell_unit == "ms" else 1.0
     for event in events:
         if event.moves != at:
             dwell_s, owed_s, at = dwell_s + owed_s, 0.0, event.moves
         if event.kind == "dwell":
-            dwell_s += event.value
-            owed_s = max(owed_s - event.value, 0.0)
+            dwell_s += event.value * unit
+            owed_s = max(owed_s - event.value * unit, 0.0)
         elif event.kind == "spindle on" and not turning:
             owed_s, turning = machine.spindle.spin_up_s, True
         elif event.kind == "spindle off":

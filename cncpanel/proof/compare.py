@@ -67,6 +67,12 @@ class Comparison:
         yield from self._outside()
         yield from self._loose()
 
+    @property
+    def beside_tabs(self) -> shapely.Geometry:
+        """The bars of all tabs, and as far round them as a tool that rises for one may leave."""
+        widest = max((cut.tool.radius for cut in self.cuts), default=0.0)
+        return shapely.buffer(shapely.union_all([whole for _, whole in self._bars]), FARTHEST_OF_BAR * widest)
+
     def near(self, shape: shapely.Geometry, depth: float) -> list[Cut]:
         """Cuts whose box meets the shape's, at least as deep as `depth`."""
         if self._tree is None:
@@ -100,8 +106,10 @@ class Comparison:
         yield from self._touched(stay, depth + DEPTH, "gouge", "material that must stay is cut")
 
     def _touched(self, stay: shapely.Geometry, depth: float, kind: str, text: str) -> Iterator[Finding]:
-        cover = self._covered((cut for cut in self.cuts if cut.deep >= depth), depth)
-        if stay.is_empty or not cover.shapes:
+        if stay.is_empty:
+            return
+        cover = self._covered(self.near(stay, depth), depth)
+        if not cover.shapes:
             return
         shapely.prepare(stay)
         hits = np.flatnonzero(shapely.intersects(stay, np.asarray(cover.shapes, dtype=object)))

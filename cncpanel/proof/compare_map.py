@@ -19,7 +19,6 @@ from cncpanel.proof.target import Floor, Target
 WALL = 0.02  # mm; two of the exact comparison's own tolerance, chords included
 DEPTH = 0.01  # mm; a tenth of what a shop measures, and far above a float32
 SHOWN = 25  # moves told for one part; the rest is counted
-BESIDE_TAB = 3.0  # mm; a tool that rises to a tab's top leaves so much of its own roundness at both ends
 
 Cells = npt.NDArray[np.float32]
 
@@ -40,74 +39,72 @@ class MapDifference:
     move: int
 
 
-def differences(measured: MeasuredMap, target: Target, slack: float = 0.0) -> Iterator[MapDifference]:
-    """All of one sheet, in program coordinates; `slack` is a blending control's tolerance, mm.
+class MapComparison:
+    """One sheet's map and its target, both in program coordinates.
 
-    `hole` floors and marks are asked for their greatest depth only, since a drill's point and a v-bit's slopes
-    belong to them.
+    `excess` tells for each cell what was cut too deep (+) or left (-), mm, once `differences` has run.
     """
-    wall = WALL + slack
-    for piece in target.pieces:
-        yield from _gouges(measured, piece.name, _whole(piece.shape, target, wall), 0.0)
-    for floor in target.floors:
-        if floor.depth < target.thickness:
-            deeper = [f.shape for f in target.floors if f.depth > floor.depth]
-            yield from _gouges(measured, floor.name, _without(floor.shape, deeper, wall), floor.depth)
-        yield from _leftovers(measured, target, floor, wall)
+
+    def __init__(
+        self, measured: MeasuredMap, target: Target, *, slack: float = 0.0, may_stay: shapely.Geometry | None = None
+    ) -> None:
+        """`slack` is a blending control's tolerance, mm; nothing is missed in `may_stay` or at named spots."""
+        self.measured, self.target = measured, target
+        self.wall = WALL + slack
+        self.excess: Cells = np.zeros(measured.heights.depth.shape, dtype=np.float32)
+        spots = [shapely.Point(spot.x, spot.y).buffer(spot.size) for spot in target.spots]
+        kept = [*spots, *([] if may_stay is None else [may_stay])]
+        self._may_stay = _mask(shapely.union_all(kept), measured) if kept else None
+
+    def differences(self) -> Iterator[MapDifference]:
+        """All of the sheet.
+
+        `hole` floors and marks are asked for their greatest depth only, since a drill's point and a v-bit's slopes
+        belong to them; a point may lie beside a cell's middle, and so be told less deep by a cell.
+        """
+        floors = self.target.floors
+        for piece in self.target.pieces:
+            yield from self._gouges(piece.name, self._without(piece.shape, [floor.shape for floor in floors]), 0.0)
+        for floor in floors:
+            if floor.depth < self.target.thickness:
+                deeper = [other.shape for other in floors if other.depth > floor.depth]
+                yield from self._gouges(floor.name, self._without(floor.shape, deeper), floor.depth)
+            yield from self._leftovers(floor)
+
+    def _without(self, shape: shapely.Geometry, gone: list[shapely.Geometry]) -> shapely.Geometry:
+        near = [other for other in gone if shapely.intersects(shape, other)]
+        left = shapely.difference(shape, shapely.union_all(near)) if near else shape
+        return shapely.buffer(left, -self.wall)
+
+    def _gouges(self, name: str, shape: shapely.Geometry, depth: float) -> Iterator[MapDifference]:
+        window, mask = inside(shape, self.measured.heights.grid)
+        over = np.where(mask, self.measured.heights.depth[window] - np.float32(depth), 0.0)
+        self.excess[window] = np.maximum(self.excess[window], over)
+        yield from _told("gouge", name, over, window, self.measured)
+
+    def _leftovers(self, floor: Floor) -> Iterator[MapDifference]:
+        asked = floor.shape if floor.must is None else floor.must
+        window, mask = inside(shapely.buffer(asked, -self.wall), self.measured.heights.grid)
+        if not mask.any():
+            return
+        depth = min(floor.depth, self.target.thickness)
+        found = self.measured.heights.depth[window]
+        if floor.kind in ("hole", "mark"):
+            wanted = depth - self.measured.heights.grid.cell if floor.kind == "hole" else 2 * DEPTH
+            under = np.where(mask, np.float32(wanted) - found[mask].max(), 0.0)
+        else:
+            if self._may_stay is not None:
+                mask &= ~self._may_stay[window]
+            under = np.where(mask, np.float32(depth) - found, 0.0)
+        self.excess[window] = np.minimum(self.excess[window], np.where(under > DEPTH, -under, np.inf))
+        yield from _told("leftover", floor.name, under, window, self.measured)
 
 
-def _whole(piece: shapely.Geometry, target: Target, wall: float) -> shapely.Geometry:
-    """Where nothing may go."""
-    return _without(piece, [floor.shape for floor in target.floors], wall)
-
-
-def _without(shape: shapely.Geometry, gone: list[shapely.Geometry], wall: float) -> shapely.Geometry:
-    near = [other for other in gone if shapely.intersects(shape, other)]
-    left = shapely.difference(shape, shapely.union_all(near)) if near else shape
-    return shapely.buffer(left, -wall)
-
-
-def _gouges(measured: MeasuredMap, name: str, shape: shapely.Geometry, depth: float) -> Iterator[MapDifference]:
+def _mask(shape: shapely.Geometry, measured: MeasuredMap) -> npt.NDArray[np.bool_]:
+    """The whole map's cells that a shape holds."""
+    found = np.zeros(measured.heights.depth.shape, dtype=np.bool_)
     window, mask = inside(shape, measured.heights.grid)
-    over = np.where(mask, measured.heights.depth[window] - np.float32(depth), 0.0)
-    yield from _told("gouge", name, over, window, measured)
-
-
-def _leftovers(measured: MeasuredMap, target: Target, floor: Floor, wall: float) -> Iterator[MapDifference]:
-    asked = floor.shape if floor.must is None else floor.must
-    window, mask = inside(shapely.buffer(asked, -wall), measured.heights.grid)
-    if not mask.any():
-        return
-    depth = min(floor.depth, target.thickness)
-    found = measured.heights.depth[window]
-    if floor.kind in ("hole", "mark"):
-        wanted = depth if floor.kind == "hole" else 2 * DEPTH
-        under = np.where(mask, np.float32(wanted) - found[mask].max(), 0.0)
-    else:
-        may_stay = _may_stay(target)
-        if may_stay is not None:
-            mask &= ~_on(may_stay, measured, window)
-        under = np.where(mask, np.float32(depth) - found, 0.0)
-    yield from _told("leftover", floor.name, under, window, measured)
-
-
-def _may_stay(target: Target) -> shapely.Geometry | None:
-    """Named corners that no round tool reaches, and tabs with their rounded ends."""
-    spots = [shapely.Point(spot.x, spot.y).buffer(spot.size) for spot in target.spots]
-    tabs = [shapely.Point(tab.x, tab.y).buffer(tab.width / 2 + 2 * BESIDE_TAB) for tab in target.tabs]
-    return shapely.union_all([*spots, *tabs]) if spots or tabs else None
-
-
-def _on(shape: shapely.Geometry, measured: MeasuredMap, window: tuple[slice, slice]) -> npt.NDArray[np.bool_]:
-    """Which of a window's cells a shape holds."""
-    whole, mask = inside(shape, measured.heights.grid)
-    rows, columns = window
-    found = np.zeros((rows.stop - rows.start, columns.stop - columns.start), dtype=np.bool_)
-    top, left = max(rows.start, whole[0].start), max(columns.start, whole[1].start)
-    bottom, right = min(rows.stop, whole[0].stop), min(columns.stop, whole[1].stop)
-    if top < bottom and left < right:
-        part = mask[top - whole[0].start : bottom - whole[0].start, left - whole[1].start : right - whole[1].start]
-        found[top - rows.start : bottom - rows.start, left - columns.start : right - columns.start] = part
+    found[window] = mask
     return found
 
 

@@ -101,6 +101,14 @@ class HeightMap:
             return float(self.depth[row, column])
         return 0.0
 
+    def copied(self) -> "HeightMap":
+        """The same, to be cut further by itself."""
+        left, low = self.grid.origin
+        right, high = left + self.grid.columns * self.grid.cell, low + self.grid.rows * self.grid.cell
+        other = self.refined((left, low, right, high), self.grid.cell)
+        other.depth[:] = self.depth
+        return other
+
     def refined(self, box: tuple[float, float, float, float], cell: float) -> "HeightMap":
         """A fresh map of a part of the sheet (xmin, ymin, xmax, ymax) in finer cells: to be cut anew."""
         xmin, ymin, xmax, ymax = box

@@ -5,22 +5,17 @@ What is taken comes from the height map; a stretch is as long as the map can tel
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import groupby
-from math import isnan, pi, sqrt
-
-import shapely
+from math import pi, sqrt
 
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
+from cncpanel.proof.carved import Carved, Share
 from cncpanel.proof.finding import Finding
-from cncpanel.proof.heightmap import CELL, HeightMap
 from cncpanel.proof.material import Placed
 from cncpanel.proof.motion import Move
-from cncpanel.proof.removal import MeasuredMap
 from cncpanel.proof.setup import Setup
 
 STRETCH = 5.0  # mm; ten cells, so that a cell more or less is a tenth
-MOST_CELLS = 30_000_000  # of a map; larger sheets get coarser cells
 COARSE = 1.15  # of a limit; what cells and a stretch's ends may add
 SAME_FEED = 1.0  # mm/min; two feeds that differ by rounding are one
 
@@ -97,26 +92,19 @@ def load_findings(taken: Iterable[Stretch], setup: Setup, limits: CuttingLimits)
         yield _engaged(some, limits)
 
 
-def stretches(moves: Sequence[Placed], sheet: shapely.Geometry, setup: Setup) -> Iterator[Stretch]:
+def stretches(carved: Carved) -> Iterator[Stretch]:
     """What the moves take from the sheet, in order."""
-    left, low, right, high = sheet.bounds
-    size = right - left, high - low
-    cell = max(CELL, sqrt(size[0] * size[1] / MOST_CELLS))
-    heights = MeasuredMap(HeightMap(size, setup.thickness, cell, origin=(left, low), top=setup.top))
-    cutting = [p for p in moves if p.move.kind != "rapid" and p.move.tool in setup.tools and p.move.feed > 0]
-    for number, some in groupby(cutting, key=lambda placed: placed.move.tool):
-        yield from _of_one_tool(list(some), setup.tools[number], heights)
+    for share in carved.shares:
+        yield from _of_one_tool(share)
 
 
-def _of_one_tool(moves: Sequence[Placed], tool: Tool, heights: MeasuredMap) -> Iterator[Stretch]:
-    taken = heights.remove([placed.move for placed in moves], tool)
-    figures = zip(moves, taken.volume.tolist(), taken.area.tolist(), taken.across.tolist(), strict=True)
+def _of_one_tool(share: Share) -> Iterator[Stretch]:
+    taken = share.taken
+    figures = zip(share.moves, taken.volume.tolist(), taken.area.tolist(), taken.across.tolist(), strict=True)
     volume = area = length = across = 0.0
     last: Placed | None = None
     begun = 0
     for placed, more, wider, farther in figures:
-        if isnan(placed.move.length):
-            continue
         if last is not None and (last.move.feed != placed.move.feed or placed.move.is_vertical):
             volume = area = length = across = 0.0
         begun = placed.before if length == 0 else begun

@@ -1,19 +1,25 @@
 """The proof of one sheet: its programs read in order on the same stock, against what is wanted."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+
+import shapely
 
 from cncpanel.machine.model import Machine
+from cncpanel.proof.carved import Carved, carved
 from cncpanel.proof.circumstances import AS_THE_MACHINE_SAYS, Circumstances
 from cncpanel.proof.collision import collision_findings
 from cncpanel.proof.compare import Comparison
+from cncpanel.proof.compare_map import Cells
 from cncpanel.proof.cuts import Cut, cuts_of
 from cncpanel.proof.finding import Finding
 from cncpanel.proof.habits import habit_findings
 from cncpanel.proof.holding import Holding
 from cncpanel.proof.load import load_findings, stretches
+from cncpanel.proof.map_findings import map_findings, tolerances
 from cncpanel.proof.material import Placed, Stock, material_findings
-from cncpanel.proof.reader import Reading, read
+from cncpanel.proof.program import ReadProgram, read_programs
+from cncpanel.proof.reader import Reading
 from cncpanel.proof.report import Report, report_of
 from cncpanel.proof.setup import Setup
 from cncpanel.proof.severed import Severing
@@ -24,7 +30,17 @@ from cncpanel.proof.tally import Tally
 from cncpanel.proof.target import Target
 from cncpanel.proof.touch_off import touch_off_findings, touch_off_spots
 
-Read = tuple[str, Reading]  # a program's name and what was read of it
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Witnessed:
+    """What was found, and the sheet as the programs leave it; `excess` as the map has it, None where nothing is wanted.
+
+    `carved` is None where the programs cut nothing.
+    """
+
+    report: Report
+    carved: Carved | None = None
+    excess: Cells | None = None
 
 
 def prove(
@@ -34,42 +50,100 @@ def prove(
     tools: Mapping[str, Sequence[int]] | None = None,
     circumstances: Circumstances = AS_THE_MACHINE_SAYS,
 ) -> Report:
-    """Judge the programs (name, text) of one sheet in the order in which they are run.
+    """Judge the programs (name, text) of one sheet in the order in which they are run; see `witnessed`."""
+    read = read_programs(programs, Setup(machine, target.thickness, circumstances.origin))
+    return witnessed(read, machine, target, tools, circumstances).report
+
+
+def witnessed(
+    programs: Sequence[ReadProgram],
+    machine: Machine,
+    target: Target,
+    tools: Mapping[str, Sequence[int]] | None = None,
+    circumstances: Circumstances = AS_THE_MACHINE_SAYS,
+) -> Witnessed:
+    """Judge the programs of one sheet in the order in which they are run.
 
     Tools are known by number, from T words or comments that begin with TOOL T2 or FIT T2; `tools` may say for a program
     which ones its cuts must use, in order. A target without pieces is a sheet of which nothing is known to be wanted:
     only safety is judged. Findings are in program coordinates.
     """
     setup = Setup(machine, target.thickness, circumstances.origin)
-    readings = [(name, read(text, setup.control)) for name, text in programs]
-    findings: list[Finding] = []
-    dropped = 0
-    for (name, reading), (_, text) in zip(readings, programs, strict=True):
-        told = Tally()
-        told.add_all(reading.findings)
-        told.add_all(speech_findings(text, machine.dialect))
-        told.add_all(habit_findings(reading, setup))
-        told.add_all(_tool_order(reading, (tools or {}).get(name)))
-        findings += [finding.of_program(name) for finding in sorted(told.kept, key=lambda f: f.line)]
-        dropped += reading.dropped + told.dropped
-    cuts, placed = _placed(readings, setup)
+    findings, dropped = _one_by_one(programs, setup, tools or {})
+    cuts, placed = _placed(programs, setup)
     findings += ground_findings(target, circumstances, setup)
     wanted = cut_before(as_it_lies(target, setup), in_program(circumstances.used, target, setup))
     held_at = [held.moved(*setup.corner).shape for held in circumstances.holding]
     stock = Stock(wanted.sheet, cuts)
     findings += material_findings(placed, stock, setup)
     findings += collision_findings(placed, stock, setup, circumstances.holding)
-    findings += touch_off_findings({s for _, text in programs for s in touch_off_spots(text, machine)}, cuts)
-    findings += _at_worst(placed, stock, cuts, wanted, readings, setup)
-    taken = list(stretches(placed, wanted.sheet, setup))
+    findings += touch_off_findings({s for one in programs for s in touch_off_spots(one.text, machine)}, cuts)
+    findings += _at_worst(placed, stock, cuts, wanted, programs, setup)
+    sheet = carved(placed, wanted.sheet, setup) if cuts else None
+    findings += sheet.findings if sheet is not None else ()
+    taken = list(stretches(sheet)) if sheet is not None else []
     if circumstances.limits is not None:
         findings += load_findings(taken, setup, circumstances.limits)
     severing = Severing(wanted.sheet, cuts, setup)
     findings += Holding(severing, cuts, taken, wanted, setup, circumstances.limits).findings(held_at)
-    comparison = Comparison(wanted, cuts, setup, held_at)
-    findings += comparison.findings()
-    numbers = _numbers(readings) | comparison.numbers | {"cuts": float(len(cuts))}
-    return report_of(findings, numbers, circumstances.not_judged, dropped)
+    compared = _compared(wanted, cuts, sheet, setup, held_at)
+    report = report_of(
+        [*findings, *compared.findings],
+        _numbers(programs) | compared.numbers | {"cuts": float(len(cuts))},
+        circumstances.not_judged,
+        dropped,
+        compared.tolerances,
+    )
+    return Witnessed(report=report, carved=sheet, excess=compared.excess)
+
+
+def _one_by_one(
+    programs: Sequence[ReadProgram], setup: Setup, tools: Mapping[str, Sequence[int]]
+) -> tuple[list[Finding], int]:
+    """What is wrong with each program by itself, and how much of it was left out."""
+    findings: list[Finding] = []
+    dropped = 0
+    for one in programs:
+        told = Tally()
+        told.add_all(one.reading.findings)
+        told.add_all(speech_findings(one.text, setup.machine.dialect))
+        told.add_all(habit_findings(one.reading, setup))
+        told.add_all(_tool_order(one.reading, tools.get(one.name)))
+        findings += [finding.of_program(one.name) for finding in sorted(told.kept, key=lambda f: f.line)]
+        dropped += one.reading.dropped + told.dropped
+    return findings, dropped
+
+
+@dataclass(frozen=True, slots=True)
+class _Compared:
+    findings: tuple[Finding, ...]
+    numbers: dict[str, float]
+    tolerances: tuple[str, ...] = ()
+    excess: Cells | None = None
+
+
+def _compared(
+    wanted: Target,
+    cuts: Sequence[Cut],
+    sheet: Carved | None,
+    setup: Setup,
+    held_at: Sequence[shapely.Geometry],
+) -> _Compared:
+    """Against what is wanted: by exact shapes, and by the map of depths."""
+    exact = Comparison(wanted, cuts, setup, held_at)
+    told = tuple(exact.findings())
+    if sheet is None:
+        return _Compared(told, exact.numbers)
+    numbers = exact.numbers | {
+        "removed_mm3": sheet.measured.heights.volume,
+        "cell_mm": sheet.measured.heights.grid.cell,
+    }
+    if not wanted.pieces:
+        return _Compared(told, numbers)
+    as_made = replace(wanted, floors=exact.wanted.floors)  # marks as wide as their strokes
+    by_map = map_findings(sheet, as_made, setup, told, exact.beside_tabs)
+    numbers |= {"gouge_most_mm": by_map.gouge, "leftover_most_mm": by_map.leftover}
+    return _Compared((*told, *by_map.findings), numbers, tolerances(sheet, exact.touch), by_map.excess)
 
 
 def _at_worst(
@@ -77,7 +151,7 @@ def _at_worst(
     stock: Stock,
     cuts: Sequence[Cut],
     wanted: Target,
-    readings: Sequence[Read],
+    programs: Sequence[ReadProgram],
     setup: Setup,
 ) -> Iterator[Finding]:
     """What only a sheet or a zero that is as far out as it may be shows."""
@@ -86,20 +160,20 @@ def _at_worst(
     rapids = low_rapids(placed, spread)
     if rapids:
         raised = spread.raised()
-        higher, _ = _placed(readings, raised)
+        higher, _ = _placed(programs, raised)
         for finding in material_findings(rapids, Stock(wanted.sheet, higher), raised):
             yield replace(finding, text=f"{finding.text} on a sheet that stands {spread.top:.2f} mm higher")
 
 
-def _placed(readings: Sequence[Read], setup: Setup) -> tuple[list[Cut], list[Placed]]:
+def _placed(programs: Sequence[ReadProgram], setup: Setup) -> tuple[list[Cut], list[Placed]]:
     """All cuts of the sheet in order, and every move with the number of cuts before it."""
     cuts: list[Cut] = []
     placed: list[Placed] = []
     tools = setup.tools
-    for name, reading in readings:
-        for move in reading.moves:
-            placed.append(Placed(name, move, len(cuts)))
-            cuts += cuts_of(name, (move,), tools, setup.top)
+    for one in programs:
+        for move in one.reading.moves:
+            placed.append(Placed(one.name, move, len(cuts)))
+            cuts += cuts_of(one.name, (move,), tools, setup.top)
     return cuts, placed
 
 
@@ -117,11 +191,11 @@ def _tool_order(reading: Reading, expected: Sequence[int] | None) -> list[Findin
     return [Finding(kind="tool-order", severity="safety", text=f"its cuts use {said}, not {wanted}")]
 
 
-def _numbers(readings: Sequence[Read]) -> dict[str, float]:
-    moves = [move for _, reading in readings for move in reading.moves]
+def _numbers(programs: Sequence[ReadProgram]) -> dict[str, float]:
+    moves = [move for one in programs for move in one.reading.moves]
     known = [move for move in moves if move.length == move.length]
     return {
-        "programs": float(len(readings)),
+        "programs": float(len(programs)),
         "moves": float(len(moves)),
         "cut_mm": sum(move.length for move in known if move.kind != "rapid"),
         "rapid_mm": sum(move.length for move in known if move.kind == "rapid"),

@@ -15,13 +15,15 @@ Verdict = Literal["pass", "pass with remarks", "fail"]
 class Report:
     """Findings in the order of programs and lines, the number left out, and what was measured.
 
-    `numbers` holds plain figures such as moves, cut_mm (feed travel), rapid_mm, loose_pieces.
+    `numbers` holds plain figures such as moves, cut_mm (feed travel), rapid_mm, loose_pieces. `tolerances` says how
+    closely what is left was compared with what is wanted; empty where nothing is known to be wanted.
     """
 
     findings: tuple[Finding, ...]
     dropped: int
     numbers: dict[str, float]
     not_judged: tuple[NotJudged, ...] = ()
+    tolerances: tuple[str, ...] = ()
 
     @property
     def verdict(self) -> Verdict:
@@ -42,11 +44,16 @@ class Report:
             dropped=self.dropped + other.dropped,
             numbers=self.numbers,
             not_judged=tuple(sorted({*self.not_judged, *other.not_judged})),
+            tolerances=self.tolerances,
         )
 
 
 def report_of(
-    findings: Iterable[Finding], numbers: dict[str, float], not_judged: Iterable[NotJudged] = (), dropped: int = 0
+    findings: Iterable[Finding],
+    numbers: dict[str, float],
+    not_judged: Iterable[NotJudged] = (),
+    dropped: int = 0,
+    tolerances: tuple[str, ...] = (),
 ) -> Report:
     """The report, each kind of finding capped for each program; `dropped` were left out before."""
     tally = Tally()
@@ -56,4 +63,5 @@ def report_of(
         dropped=tally.dropped + dropped,
         numbers=numbers,
         not_judged=tuple(sorted(set(not_judged))),
+        tolerances=tolerances,
     )

@@ -59,7 +59,7 @@ def test_parts_tabs_cuts_and_times_are_those_that_were_made(made: Made) -> None:
         ]
         assert data["cutting"]
         for written, program in zip(sheet.written, data["programs"], strict=True):
-            assert round(written.time.total_s, 1) == program["seconds"]
+            assert round(written.time.total_s, 1) == program["time"]["seconds"]
         assert made.machine.sheet_turned == data["turned"]
 
 

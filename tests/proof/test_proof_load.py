@@ -4,6 +4,7 @@ import pytest
 from proof_scene import Circumstances, good_text, machine, prove, scene_target
 
 from cncpanel.machine.model import Machine
+from cncpanel.proof.carved import carved
 from cncpanel.proof.finding import Finding
 from cncpanel.proof.load import Allowed, CuttingLimits, Stretch, stretches
 from cncpanel.proof.material import Placed
@@ -34,7 +35,7 @@ def placed(text: str) -> list[Placed]:
 def slot() -> dict[int, Stretch]:
     """By line."""
     on = machine()
-    found = stretches(placed(SLOT), blank((300.0, 200.0), 18.0, on).sheet, Setup(on, 18.0))
+    found = stretches(carved(placed(SLOT), blank((300.0, 200.0), 18.0, on).sheet, Setup(on, 18.0)))
     return {stretch.placed.move.line: stretch for stretch in found}
 
 
