@@ -8,6 +8,7 @@ import shapely
 from proof_scene import good_text, judge, kinds, machine
 
 from cncpanel.machine.model import Machine
+from cncpanel.proof.carved import carved
 from cncpanel.proof.circumstances import Circumstances
 from cncpanel.proof.cuts import cuts_of
 from cncpanel.proof.load import stretches
@@ -103,7 +104,8 @@ def test_the_force_is_power_over_the_rims_speed() -> None:
     """A 6 mm slot 6 deep at 4000 mm/min: 2400 mm3/s, 84 W at 35 N/mm2, 5.65 m/s at 18000 rpm: 14.9 N."""
     setup = Setup(machine(), 18.0)
     reading = read(square(100), setup.control)
-    taken = list(stretches([Placed("a", move, 0) for move in reading.moves], shapely.box(0, 0, *SHEET), setup))
+    moves = [Placed("a", move, 0) for move in reading.moves]
+    taken = list(stretches(carved(moves, shapely.box(0, 0, *SHEET), setup)))
     slots = [one for one in taken if abs(one.section - 36) < 0.5]
     assert len(slots) > 4
     expected = 2400 * 35 / 1000 / (pi * 0.006 * 300)
