@@ -32,7 +32,7 @@ ARM, RING = 5.0, 2.5  # mm; a registration cross's arm and its ring's radius
 MOUNTING_ARM, IN_WASTE = 2.5, 0.5  # mm; a cross of 5 in the waste, clear of its rim
 TEXT, LEADING = 4.0, 7.0  # mm capitals, from line to line
 BARS = (1000.0, 500.0, 200.0, 100.0, 50.0)  # mm; the longest that the panel has room for is drawn
-LINES = 5  # of words below the print
+BAR_ROOM = 4.0  # mm from the bar to the first line of words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,7 +84,7 @@ class Print:
 def artwork_page(printed: Print, scale: float = 1.0) -> Page:
     """The page at 1:`scale`; pens, marks and words keep their size on paper."""
     room = printed.marks_room(scale) + (ARM + 3.0) * scale
-    below = room + (LINES * LEADING + 2 * ARM) * scale
+    below = room + (len(told(printed, scale)) * LEADING + BAR_ROOM + 2 * ARM) * scale
     left, low, right, high = printed.trim_box
     bounds = (left - room, low - below, right + room, high + room)
     merged = (TRIM,) if printed.film == 0 else ()  # the cut line lies on it
@@ -215,7 +215,7 @@ def _words(printed: Print, scale: float) -> Iterator[Line]:
     left, _, right, _ = _grown(printed.trim_box, printed.marks_room(scale))
     for number, text in enumerate(told(printed, scale)):
         height = min(TEXT * scale, TEXT * scale * (right - left) / text_width(text, TEXT * scale))
-        place = Placement(x=left, y=start.y - (number + 1) * LEADING * scale)
+        place = Placement(x=left, y=start.y - ((number + 1) * LEADING + BAR_ROOM) * scale)
         for stroke in text_strokes(text, height, mirrored=False):
             yield Line(shape=place.path(stroke), pen=_pen(GUIDE, scale), layer=WORDS)
 
@@ -229,13 +229,20 @@ def told(printed: Print, scale: float) -> tuple[str, ...]:
     reduced = f" - REDUCED - PRINT AT {100 * scale:.0f} PERCENT" if scale != 1 else " - PRINT AT 100 PERCENT"
     film = f" - FILM IS CUT {_length(printed.film, printed)} OUTSIDE THE PANEL" if printed.film > 0 else ""
     lines = (
-        f"{title(printed)} - seen on that face from outside{_other_hand(printed)}",
+        f"{title(printed)} - seen as one looks at that face{_through(printed)}{_other_hand(printed)}",
         f"SCALE 1 TO {scale:.0f}{reduced} - {bar}",
         f"PANEL {size} - BLEED {_length(printed.bleed, printed)} - SAFE {_length(printed.safe, printed)}{film}",
         f"CUT LINE IN SPOT COLOUR {printed.settings.spot} - OPENINGS AND HOLES ARE CUT AFTER MOUNTING",
         f"LONG DASHES BLEED - {'' if printed.film == 0 else 'DASH DOT PANEL - '}SHORT DASHES OPENINGS - DOTS SAFE",
+        *((printed.artwork.note,) if printed.artwork.note else ()),
     )
     return tuple(_strokeable(line) for line in lines)
+
+
+def _through(printed: Print) -> str:
+    """Whether the print is read through a clear sheet: it is seen mirrored on its own face."""
+    clear = printed.seen.panel.stock.material == "acrylic" and printed.seen.face == "back"
+    return " - read through the sheet" if clear else ""
 
 
 def _other_hand(printed: Print) -> str:

@@ -23,7 +23,7 @@ ACTIONS = {
     "fit": "fit dry",
     "hang": "hang",
 }
-DIAGONALS = "Equal diagonals: square. Off by more than 1 mm in 1000: push the long one shorter before the glue sets."
+DIAGONALS = "Equal diagonals: square. Off by more than 1 in 1000: push the long one shorter before the glue sets."
 
 
 def hardware_pieces(job: Job) -> list[Piece]:

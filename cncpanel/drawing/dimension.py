@@ -56,11 +56,6 @@ class Dimensioning:
         error = fraction_error(millimetres) / in_millimetres("inch")
         return nearest if abs(error) < SHOWN_ERROR else f"{nearest} {error:+.3f}"
 
-    def widest(self, longest: float) -> str:
-        """A text at least as wide as that of any length up to `longest`."""
-        whole = "0" * len(str(int(longest / (1.0 if self.unit == "mm" else in_millimetres("inch")))))
-        return {"mm": f"{whole}.00", "inch": f"{whole}.000", "fraction": f"{whole} 00/00 +0.000"}[self.unit]
-
     def between(self, start: Point, end: Point, sign: str = "") -> Dimension:
         """The dimension of that span."""
         return Dimension(start, end, sign + self.told(start.distance(end)))

@@ -13,7 +13,7 @@ from cncpanel.geometry.tolerance import PATH
 from cncpanel.panel.panel import Hole, Panel, Recess
 
 MOST_HOLES = 40  # of one feature in the table; more are told as a field
-MOST_CORNERS = 80  # of an outline in the table; more are read from its DXF
+MOST_CORNERS = 80  # of an outline with each its own row; more stand three a row
 LETTERS = ascii_uppercase.replace("I", "").replace("O", "")  # neither reads as a figure
 SAME = PATH  # mm; what lies nearer is one place
 
@@ -144,6 +144,19 @@ def is_circle(contour: Contour) -> bool:
     return all(s.bulge for s in segments) and all(
         s.centre.distance(segments[0].centre) <= SAME and abs(s.radius - segments[0].radius) <= SAME for s in segments
     )
+
+
+def is_plain(contour: Contour) -> bool:
+    """Whether its box and its radii say all: a rectangle, a circle, a slot that lies along an axis."""
+    return is_rectangle(contour) or is_circle(contour) or _is_slot(contour)
+
+
+def _is_slot(contour: Contour) -> bool:
+    """Two straight sides on the box, half turns between them."""
+    straight = [segment for segment in contour.segments if not segment.bulge]
+    round_ends = [segment for segment in contour.segments if segment.bulge]
+    ends = {(round(arc.centre.x / SAME), round(arc.centre.y / SAME)) for arc in round_ends}
+    return len(straight) == 2 and len(ends) == 2 and all(_on_box(side, contour.bounds) for side in straight)
 
 
 def radii(segments: Iterable[Segment]) -> list[float]:

@@ -1,8 +1,10 @@
 """A panel drawn to measure by: from its show face, at a standard scale, with running dimensions, letters and radii."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import groupby, pairwise
+from math import inf
 
 from cncpanel.drawing.clear_places import settled_clear
 from cncpanel.drawing.dimension import Dimension, Dimensioning
@@ -16,9 +18,10 @@ from cncpanel.drawing.scale import scales
 from cncpanel.drawing.scaled import Scaled
 from cncpanel.drawing.seen import Seen
 from cncpanel.drawing.words import BELOW, Wish, label_box
-from cncpanel.geometry.contour import Contour, Path, circle, path_of
+from cncpanel.geometry.contour import Contour, Path, circle, joined_bounds, path_of
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.segment import Bounds, Segment
+from cncpanel.geometry.tolerance import PATH
 
 TALLEST = 205.0  # mm; leaves room for the title and the notes on a Letter page
 AIR = OVERHANG + 2.0  # mm kept right of the panel and over it
@@ -26,6 +29,7 @@ LETTER = 2.0  # mm capitals of holes' and cuts' letters
 CORNER = 1.6  # mm capitals of corners' names
 MOST_NAMED = 24  # corners that are named on the drawing
 NEAR = (0.8, 1.6, 2.6)  # mm from a feature to its letter
+FEW = 4  # holes of a pattern have each their letter, dense or not
 MOST_RADII = 4  # different ones told on the drawing; a free-form outline has more, in its table
 ARM, CROSSED = 1.5, 1.0  # mm on paper: how far a cross reaches past its hole; smaller holes' crosses are shorter
 
@@ -36,11 +40,13 @@ BEHIND = Stroke(points=(), width=0.25, dash=1.2)
 CROSS = Stroke(points=(), width=0.13)
 ROUNDED = Stroke(points=(), width=0.13, dash=0.6)
 MARKED = Stroke(points=(), width=0.18)
+MARKED_BEHIND = Stroke(points=(), width=0.18, dash=0.5)
+DATUM = 1.0  # mm; radius of the circle round the corner that all is measured from (ISO 129-1, running dimensions)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PanelDrawing:
-    """The picture, the scale that it has, every dimension in it, and what is told in the tables only."""
+    """The picture, its scale, every dimension in it; what is told in the tables only, and letters without room."""
 
     seen: Seen
     lettered: Lettered
@@ -48,17 +54,19 @@ class PanelDrawing:
     scale: Fraction
     dimensions: tuple[Dimension, ...]
     left_out: tuple[str, ...]
+    without_letter: tuple[str, ...]
 
 
 def panel_drawing(seen: Seen, told: Dimensioning, width: float) -> PanelDrawing:
     """The drawing in a picture of at most `width` mm, as large as a standard scale lets it be."""
     named = lettered(seen.panel)
     _, _, right, high = seen.outline.bounds
-    beside, below = gutter(high, told), gutter(right, told)
+    over, up = _classes(seen, named, "x"), _classes(seen, named, "y")
+    beside, below = gutter(up, told), gutter(over, told)
     scale = _scale(right, high, width - beside - AIR, TALLEST - below - AIR)
     view = Scaled(Point(max(beside, OVERHANG), max(below, OVERHANG)), float(scale))
-    across = running("x", right, _classes(seen, named, "x"), view, told)
-    along = running("y", high, _classes(seen, named, "y"), view, told)
+    across = running("x", right, over, view, told)
+    along = running("y", high, up, view, told)
     lines = tuple(_lines(seen, named, view))
     rounds = list(_rounds(seen, view, told))
     beside_it = (*across.items, *along.items)
@@ -76,6 +84,7 @@ def panel_drawing(seen: Seen, told: Dimensioning, width: float) -> PanelDrawing:
         scale=scale,
         dimensions=(*across.dimensions, *along.dimensions, *(d for wish, d in rounds if wish.places[0].text in said)),
         left_out=_left_out(across, along),
+        without_letter=_without_letter(wishes, said),
     )
 
 
@@ -89,27 +98,35 @@ def _left_out(across: Running, along: Running) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*across.left_out, *along.left_out)))
 
 
+def _without_letter(wishes: Sequence[Wish], said: Collection[str]) -> tuple[str, ...]:
+    """Letters of holes, cuts and fields that stand nowhere; corners are told where they are."""
+    texts = dict.fromkeys(wish.places[0].text for wish in wishes)
+    return tuple(text for text in texts if text not in said and not text.startswith(("P", "R", "\u00d8")))
+
+
 def _classes(seen: Seen, named: Lettered, axis: str) -> list[tuple[str, list[Mark]]]:
     """What is told along an axis, the most needed first."""
     first, other = (0, 1) if axis == "x" else (1, 0)
-    boxes = [cut.contour.bounds for cut in named.cuts] + [field.bounds for field in named.fields]
-    cuts = [Mark(box[first + end], box[other]) for box in boxes for end in (0, 2)]
+    cuts = [mark for cut in named.cuts for mark in _ends(cut.contour, first)]
+    cuts += [Mark(field.bounds[first + end], field.bounds[other]) for field in named.fields for end in (0, 2)]
     corners = [Mark(s.start[first], s.start[other]) for s in seen.outline.segments]
     holes = [Mark(h.hole.centre[first], h.hole.centre[other]) for h in named.holes]
-    ends = [Mark(0.0, 0.0), Mark(seen.outline.bounds[first + 2], _beyond(seen.outline, first))]
+    ends = [Mark(0.0, 0.0), _ends(seen.outline, first)[1]]
     return [("the panel's size", ends), ("cuts", cuts), ("holes", holes), ("corners", corners)]
 
 
-def _beyond(outline: Contour, first: int) -> float:
-    """How far from the axis the outline first reaches its far end."""
-    far = outline.bounds[first + 2]
-    reaching = [s.bounds[1 - first] for s in outline.segments if s.bounds[first + 2] >= far - 1e-6]
-    return min(reaching)
+def _ends(contour: Contour, first: int) -> tuple[Mark, Mark]:
+    """Where a contour begins and ends along an axis, each at its point nearest to the axis."""
+    low, high = contour.bounds[first], contour.bounds[first + 2]
+    begins = [s.bounds for s in contour.segments if s.bounds[first] <= low + PATH]
+    ends = [s.bounds for s in contour.segments if s.bounds[first + 2] >= high - PATH]
+    return Mark(low, min(box[1 - first] for box in begins)), Mark(high, min(box[1 - first] for box in ends))
 
 
 def _lines(seen: Seen, named: Lettered, view: Scaled) -> Iterator[Stroke]:
     panel, part_way = seen.panel, BEHIND if seen.worked_behind else PART_WAY
     yield view.stroke(seen.outline, FINISHED)
+    yield view.stroke(circle(Point(0.0, 0.0), DATUM / view.factor), MARKED)
     for opening in panel.openings:
         yield view.stroke(opening.contour, THROUGH)
     for recess in panel.recesses:
@@ -121,7 +138,7 @@ def _lines(seen: Seen, named: Lettered, view: Scaled) -> Iterator[Stroke]:
         yield from _cross(lettered_hole, view)
     for mark in panel.marks:
         for stroke in mark.strokes:
-            yield view.stroke(stroke, MARKED)
+            yield view.stroke(stroke, MARKED_BEHIND if seen.worked_behind else MARKED)
     for line in rounding_lines(seen, Pen(width=0.13), ""):
         yield view.stroke(line.shape, ROUNDED)
 
@@ -141,8 +158,9 @@ def _bounds(view: Scaled, shape: Contour | Path) -> Bounds:
 
 
 def _wishes(named: Lettered, view: Scaled) -> Iterator[Wish]:
-    for found in named.holes:
-        yield Wish(tuple(_round_about(_bounds(view, circle(found.hole.centre, found.hole.diameter / 2)), found.letter)))
+    for text, holes in _told_together(named.holes, view):
+        boxes = [_bounds(view, circle(hole.hole.centre, hole.hole.diameter / 2)) for hole in holes]
+        yield Wish(tuple(_round_about(joined_bounds(boxes), text)))
     for cut in named.cuts:
         yield Wish(tuple(_inside_or_about(_bounds(view, cut.contour), _cut_letter(cut))))
     for field in named.fields:
@@ -153,6 +171,17 @@ def _wishes(named: Lettered, view: Scaled) -> Iterator[Wish]:
         for number, segment in enumerate(named.corners, start=1):
             at = view.point(segment.start)
             yield Wish(tuple(_round_about((at.x, at.y, at.x, at.y), f"P{number}", CORNER)))
+
+
+def _told_together(holes: Sequence[LetteredHole], view: Scaled) -> Iterator[tuple[str, list[LetteredHole]]]:
+    """Each hole by its letter; those of a pattern too dense for letters by one, `A1 to A36`, for all of them."""
+    for letter, group in groupby(holes, key=lambda hole: hole.letter.rstrip("0123456789")):
+        alike = list(group)
+        room = min((a.hole.centre.distance(b.hole.centre) for a, b in pairwise(alike)), default=inf) * view.factor
+        if room < text_width(f"{letter}{len(alike)}", LETTER) + 2 * NEAR[0] and len(alike) > FEW:
+            yield f"{alike[0].letter} to {alike[-1].letter}", alike
+        else:
+            yield from ((hole.letter, [hole]) for hole in alike)
 
 
 def _cut_letter(cut: LetteredCut) -> str:

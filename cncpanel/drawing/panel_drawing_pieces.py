@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from math import degrees
 
 from cncpanel.drawing.dimension import Dimensioning
-from cncpanel.drawing.lettered import MOST_CORNERS, Field, LetteredCut, LetteredHole, is_circle, radii
+from cncpanel.drawing.lettered import MOST_CORNERS, Field, LetteredCut, LetteredHole, is_circle, is_plain, radii
 from cncpanel.drawing.panel_drawing import PanelDrawing, panel_drawing
 from cncpanel.drawing.paper import Bullets, Cautions, Heading, Piece, Sentence, Table
+from cncpanel.drawing.point_table import point_table
 from cncpanel.drawing.scale import scale_words
 from cncpanel.drawing.seen import Seen
 from cncpanel.geometry.contour import Contour
@@ -44,6 +45,7 @@ def panel_pieces(drawn: DrawnPanel, told: Dimensioning, width: float) -> list[Pi
         *_fields(drawing, told),
         *_cuts(drawing, told),
         *_corners(drawing, told),
+        *_free_forms(drawing, told),
     ]
 
 
@@ -103,6 +105,11 @@ def _notes(drawn: DrawnPanel, drawing: PanelDrawing, told: Dimensioning) -> Iter
     yield f"Edges: {'; '.join(panel.bench)}, at the bench." if panel.bench else "Edges: square."
     if any(hole.top for hole in panel.holes):
         yield "A hole in a recess starts from the recess's floor; its depth counts from the face."
+    if drawing.without_letter:
+        yield (
+            f"No room on the drawing for the letters {', '.join(drawing.without_letter)}: find them by X and Y in the "
+            "tables."
+        )
     if drawing.left_out:
         yield f"Not on the drawing for want of room, in the tables: {' and '.join(drawing.left_out)}."
     if drawn.note:
@@ -193,11 +200,18 @@ def _corners(drawing: PanelDrawing, told: Dimensioning) -> list[Piece]:
     if not corners or is_circle(drawing.seen.outline):
         return []
     if len(corners) > MOST_CORNERS:
-        words = f"The outline has {len(corners)} lines and arcs: take it from the panel's DXF or its template."
-        return [Heading("Outline"), Sentence(words)]
+        return [Heading("Outline"), *point_table(corners, told)]
     head = ("Corner", "X", "Y", "To the next", "Length or radius", "Arc's centre X, Y")
     rows = tuple(_corner_row(number, segment, told) for number, segment in enumerate(corners, start=1))
     return [Heading("Outline"), Table(head=head, rows=rows, shares=(16, 26, 26, 40, 34, 42))]
+
+
+def _free_forms(drawing: PanelDrawing, told: Dimensioning) -> Iterator[Piece]:
+    """The points of cuts that a box and radii do not tell."""
+    for cut in drawing.lettered.cuts:
+        if not is_plain(cut.contour):
+            yield Heading(f"Points of cut ({cut.letter})")
+            yield from point_table(cut.contour.segments, told)
 
 
 def _corner_row(number: int, segment: Segment, told: Dimensioning) -> tuple[str, ...]:

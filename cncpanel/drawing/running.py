@@ -41,9 +41,10 @@ class Running:
     left_out: tuple[str, ...]
 
 
-def gutter(longest: float, told: Dimensioning) -> float:
-    """How much paper the dimensions of lengths up to `longest` need beside the panel, at most."""
-    return STRAIGHT + SLANT + GAP + text_width(told.widest(longest), TEXT) + TEXT
+def gutter(classes: Iterable[tuple[str, Iterable[Mark]]], told: Dimensioning) -> float:
+    """How much paper the dimensions of these marks need beside the panel, at most."""
+    widest = max(text_width(told.told(mark.along), TEXT) for _, marks in classes for mark in marks)
+    return STRAIGHT + SLANT + GAP + widest + TEXT
 
 
 def running(

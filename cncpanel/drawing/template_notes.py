@@ -41,7 +41,7 @@ def joining_notes() -> Iterator[str]:
 def tracing_notes(template: Template, unit: Unit) -> Iterator[str]:
     """What to measure on the joined template, what never to take from it, which lines are which."""
     checks = " ".join(tape_checks(template.seen.outline, unit))
-    yield f"CHECK BY TAPE on the joined paper: {checks} Off by more than 1 mm in 1000: join again."
+    yield f"CHECK BY TAPE on the joined paper: {checks} Off by more than 1 in 1000: join again."
     yield (
         "NEVER TAKE MATING GROOVES FROM PAPER: mark a groove from the board that goes into it. Paper shows where it "
         "lies, the board how wide it is."

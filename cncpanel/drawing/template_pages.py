@@ -105,7 +105,10 @@ def _explaining(
     items: list[Item] = [Label(x=left, y=top - TITLE, text=fitted(title, TITLE, width), size=TITLE, bold=True)]
     y = top - TITLE - AIR
     counted = f"{told.line}. {len(tiles.tiles)} tiles in {tiles.rows} rows and {tiles.columns} columns; those that "
-    items.append(Label(x=left, y=y, text=fitted(f"{counted}miss the panel are left out.", BODY, width), size=BODY))
+    for line in wrapped(f"{counted}miss the panel are left out.", BODY, width):
+        items.append(Label(x=left, y=y, text=line, size=BODY))
+        y -= BODY * LEADING
+    y += BODY * LEADING
     head, map_width = Point(left, y - AIR), 0.5 * width
     items += tile_map(tiles, template.seen.outline, head, map_width, MAP_SHARE * blank.height)
     items += _samples(template, Point(left + map_width + AIR, head.y - BODY), right)

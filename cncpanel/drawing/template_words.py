@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from itertools import product
 from math import atan2, degrees, hypot
 
+from cncpanel.drawing.check_points import taped
 from cncpanel.drawing.letter_widths import text_width
 from cncpanel.drawing.page import Line, Pen
 from cncpanel.drawing.paper import Label
@@ -93,7 +94,7 @@ def side_wishes(seen: Seen, unit: Unit, ahead: float) -> Iterator[Wish]:
     for edge in seen.edges:
         yield from _edge_wishes(seen, edge, unit, inside)
     for segment in seen.outline.counter_clockwise.segments:
-        text = shown(segment.length, unit)
+        text = taped(segment.length, unit)
         if not segment.bulge and segment.length > text_width(text, TEXT) + 2 * INSIDE:
             yield Wish(tuple(_along(segment, text, inside)))
 

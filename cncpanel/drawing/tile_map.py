@@ -6,11 +6,13 @@ from cncpanel.drawing.letter_widths import text_width
 from cncpanel.drawing.page import Item, Line, Pen
 from cncpanel.drawing.paper import Label
 from cncpanel.drawing.tiles import Tile, Tiling
+from cncpanel.drawing.words import label_box
 from cncpanel.geometry.contour import Contour, Vertex, joined_bounds, polygon
 from cncpanel.geometry.point import Point
 
 TILE = Pen(width=0.13)
 PANEL = Pen(width=0.4)
+WHITE = Pen(width=0.0)
 LARGEST, LEAST = 4.0, 1.0  # mm capitals of a tile's name
 
 
@@ -25,12 +27,18 @@ def tile_map(tiles: Tiling, outline: Contour, head: Point, width: float, height:
     for tile in tiles.tiles:
         a, b, c, d = tile.window
         yield Line(shape=polygon([at(a, b), at(c, b), at(c, d), at(a, d)]), pen=TILE)
-        yield from _name(tile, at((a + c) / 2, (b + d) / 2), (c - a) * factor, (d - b) * factor)
     placed = tuple(Vertex(*at(v.x, v.y), v.bulge) for v in outline.vertices)
     yield Line(shape=Contour(placed), pen=PANEL)
+    for tile in tiles.tiles:
+        a, b, c, d = tile.window
+        yield from _name(tile, at((a + c) / 2, (b + d) / 2), (c - a) * factor, (d - b) * factor)
 
 
-def _name(tile: Tile, middle: Point, width: float, height: float) -> Iterator[Label]:
+def _name(tile: Tile, middle: Point, width: float, height: float) -> Iterator[Item]:
+    """The name on white, over whatever lines run there."""
     size = min(LARGEST, 0.5 * height, 0.7 * width / text_width(tile.name, 1.0))
     if size >= LEAST:
-        yield Label(x=middle.x, y=middle.y - size / 2, text=tile.name, size=size, anchor="middle")
+        label = Label(x=middle.x, y=middle.y - size / 2, text=tile.name, size=size, anchor="middle")
+        a, b, c, d = label_box(label)
+        yield Line(shape=polygon([(a, b), (c, b), (c, d), (a, d)]), pen=WHITE, fill=1.0)
+        yield label

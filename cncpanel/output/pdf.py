@@ -1,6 +1,7 @@
 """Documents to PDF: reportlab sets the type and breaks the pages; the same bytes for the same document."""
 
 import io
+import re
 from collections.abc import Callable
 from functools import singledispatch
 from typing import Any
@@ -31,6 +32,7 @@ from cncpanel.output.pdf_contents import Parts, Room
 from cncpanel.output.pdf_text import STANDARD, draw, fitted, printable, runs
 
 PAGES = {"A4": pagesizes.A4, "Letter": pagesizes.LETTER}
+FIGURES = re.compile(r"-?(\d+(\.\d+)?|(\d+ )?\d+/\d+)( [+-]\d+\.\d+)?")  # `23.78`, `23 25/32 -0.001`
 FOOT = ("Helvetica", 7.5)
 PAGE_NUMBER = 70.0  # points kept for it
 CAPS = 0.72  # a capital's height as a share of the type size (Helvetica)
@@ -209,7 +211,7 @@ def _(piece: paper.Cautions, width: float) -> list[Flowable]:
 @_flowables.register
 def _(piece: paper.Table, width: float) -> list[Flowable]:
     columns = range(len(piece.head))
-    figures = {c for c in columns if all(map(_is_figure, (row[c] for row in piece.rows)))}
+    figures = {c for c in columns if _are_figures([row[c] for row in piece.rows])}
     head = [Paragraph(_markup(text), HEAD_FIGURE if c in figures else HEAD) for c, text in enumerate(piece.head)]
     rows = [
         [Paragraph(_markup(text), FIGURE if c in figures else CELL) for c, text in enumerate(row)] for row in piece.rows
@@ -232,9 +234,10 @@ def _padding(above: float, beside: float) -> list[tuple[Any, ...]]:
     return [(name, (0, 0), (-1, -1), value) for name, value in names.items()]
 
 
-def _is_figure(text: str) -> bool:
-    """Whether a cell is a bare number or a dash in place of one."""
-    return text in ("", "-") or text.replace(".", "", 1).removeprefix("-").isdigit()
+def _are_figures(cells: list[str]) -> bool:
+    """Whether a column has numbers, and nothing else but dashes in place of them."""
+    told = [text for text in cells if text not in ("", "-")]
+    return bool(told) and all(map(FIGURES.fullmatch, told))
 
 
 @_flowables.register

@@ -108,8 +108,8 @@ def test_the_right_hand_is_the_mirror_of_the_left_and_both_say_so() -> None:
         for a, b in zip(shapes(left, layer), shapes(right, layer), strict=True):
             mirrored = shapely.affinity.scale(a, -1, 1, origin=(60, 0))
             assert mirrored.symmetric_difference(b).area < 1e-3
-    assert told(left, 1)[0] == "CHEEK LEFT - SHOW FACE - SEEN ON THAT FACE FROM OUTSIDE - THE MIRROR OF THE RIGHT ONE"
-    assert told(right, 1)[0] == "CHEEK RIGHT - SHOW FACE - SEEN ON THAT FACE FROM OUTSIDE - THE MIRROR OF THE LEFT ONE"
+    assert told(left, 1)[0] == "CHEEK LEFT - SHOW FACE - SEEN AS ONE LOOKS AT THAT FACE - THE MIRROR OF THE RIGHT ONE"
+    assert told(right, 1)[0] == "CHEEK RIGHT - SHOW FACE - SEEN AS ONE LOOKS AT THAT FACE - THE MIRROR OF THE LEFT ONE"
 
 
 def test_a_reduced_page_states_its_scale_and_keeps_its_pens() -> None:
