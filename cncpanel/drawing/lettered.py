@@ -14,7 +14,8 @@ from cncpanel.panel.panel import Hole, Panel, Recess
 
 MOST_HOLES = 40  # of one feature in the table; more are told as a field
 MOST_CORNERS = 80  # of an outline with each its own row; more stand three a row
-LETTERS = ascii_uppercase.replace("I", "").replace("O", "")  # neither reads as a figure
+NO_LETTERS = "IOPR"  # I and O read as figures, P1 is a corner, R8 a radius
+LETTERS = "".join(letter for letter in ascii_uppercase if letter not in NO_LETTERS)
 SAME = PATH  # mm; what lies nearer is one place
 
 
