@@ -12,7 +12,7 @@ from cncpanel.passes.run import Run
 from cncpanel.sequence.frame import centre_box, end_of, grown
 
 STAGES = ("mark", "recess", "hole", "opening", "outline")
-OUTLINE = STAGES.index("outline")
+OPENING, OUTLINE = STAGES.index("opening"), STAGES.index("outline")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
