@@ -2,12 +2,15 @@
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import groupby
 from pathlib import Path
 
+from cncpanel.cabinet.catalogue import catalogue
 from cncpanel.cabinet.check import check_cabinet
+from cncpanel.cabinet.equip import with_fittings
 from cncpanel.cabinet.facing import facing_frame, side_frame, standing_frame
+from cncpanel.cabinet.fitted import Fitted, fitted
 from cncpanel.cabinet.joinery import Derived, bevels, in_mate, in_sides
 from cncpanel.cabinet.piece import Assembly, Piece, Strip
 from cncpanel.cabinet.section import Section
@@ -20,13 +23,20 @@ from cncpanel.job.feature import Groove, Rabbet
 from cncpanel.job.model import Corner, Job, Panel, Position, Stock
 from cncpanel.job.read import ReadJob, read_job
 
-Whole = tuple[ReadJob, Assembly | None]
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Whole:
+    """A job with plain panels; the assembly that they stand in, where there is one; its fittings."""
+
+    read: ReadJob
+    assembly: Assembly | None
+    fitted: tuple[Fitted, ...]
 
 
 def read_cabinet(path: Path, gathering: Gathering | None = None) -> Whole:
-    """Read the job file at `path` and derive what its positions leave open; raises ProblemsFound.
+    """Read the job file at `path` and derive what its positions and fittings leave open; raises ProblemsFound.
 
-    The job comes back with plain panels; without [cabinet] it is as it was written, and there is no assembly.
+    The job comes back with plain panels; without [cabinet] there is no assembly.
     """
     own = Gathering() if gathering is None else gathering
     whole = derived(read_job(path, own), own)
@@ -37,10 +47,14 @@ def read_cabinet(path: Path, gathering: Gathering | None = None) -> Whole:
 def derived(read: ReadJob, gathering: Gathering) -> Whole:
     """The job with plain panels, and the assembly they stand in; what is wrong goes to `gathering`."""
     check_cabinet(read, gathering)
-    if read.job.cabinet is None or gathering.problems:
-        return read, None
-    whole = _Whole(read, gathering)
-    return whole.job(), whole.assembly()
+    found = fitted(read, catalogue(read, gathering), gathering)
+    if gathering.problems:
+        return Whole(read=read, assembly=None, fitted=found)
+    cut = with_fittings(read, found)
+    if read.job.cabinet is None:
+        return Whole(read=cut, assembly=None, fitted=found)
+    whole = _Whole(cut, gathering)
+    return Whole(read=whole.job(), assembly=whole.assembly(), fitted=found)
 
 
 class _Whole:

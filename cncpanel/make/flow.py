@@ -129,7 +129,7 @@ def _read(path: Path, choice: Choice, gathering: Gathering) -> ReadJob:
     if choice.together:
         return joined(choice, gathering)
     try:
-        return read_cabinet(path, gathering)[0]
+        return read_cabinet(path, gathering).read
     except ProblemsFound as found:
         beside = Gathering(list(found.problems))
         _machine(read_toml(path), path, choice, beside)

@@ -27,7 +27,7 @@ from cncpanel.panel.resolve import resolve
 
 def one_panel(job: Path, name: str, gathering: Gathering) -> tuple[ReadJob, Panel]:
     """The job and its panel of that name; raises ProblemsFound, also where there is none."""
-    read, _ = read_cabinet(job, gathering)
+    read = read_cabinet(job, gathering).read
     panels = resolve(read, gathering)
     gathering.stop_if_any()
     tell_unprintable(read.file, gathering)

@@ -47,9 +47,9 @@ def cabinet(folder: Path, *panels: str, head: str = HEAD, cabinet_keys: str = ""
     path = folder / "box.toml"
     head = head.replace("width = 300\n", f"width = 300\n{cabinet_keys}\n")
     path.write_text(head + SIDE + "".join(panels), encoding="utf-8")
-    read, assembly = read_cabinet(path)
-    assert assembly is not None
-    return read, assembly
+    whole = read_cabinet(path)
+    assert whole.assembly is not None
+    return whole.read, whole.assembly
 
 
 def named(read: ReadJob, name: str) -> Panel:

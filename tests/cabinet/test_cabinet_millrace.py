@@ -46,9 +46,9 @@ SIZES = {  # to one decimal, as the list gives them
 
 @pytest.fixture(scope="module")
 def whole(fixtures: Path) -> tuple[ReadJob, Assembly]:
-    read, assembly = read_cabinet(fixtures / "cabinets" / "millrace.toml")
-    assert assembly is not None
-    return read, assembly
+    found = read_cabinet(fixtures / "cabinets" / "millrace.toml")
+    assert found.assembly is not None
+    return found.read, found.assembly
 
 
 def test_the_outer_lines_are_those_worked_out_by_hand(whole: tuple[ReadJob, Assembly]) -> None:
@@ -103,7 +103,7 @@ def test_a_change_of_the_profile_carries_through(fixtures: Path, tmp_path: Path)
         ),
         encoding="utf-8",
     )
-    read, _ = read_cabinet(lower)
+    read = read_cabinet(lower).read
     sizes = {panel.name: panel.size for panel in read.job.panel}
     assert sizes["marquee frame"] == pytest.approx((604, 118), abs=0.01)
     assert sizes["top"] == pytest.approx((604, 380), abs=0.01)
@@ -113,11 +113,10 @@ def test_a_thicker_reading_makes_housings_wider_and_panels_shorter(fixtures: Pat
     text = (fixtures / "cabinets" / "millrace.toml").read_text(encoding="utf-8")
     thick = tmp_path / "thick.toml"
     thick.write_text(text.replace("measured = [17.9, 18.0, 18.0]", "measured = [18.2, 18.3]"), encoding="utf-8")
-    read, assembly = read_cabinet(thick)
+    read = read_cabinet(thick).read
     sizes = {panel.name: panel.size for panel in read.job.panel}
     assert sizes["lower front"] == pytest.approx((640 - 2 * 18.3, 790))
     assert sizes["bottom"] == pytest.approx((640 - 2 * (18.3 - 6) - 1, 510 - 18.3 - 28.3))
     side = next(panel for panel in resolve(read, Gathering()) if panel.name == "side")
     _, low, _, high = side.recesses[0].region.bounds
     assert high - low == pytest.approx(18.5)
-    assert assembly is not None

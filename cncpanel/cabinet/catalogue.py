@@ -1,0 +1,56 @@
+"""The catalogue of bought-in parts: files that come with the program, and the shop's own over them."""
+
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+
+from pydantic import ValidationError
+
+from cncpanel.cabinet.part import Part, PartFile
+from cncpanel.errors import Gathering, Problem, ProblemsFound
+from cncpanel.errors.toml import problems_from_validation, read_toml
+from cncpanel.errors.validation import quoted
+from cncpanel.job.read import ReadJob
+
+_HERE = Path(__file__).resolve().parent
+_FOLDERS = (_HERE.parent.parent / "parts", _HERE / "shipped")  # source tree; installed from a wheel
+
+
+@cache
+def shipped_parts() -> Mapping[str, Part]:
+    """The parts that come with the program, by name."""
+    files = next((found for folder in _FOLDERS if (found := sorted(folder.glob("*.toml")))), [])
+    return {part.name: part for file in files for part in read_parts(file)}
+
+
+def read_parts(path: Path) -> tuple[Part, ...]:
+    """The parts of one file; raises ProblemsFound with every mistake of the file, a name twice among them."""
+    file = read_toml(path)
+    try:
+        parts = PartFile.model_validate(file.data).part
+    except ValidationError as error:
+        raise ProblemsFound(problems_from_validation(error, file, PartFile)) from None
+    names = [part.name for part in parts]
+    twice = [n for n, name in enumerate(names) if name in names[:n]]
+    if twice:
+        told = [Problem(file.place(("part", n, "name")), f"{quoted(names[n])} is another part's name") for n in twice]
+        raise ProblemsFound(told)
+    return parts
+
+
+def catalogue(read: ReadJob, gathering: Gathering) -> Mapping[str, Part]:
+    """The shipped parts and the shop's own, which rule; a shop's file that cannot be read is told."""
+    cabinet = read.job.cabinet
+    if cabinet is None or cabinet.parts is None:
+        return shipped_parts()
+    place = read.file.place(("cabinet", "parts"))
+    path = read.file.path.parent / cabinet.parts
+    if not path.resolve().is_relative_to(read.file.path.parent.resolve()):
+        gathering.problem(place, f"{quoted(cabinet.parts)} lies outside the job's folder", "a file beside the job")
+        return shipped_parts()
+    try:
+        own = read_parts(path)
+    except ProblemsFound as found:
+        gathering.found += found.problems
+        return shipped_parts()
+    return {**shipped_parts(), **{part.name: part for part in own}}
