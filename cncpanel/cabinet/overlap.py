@@ -36,13 +36,28 @@ def overlaps(solids: Sequence[Solid], allowed: Callable[[Solid, Solid], float]) 
     return found
 
 
-def deepest_in(cells: Sequence[Cell], others: Sequence[Solid], boxes: Sequence[Floats]) -> tuple[float, Solid] | None:
+@dataclass(frozen=True, slots=True, eq=False)
+class Crowd:
+    """Many solids' cells in one row, with their boxes, to look at again and again."""
+
+    cells: tuple[Cell, ...]
+    owners: tuple[Solid, ...]
+    boxes: Floats
+
+
+def crowd(solids: Sequence[Solid]) -> Crowd:
+    """The solids ready to be met."""
+    cells = tuple(cell for solid in solids for cell in solid.cells)
+    return Crowd(cells, tuple(solid for solid in solids for _ in solid.cells), box_of(cells))
+
+
+def deepest_in(cells: Sequence[Cell], others: Crowd) -> tuple[float, Solid] | None:
     """The solid that the cells lie deepest in, and how deep; None where they are clear of all."""
-    own, worst = box_of(cells), None
-    for solid, theirs in zip(others, boxes, strict=True):
-        found = _deepest(cells, own, solid.cells, theirs)
-        if found is not None and found[0] > (worst[0] if worst else TOUCH):
-            worst = found[0], solid
+    worst: tuple[float, Solid] | None = None
+    for i, j in near_pairs(box_of(cells), others.boxes, TOUCH):
+        depth = penetration(cells[i], others.cells[j])
+        if depth > (worst[0] if worst else TOUCH):
+            worst = depth, others.owners[j]
     return worst
 
 

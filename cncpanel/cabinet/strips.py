@@ -26,32 +26,32 @@ def strips(
     others: Sequence[tuple[Standing, Panel, float]],
     before: Sequence[Strip],
 ) -> Iterator[Strip]:
-    """The panel's cleats on both sides; `others` are panels with their widths, `before` the cleats there already."""
+    """The panel's cleats, glued flat on the sides; `others`: panels with their widths, `before`: cleats made so far."""
     thick, wide = cabinet.cleat
     whole = (standing.low + cabinet.cleat_stop, standing.low + standing.length - cabinet.cleat_stop)
-    taken = list(_taken(standing, thick, inside / 2 - wide, cabinet, others, before))
+    taken = list(_taken(standing, wide, inside / 2 - thick, cabinet, others, before))
     left = frame.origin.x - inside / 2
     for low, high in _rest(whole, taken):
         if high - low >= LEAST:
-            for x, side in ((left, "left"), (left + inside - wide, "right")):
+            for x, side in ((left, "left"), (left + inside - thick, "right")):
                 yield Strip(
                     index=standing.index,
                     label=f"{side} cleat of {standing.name}",
                     frame=frame,
                     low=(x, low - standing.low, standing.thickness),
-                    high=(x + wide, high - standing.low, standing.thickness + thick),
+                    high=(x + thick, high - standing.low, standing.thickness + wide),
                 )
 
 
 def _taken(
     standing: Standing,
-    thick: float,
+    deep: float,
     from_x: float,
     cabinet: Cabinet,
     others: Iterable[tuple[Standing, Panel, float]],
     before: Iterable[Strip],
 ) -> Iterator[Span]:
-    depths = (standing.thickness + TOUCHING, standing.thickness + thick - TOUCHING)
+    depths = (standing.thickness + TOUCHING, standing.thickness + deep - TOUCHING)
     for other, panel, width in others:
         position = panel.position
         assert position is not None
@@ -93,7 +93,7 @@ def cleat_rows(found: Sequence[Strip], panel: Panel, cabinet: Cabinet) -> tuple[
     rows = []
     for strip in found[::2]:
         count = max(2, 1 + round((strip.length - 2 * FIRST_STAPLE) / STAPLES_EVERY))
-        inwards = cabinet.cleat[1] / 2
+        inwards = cabinet.cleat[0] / 2
         where = (
             f"behind it on each side, from {strip.low[1]:.1f} to {strip.high[1]:.1f} along it; {count} staples or "
             f"screws {cabinet.staple:g} long, {inwards:g} from the side, the first {FIRST_STAPLE:g} from the end"

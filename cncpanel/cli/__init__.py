@@ -3,6 +3,7 @@
 import click
 
 from cncpanel import __version__
+from cncpanel.cli.cabinet import fit, parts
 from cncpanel.cli.completion import completion
 from cncpanel.cli.make import check, layout, make
 from cncpanel.cli.offcuts import offcuts
@@ -42,5 +43,7 @@ for command in (
     new,
     coupon,
     completion,
+    fit,
+    parts,
 ):
     main.add_command(command)

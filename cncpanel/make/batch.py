@@ -10,7 +10,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from cncpanel.cabinet.derive import read_cabinet
 from cncpanel.errors import Gathering, Place, Problem, ProblemsFound
 from cncpanel.errors.lines import KeyPath
 from cncpanel.errors.toml_file import TomlFile
@@ -19,6 +18,7 @@ from cncpanel.job.model import Job, JobHead, Packing, Panel, Settings, Stock
 from cncpanel.job.program_name import program_name
 from cncpanel.job.read import Order, ReadJob
 from cncpanel.make.choice import Choice
+from cncpanel.make.fit_flow import read_fitting
 
 LONGEST = 60  # characters of a job's name
 FREE = ("gap", "spare", "packing")  # settings that may differ
@@ -68,7 +68,7 @@ def _read_each(paths: Sequence[Path], gathering: Gathering) -> list[ReadJob]:
     for path in paths:
         own = Gathering()
         try:
-            read = read_cabinet(path, own)[0]
+            read = read_fitting(path, own).read
             reads.append(replace(read, file=_shown(read.file, path)) if alike[path.name] > 1 else read)
             gathering.found += own.found
         except ProblemsFound as found:

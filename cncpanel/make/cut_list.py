@@ -32,7 +32,7 @@ def cut_list_out(job: Path, name: str | None, out: Path, gathering: Gathering) -
     """The whole list, or one panel's, as that file; raises ProblemsFound where that cannot be."""
     if out.suffix.lower() not in KINDS:
         raise ProblemsFound([Problem(Place(str(out)), "no cut list is of this kind", ", ".join(KINDS))])
-    read, _ = read_cabinet(job, gathering)
+    read = read_cabinet(job, gathering).read
     panels = resolve(read, gathering)
     gathering.stop_if_any()
     chosen = panels if name is None else (panel_named(name, panels, job),)

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from cncpanel.cabinet.derive import read_cabinet
+from cncpanel.cabinet.derive import Whole, read_cabinet
 from cncpanel.errors import Gathering, Place, ProblemsFound
 from cncpanel.errors.toml import TomlFile, read_toml
 from cncpanel.job.model import OffcutSize
@@ -15,6 +15,7 @@ from cncpanel.machine.read import read_machine
 from cncpanel.make.arrange import arranged
 from cncpanel.make.batch import joined
 from cncpanel.make.choice import Choice
+from cncpanel.make.fit_flow import tell_misfits
 from cncpanel.make.keeping import given_back_on_failure, kept_pieces
 from cncpanel.make.left import Left, left_of
 from cncpanel.make.rack import Rack, offering, rack_of
@@ -97,13 +98,15 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
     """Read the job, choose tools and place its parts; raises ProblemsFound with every mistake that could be found."""
     gathering = Gathering()
     tell("reading the job")
-    read = _read(path, choice, gathering)
+    whole = _read(path, choice, gathering)
+    read = whole.read
     machine = _machine(read.file, path, choice, gathering)
     rack = rack_of(read, path, choice, gathering)
     if rack is not None and machine is not None:
         read = offering(read, rack, machine, gathering)
     panels = resolve(read, gathering)
     tell_unprintable(read.file, gathering)
+    tell_misfits(whole, panels, gathering)
     _tell_unmade(panels, choice, gathering)
     if machine is not None:
         _tell_sheets_beyond(read, panels, machine, gathering)
@@ -124,12 +127,12 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
     )
 
 
-def _read(path: Path, choice: Choice, gathering: Gathering) -> ReadJob:
+def _read(path: Path, choice: Choice, gathering: Gathering) -> Whole:
     """The job, or several as one; where it has mistakes, those of its machine are told with them."""
     if choice.together:
-        return joined(choice, gathering)
+        return Whole(read=joined(choice, gathering), assembly=None, fitted=())
     try:
-        return read_cabinet(path, gathering).read
+        return read_cabinet(path, gathering)
     except ProblemsFound as found:
         beside = Gathering(list(found.problems))
         _machine(read_toml(path), path, choice, beside)

@@ -1,0 +1,79 @@
+"""Doors swing and drawers slide through their whole path without meeting anything."""
+
+from collections.abc import Iterator, Sequence
+from math import radians
+
+from cncpanel.cabinet.cell import Cell
+from cncpanel.cabinet.finding import Finding
+from cncpanel.cabinet.overlap import crowd, deepest_in
+from cncpanel.cabinet.piece import Piece
+from cncpanel.cabinet.scene import Scene
+from cncpanel.cabinet.solid import Solid
+from cncpanel.cabinet.space import Vector
+from cncpanel.job.cabinet import Opens
+
+STEP = 10.0  # mm between looks at a drawer
+TURN = 2.0  # degrees between looks at a door: its free edge moves 1.4 mm for each 40 of width
+
+
+def path_findings(scene: Scene) -> Iterator[Finding]:
+    """One finding for each panel that moves."""
+    for piece, solid in zip(scene.assembly.pieces, scene.panel_solids, strict=True):
+        opens = scene.position(piece.index).opens
+        if opens is not None:
+            yield _moved(scene, piece, solid, opens)
+
+
+def _moved(scene: Scene, piece: Piece, solid: Solid, opens: Opens) -> Finding:
+    riding = [s for s in scene.fitting_solids if s.index == piece.index]
+    cells = [cell for one in (solid, *riding) for cell in one.cells]
+    others = crowd([s for s in scene.solids if s is not solid and s not in riding and _may_meet(s, piece)])
+    for said, where in _steps(cells, piece, opens, _box(scene, piece)):
+        met = deepest_in(where, others)
+        if met is not None:
+            text = (
+                f'"{piece.label}" meets {met[1].label} when it is {said}, {met[0]:.2f} mm deep: '
+                f'more gap, or change "{scene.name(max(met[1].index, 0))}"'
+            )
+            return Finding(check="path", verdict="fails", text=text, place=scene.place(piece.index, "opens"))
+    how = f"swings {opens.turn_deg:g} degrees" if opens.hinged else f"slides out {opens.slides:g} mm"
+    return Finding(
+        check="path", verdict="ok", text=f'"{piece.label}" {how} clear of everything', place=scene.place(piece.index)
+    )
+
+
+def _may_meet(other: Solid, piece: Piece) -> bool:
+    """A moving panel's own cleats are its stops; what it rests on at home is the overlap check's."""
+    return not (other.kind == "cleat" and other.index == piece.index)
+
+
+def _box(scene: Scene, piece: Piece) -> tuple[float, float, float, float]:
+    panel = scene.panels[piece.index]
+    x, y, x2, y2 = panel.outline.bounds
+    return x + panel.drawn_at.x, y + panel.drawn_at.y, x2 + panel.drawn_at.x, y2 + panel.drawn_at.y
+
+
+def _steps(
+    cells: Sequence[Cell], piece: Piece, opens: Opens, box: tuple[float, float, float, float]
+) -> Iterator[tuple[str, list[Cell]]]:
+    if opens.slides is not None:
+        count = max(int(opens.slides / STEP), 1)
+        for step in range(1, count + 1):
+            way = opens.slides * step / count
+            yield f"{way:.0f} mm out", [cell.moved(piece.frame.out.scaled(way)) for cell in cells]
+        return
+    axis, about = hinge(piece, opens, box)
+    count = max(int(opens.turn_deg / TURN), 1)
+    for step in range(1, count + 1):
+        angle = opens.turn_deg * step / count
+        yield f"{angle:.0f} degrees open", [cell.turned(axis, about, radians(angle)) for cell in cells]
+
+
+def hinge(piece: Piece, opens: Opens, box: tuple[float, float, float, float]) -> tuple[Vector, Vector]:
+    """The hinge's axis, along which a right-handed turn opens outwards, and a point on it: the show face's arris."""
+    xmin, ymin, xmax, ymax = box
+    frame = piece.frame
+    corner = {"left": (xmin, ymin), "right": (xmax, ymin), "bottom": (xmin, ymin), "top": (xmin, ymax)}
+    side = opens.hinged or "left"
+    inwards = {"left": frame.along, "right": frame.along.scaled(-1), "bottom": frame.up, "top": frame.up.scaled(-1)}
+    return inwards[side].cross(frame.out), frame.at(*corner[side])

@@ -1,0 +1,62 @@
+"""The commands about the whole cabinet: fit, parts."""
+
+import sys
+from pathlib import Path
+
+import click
+
+from cncpanel.cli.told import NOT_PROVEN, tell_warnings, told
+
+
+@click.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--quiet", is_flag=True, help="Only what fails or wants a look is printed.")
+@told
+def fit(job: Path, quiet: bool) -> None:
+    """Judge the whole cabinet of JOB: whether its panels fit, with numbers and the panel to change.
+
+    JOB has a [cabinet] table and panels with positions. The exit code is 1 where something fails; `make` refuses what
+    does not fit.
+
+    \b
+    Example:
+      cncpanel fit fixtures/cabinets/millrace.toml
+    """
+    from cncpanel.make.fit_flow import judge
+
+    judged = judge(job)
+    tell_warnings(judged.gathering.warnings)
+    for finding in judged.findings:
+        if finding.verdict != "ok" or not quiet:
+            click.echo(str(finding))
+    failed = sum(finding.verdict == "fails" for finding in judged.findings)
+    click.echo(f"{failed} of {len(judged.findings)} checks fail" if failed else "it fits")
+    if failed:
+        sys.exit(NOT_PROVEN)
+
+
+@click.command()
+@click.argument("name", required=False)
+@click.option("--file", "own", type=click.Path(path_type=Path), help="The shop's own file instead of what is shipped.")
+@told
+def parts(name: str | None, own: Path | None) -> None:
+    """List the bought-in parts that fittings can name; with NAME, show that part's figures and where they come from.
+
+    \b
+    Examples:
+      cncpanel parts
+      cncpanel parts "button 30"
+    """
+    from cncpanel.cabinet.catalogue import read_parts, shipped_parts
+    from cncpanel.errors import Place, Problem, ProblemsFound
+    from cncpanel.errors.validation import nearest
+
+    known = {part.name: part for part in read_parts(own)} if own else dict(shipped_parts())
+    if name is None:
+        for part in known.values():
+            click.echo(f"{part.name:20} {part.title or part.kind}{'  (measure yours)' if part.measure else ''}")
+        return
+    if name not in known:
+        raise ProblemsFound([Problem(Place("parts"), f'no part is named "{name}"', nearest(name, known))])
+    for key, value in known[name].model_dump(exclude_defaults=True, mode="json").items():
+        click.echo(f"{key} = {value}")
