@@ -10,15 +10,14 @@ from cncpanel.cli.told import NOT_PROVEN, teller, told
 
 if TYPE_CHECKING:
     from cncpanel.make.prove_flow import Proved
+    from cncpanel.proof.report import Report
 
 
 @click.command()
 @click.argument("programs", type=click.Path(path_type=Path), nargs=-1, required=True)
 @click.option("--machine", required=True, help="The machine that is to run them: a shipped name or a .toml file.")
 @click.option("--stock", help="The sheet's size along X and Y and its thickness, such as 1220x2440x18.")
-@click.option(
-    "--tools", type=click.Path(path_type=Path), help="A file of [[tool]] tables instead of the machine's rack."
-)
+@click.option("--tools", help="What is fitted: a file of [[tool]] tables, or a shipped machine's name for its rack.")
 @click.option("--origin", help="X,Y,Z of the programs' zero from the sheet's lower left corner at its top, in mm.")
 @click.option("--holding", type=click.Path(path_type=Path), help="A file of [[holding]] tables: clamps and screws.")
 @click.option("--job", type=click.Path(path_type=Path), help="The job whose sheet they are to make.")
@@ -32,7 +31,7 @@ def prove(
     programs: tuple[Path, ...],
     machine: str,
     stock: str | None,
-    tools: Path | None,
+    tools: str | None,
     origin: str | None,
     holding: Path | None,
     job: Path | None,
@@ -45,11 +44,13 @@ def prove(
     """Read PROGRAMS back in their order on one sheet and judge what they would do; write nothing to a machine.
 
     Any RS-274 program, ours or another's. What is not known is listed as not judged, and nothing passes while that
-    bears on safety. The exit code is 0 where they pass, 1 where they do not, 2 where something given cannot be used.
+    bears on safety: stock, zero, tools and clamps must be said, or --job, which says them all. The exit code
+    is 0 where they pass, 1 where they do not, 2 where something given cannot be used.
 
     \b
     Examples:
-      cncpanel prove a.nc b.nc --machine shop-router --stock 2440x1220x18 --origin 0,0,0 --holding clamps.toml
+      cncpanel prove a.nc b.nc --machine shop-router --tools shop-router --stock 2440x1220x18 --origin 0,0,0 \\
+        --holding clamps.toml
       cncpanel prove build/programs/*-sheet1-run*.nc --machine shop-router --job stand.toml --out proof.html
     """
     from cncpanel.make.prove_flow import prove_programs
@@ -108,4 +109,25 @@ def _tell_proved(proved: "Proved", as_json: bool, quiet: bool) -> None:
     for open_point in report.not_judged:
         if open_point.safety or not quiet:
             click.echo(str(open_point))
-    click.echo(report.verdict)
+    if not quiet:
+        _tell_times(proved)
+        for tolerance in report.tolerances:
+            click.echo(f"compared: {tolerance}")
+    click.echo(f"{report.verdict}{_because(report)}")
+
+
+def _tell_times(proved: "Proved") -> None:
+    from cncpanel.drawing.setup_tables import minutes
+
+    for one, time in zip(proved.read, proved.times, strict=True):
+        least, most = map(minutes, time.band_s)
+        by_tool = ", ".join(f"{spent.name} {minutes(spent.cut_s + spent.rapid_s)}" for spent in time.tools)
+        click.echo(f"{one.name}: about {minutes(time.total_s)}, {least} to {most} ({by_tool or 'no moves'})")
+    if proved.times:
+        click.echo(f"times assume: {'; '.join(proved.times[0].assumptions)}")
+
+
+def _because(report: "Report") -> str:
+    """Why a program that nothing is wrong with does not pass."""
+    wrong = any(finding.severity != "remark" for finding in report.findings)
+    return ": what bears on safety is not judged" if report.verdict == "fail" and not wrong else ""

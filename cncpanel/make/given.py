@@ -117,11 +117,13 @@ def _obstacle(held: _Held, machine: Machine) -> Obstacle:
 
 
 def with_tools(machine: Machine, path: Path, gathering: Gathering) -> Machine:
-    """The machine with the tools of another file: `[[tool]]` as a machine file has them."""
+    """The machine with the tools of another file: `[[tool]]` as a machine file has them, or a whole machine file."""
     file = _file(path, gathering)
     if file is None:
         return machine
-    strange = [key for key in file.data if key != "tool"]
+    strange = [key for key in file.data if key not in Machine.model_fields]
+    if "tool" not in file.data:
+        gathering.problem(Place(str(path)), "has no tools", "[[tool]] tables as a machine file has them")
     for key in strange:
         gathering.problem(file.place((key,)), "is not known here", "[[tool]] tables only")
     data = {**machine.model_dump(exclude={"tool"}), "tool": file.data.get("tool", [])}

@@ -8,13 +8,13 @@ from pathlib import Path
 from cncpanel.errors import Gathering, Place, ProblemsFound
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
-from cncpanel.machine.read import read_machine
+from cncpanel.machine.read import read_machine, shipped_machines
 from cncpanel.make.choice import Choice
 from cncpanel.make.cutting_limits import cutting_limits
 from cncpanel.make.flow import Prepared, prepare
 from cncpanel.make.given import holding_of, program_texts, stock_size, with_tools, zero_place
 from cncpanel.make.question import Question
-from cncpanel.make.sheet_given import circumstances_of
+from cncpanel.make.sheet_given import UNNAMED_CLAMPS, circumstances_of
 from cncpanel.make.sheet_set import target_of
 from cncpanel.passes.sheet import sheet_runs
 from cncpanel.proof.circumstances import AS_THE_MACHINE_SAYS, Circumstances, NotJudged
@@ -156,7 +156,9 @@ def _machine(question: Question, gathering: Gathering) -> Machine | None:
     except ProblemsFound as found:
         gathering.found += found.problems
         return None
-    return with_tools(machine, question.tools, gathering) if question.tools else machine
+    if question.tools is None:
+        return machine
+    return with_tools(machine, shipped_machines().get(question.tools, Path(question.tools)), gathering)
 
 
 def _prepared(job: Path, machine: str, tell: Tell, gathering: Gathering) -> Prepared | None:
@@ -215,16 +217,20 @@ def _blank(known: _Known) -> Target:
 
 
 def _not_judged(known: _Known, question: Question) -> Iterator[NotJudged]:
-    """What nobody said and nothing shows."""
-    of_job = known.wanted is not None
-    if not of_job:
-        yield NotJudged("the wanted shape", "no --job: gouges and what is left standing are not told", safety=False)
-        yield NotJudged("load and power", "the material is not known without --job", safety=False)
-    if not of_job and known.stock is None:
+    """What nobody said and nothing shows. A job says it all, but for where clamps stand that it does not name."""
+    clamped = known.holding is None and known.machine.table.hold != "vacuum"
+    if known.wanted is not None:
+        if clamped:
+            yield UNNAMED_CLAMPS
+        return
+    yield NotJudged("the wanted shape", "no --job: gouges and what is left standing are not told", safety=False)
+    yield NotJudged("load and power", "the material is not known without --job", safety=False)
+    if known.stock is None:
         yield NotJudged("the stock", "no --stock: its rims and its underside are not known", safety=True)
-    if not of_job and known.origin is None:
+    if known.origin is None:
         yield NotJudged("the zero", "no --origin: taken as the machine file has it, the sheet's corner", safety=True)
-    if not of_job and question.tools is None:
-        yield NotJudged("the tools", "no --tools: taken from the machine file's rack by number", safety=False)
-    if known.holding is None and known.machine.table.hold != "vacuum":
-        yield NotJudged("clamps and screws", "no --holding: where they stand is not known", safety=not of_job)
+    if question.tools is None:
+        rack = f"no --tools: taken by number from the rack of {known.machine.name} (--tools {question.machine} says so)"
+        yield NotJudged("the tools", rack, safety=True)
+    if clamped:
+        yield NotJudged("clamps and screws", "no --holding: where they stand is not known", safety=True)

@@ -131,7 +131,7 @@ def _question(broken: Broken, name: str, head: Head, paths: tuple[Path, ...]) ->
         programs=paths,
         machine=machine,
         stock=stock,
-        tools=broken.tools,
+        tools=str(broken.tools) if broken.tools else None,
         holding=broken.holding,
         job=broken.job,
         sheet=broken.sheet,

@@ -5,10 +5,13 @@ from dataclasses import replace
 
 from cncpanel.job.model import KeepOut, Stock
 from cncpanel.machine.model import Machine
-from cncpanel.proof.circumstances import AS_THE_MACHINE_SAYS, Circumstances
+from cncpanel.proof.circumstances import AS_THE_MACHINE_SAYS, Circumstances, NotJudged
 from cncpanel.proof.obstacle import Obstacle
 
 STANDS = ("clamp", "screw")
+UNNAMED_CLAMPS = NotJudged(
+    "clamps and screws", "the job names none (keep_out of its stock): they must stand outside every cut", safety=False
+)
 
 
 def circumstances_of(stock: Stock, machine: Machine) -> Circumstances:

@@ -10,7 +10,7 @@ from cncpanel.job.read import ReadJob
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
 from cncpanel.make.cutting_limits import cutting_limits
-from cncpanel.make.sheet_given import circumstances_of
+from cncpanel.make.sheet_given import UNNAMED_CLAMPS, circumstances_of
 from cncpanel.make.shown_map import depth_map, excess_map
 from cncpanel.operation.operation import PanelPlan
 from cncpanel.output.rs274 import program_text
@@ -106,7 +106,9 @@ def target_of(sheet: Sheet, runs: SheetRuns, plans: tuple[PanelPlan, ...], machi
 def _circumstances(sheet: Sheet, runs: SheetRuns, machine: Machine) -> Circumstances:
     """What stands and lies on the table, and what the material allows."""
     limits = cutting_limits(sheet.stock.material, machine, runs.cuts)
-    return replace(circumstances_of(sheet.stock, machine), limits=limits)
+    known = circumstances_of(sheet.stock, machine)
+    unnamed = machine.table.hold != "vacuum" and not known.holding
+    return replace(known, limits=limits, not_judged=(UNNAMED_CLAMPS,) if unnamed else ())
 
 
 def _and_frame(

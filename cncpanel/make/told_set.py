@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from cncpanel.drawing.setup_tables import minutes
 from cncpanel.errors import ProblemsFound
 from cncpanel.make.flow import Made
 
@@ -35,15 +36,18 @@ def told_set(job: str, made: Made) -> ToldSet:
 
 
 def sheet_lines(made: Made) -> list[str]:
-    """A line a sheet."""
+    """A line a sheet, and one for each thing that its proof does not judge."""
     lines = []
     for sheet in made.sheets:
-        minutes = sum(written.time.total_s for written in sheet.programs) / 60
+        times = [written.time for written in sheet.programs]
+        least, most = (minutes(sum(time.band_s[end] for time in times)) for end in (0, 1))
         piece = f" (offcut {sheet.sheet.piece})" if sheet.sheet.piece else ""
         lines.append(
             f"sheet {sheet.sheet.number}{piece}: {len(sheet.sheet.parts)} parts, {len(sheet.programs)} "
-            f"program{'' if len(sheet.programs) == 1 else 's'}, about {minutes:.0f} min, {sheet.report.verdict}"
+            f"program{'' if len(sheet.programs) == 1 else 's'}, about {minutes(sum(time.total_s for time in times))} "
+            f"({least} to {most}), {sheet.report.verdict}"
         )
+        lines += [f"sheet {sheet.sheet.number}: {open_point}" for open_point in sheet.report.not_judged]
     return lines
 
 

@@ -1,13 +1,13 @@
 """The proof of one sheet: its programs read in order on the same stock, against what is wanted."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import shapely
 
 from cncpanel.machine.model import Machine
 from cncpanel.proof.carved import Carved, carved
-from cncpanel.proof.circumstances import AS_THE_MACHINE_SAYS, Circumstances
+from cncpanel.proof.circumstances import AS_THE_MACHINE_SAYS, Circumstances, NotJudged
 from cncpanel.proof.collision import collision_findings
 from cncpanel.proof.compare import Comparison
 from cncpanel.proof.compare_map import Cells
@@ -90,11 +90,28 @@ def witnessed(
     report = report_of(
         [*findings, *compared.findings],
         _numbers(programs) | compared.numbers | {"cuts": float(len(cuts))},
-        circumstances.not_judged,
+        [*circumstances.not_judged, *_not_simulated(findings), *_at_unknown_speed(circumstances, setup)],
         dropped,
         compared.tolerances,
     )
     return Witnessed(report=report, carved=sheet, excess=compared.excess)
+
+
+def _not_simulated(findings: Iterable[Finding]) -> Iterator[NotJudged]:
+    """What a program asks for whose effect is not reckoned here; everything after it may be otherwise."""
+    told: set[str] = set()
+    for finding in findings:
+        if finding.kind == "not-simulated" and finding.text not in told:
+            told.add(finding.text)
+            where = f"{finding.program} line {finding.line}"
+            what = finding.text.removesuffix(" is not simulated")
+            yield NotJudged(what, f"its effect is not simulated; first asked for in {where}", safety=True)
+
+
+def _at_unknown_speed(circumstances: Circumstances, setup: Setup) -> Iterator[NotJudged]:
+    spindle = setup.machine.spindle
+    if circumstances.limits is not None and spindle.control == "hand" and not spindle.is_fixed:
+        yield NotJudged("chip and power", "the spindle's speed is set by hand: no program says it", safety=False)
 
 
 def _one_by_one(

@@ -12,7 +12,7 @@ from cncpanel.proof.sweep import extent
 from cncpanel.proof.target import Target
 
 RIM = 50.0  # mm of sheet that is left standing round all cuts
-LEAST = 1.0  # mm; a sheet is never thinner
+UNDER = 1.0  # mm of sheet that is left under the deepest cut: what goes through is not known
 
 
 def blank(size: tuple[float, float], thickness: float, machine: Machine) -> Target:
@@ -23,11 +23,11 @@ def blank(size: tuple[float, float], thickness: float, machine: Machine) -> Targ
 
 
 def rough_size(moves: Iterable[Move], setup: Setup) -> tuple[float, float, float]:
-    """As large as every cut from the zero on and RIM more, and as thick as the deepest cut."""
+    """As large as every cut from the zero on and RIM more, and thicker than the deepest cut by UNDER."""
     right = high = deep = 0.0
     for move in moves:
         if move.kind != "rapid" and not any(map(isnan, move.start + move.end)):
             box = extent(move)
             right, high = max(right, box[2]), max(high, box[3])
             deep = max(deep, setup.top - move.start[2], setup.top - move.end[2])
-    return right - setup.corner[0] + RIM, high - setup.corner[1] + RIM, max(deep, LEAST)
+    return right - setup.corner[0] + RIM, high - setup.corner[1] + RIM, deep + UNDER

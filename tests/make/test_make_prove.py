@@ -31,7 +31,7 @@ M5
 G0 X0 Y1260
 M2
 """
-KNOWN = ("--machine", "shop-router", "--stock", "2440x1220x18", "--origin", "0,0,0")
+KNOWN = ("--machine", "shop-router", "--tools", "shop-router", "--stock", "2440x1220x18", "--origin", "0,0,0")
 
 
 @pytest.fixture
@@ -61,7 +61,8 @@ def test_what_is_not_known_is_not_judged_and_does_not_pass(program: Path) -> Non
     result = prove(program, "--machine", "shop-router")
     assert 1 == result.exit_code
     told = [line.split(": ")[1] for line in result.stdout.splitlines() if line.startswith("not judged")]
-    assert ["clamps and screws", "the stock", "the zero"] == told
+    assert ["clamps and screws", "the stock", "the tools", "the zero"] == told
+    assert result.stdout.endswith("fail: what bears on safety is not judged\n")
 
 
 def test_a_clamp_in_the_way_is_found_at_its_line(program: Path, tmp_path: Path) -> None:
@@ -121,6 +122,41 @@ def test_tools_of_another_file_stand_in_for_the_rack(program: Path, tmp_path: Pa
     )
     result = prove(program, *KNOWN, "--tools", tools)
     assert "T1 is not in the rack" in result.stdout
+    tools.write_text("x = 1\n", encoding="utf-8")
+    empty = prove(program, *KNOWN, "--tools", tools)
+    assert (2, True) == (empty.exit_code, "has no tools" in empty.stderr)
+
+
+@pytest.mark.parametrize("left_out", ["--tools", "--stock", "--origin", "--holding"])
+def test_nothing_passes_while_one_thing_that_bears_on_safety_is_not_said(
+    program: Path, tmp_path: Path, left_out: str
+) -> None:
+    said = dict(zip(KNOWN[::2], KNOWN[1::2], strict=True)) | {"--holding": str(holding(tmp_path, "holding = []\n"))}
+    assert 0 == prove(program, *(word for pair in said.items() for word in pair)).exit_code
+    del said[left_out]
+    result = prove(program, *(word for pair in said.items() for word in pair))
+    assert (1, 1) == (result.exit_code, result.stdout.count("not judged: "))
+
+
+@pytest.mark.parametrize(("word", "what"), [("G41 D1", "cutter radius compensation"), ("G38.2 Z-1", "probing")])
+def test_what_is_not_simulated_is_not_judged(program: Path, word: str, what: str) -> None:
+    program.write_text(PROGRAM.replace("G0 X100 Y100\n", f"G0 X100 Y100\n{word}\n"), encoding="ascii")
+    result = prove(program, *KNOWN)
+    assert 1 == result.exit_code
+    assert f"not judged: {what}: " in result.stdout
+
+
+def test_times_are_told_by_program_and_tool_with_what_they_assume(program: Path) -> None:
+    told = CliRunner().invoke(main, ["prove", str(program), *KNOWN]).stdout
+    assert "slot.nc: about " in told
+    assert "(T1 " in told
+    assert "times assume: acceleration" in told
+    data = json.loads(CliRunner().invoke(main, ["prove", str(program), *KNOWN, "--json"]).stdout)
+    time = data["programs"][0]["time"]
+    parts = time["cutting"] + time["rapids"] + time["dwells"] + time["changes_and_stops"]
+    assert time["seconds"] == pytest.approx(parts, abs=0.3)
+    assert time["between"][0] < time["seconds"] < time["between"][1]
+    assert [1] == [tool["tool"] for tool in time["tools"] if tool["cutting"]]
 
 
 def test_picture_and_page_are_written(program: Path, tmp_path: Path) -> None:
