@@ -10,6 +10,7 @@ from cncpanel.cli.offcuts import offcuts
 from cncpanel.cli.paper import artwork, cut_list, drawing, labels, template
 from cncpanel.cli.prove import prove
 from cncpanel.cli.restart import restart
+from cncpanel.cli.saw import saw
 from cncpanel.cli.shown import coupon, machines, new, schema
 
 
@@ -23,6 +24,7 @@ def main() -> None:
       cncpanel new stand.toml                 a commented job file to edit
       cncpanel check stand.toml               read and judge it, write nothing
       cncpanel make stand.toml --out build    programs, DXF, sheets, report
+      cncpanel saw stand.toml --out build     the same for a table saw: papers, no programs
     """
 
 
@@ -32,6 +34,7 @@ for command in (
     layout,
     prove,
     restart,
+    saw,
     template,
     drawing,
     artwork,

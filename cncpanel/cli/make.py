@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from cncpanel.cli.saw import saw_into
 from cncpanel.cli.told import NOT_PROVEN, NOT_USABLE, tell_warnings, teller, told
 
 if TYPE_CHECKING:
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
     from cncpanel.make.flow import Made
     from cncpanel.make.told_set import ToldSet
 
-ONLY_HELP = "Write only these, with commas between: programs, dxf, sheets, templates, artwork."
+ONLY_HELP = "Write only these, with commas between: programs, dxf, sheets, templates, artwork, saw."
 OFFCUTS_HELP = "Draw on this store of offcuts instead of the one that the job names."
 MACHINE_HELP = "Cut on this machine instead of the job's own: a shipped name or a .toml file."
 
@@ -66,6 +67,8 @@ def make(
     from cncpanel.make.choice import Choice, chosen
     from cncpanel.make.folder import refuse_foreign
 
+    if len(jobs) == 1 and _for_saw_only(jobs[0], machine):
+        return saw_into(jobs[0], out, only, quiet)
     kinds = chosen(only)
     refuse_foreign(out) if len(jobs) == 1 or together else None  # before what cannot be loaded in a folder that is gone
     choice = Choice(machine=machine, allow_unmade=allow_unmade, only=kinds, offcuts=offcuts)
@@ -93,6 +96,8 @@ def check(job: Path, machine: str | None, allow_unmade: bool, offcuts: Path | No
     from cncpanel.make.choice import Choice
     from cncpanel.make.flow import make as make_all
 
+    if _for_saw_only(job, machine):
+        return saw_into(job, None, None, quiet)
     made = make_all(job, Choice(machine=machine, allow_unmade=allow_unmade, offcuts=offcuts), teller(quiet))
     _tell_result(made, quiet)
     if not made.passed:
@@ -144,6 +149,13 @@ def layout(
         kept = keep_layout(job, prepared.layout, prepared.read, prepared.panels, prepared.plans)
         if not quiet:
             click.echo(f"kept in {kept}")
+
+
+def _for_saw_only(job: Path, machine: str | None) -> bool:
+    """Whether only a saw makes the job: then it has papers and no programs."""
+    from cncpanel.job.saw_only import is_for_saw_only
+
+    return machine is None and is_for_saw_only(job)
 
 
 def _refuse_with_one(*, together: bool, cluster: str | None) -> None:

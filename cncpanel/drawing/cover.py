@@ -18,15 +18,15 @@ SET_CAUTIONS = (
 
 
 def cover_pieces(
-    head: JobHead, machine: Machine, checksum: str, *, proven: bool, sheets: int, panels: int
+    head: JobHead, machine: Machine | None, checksum: str, *, proven: bool, sheets: int, panels: int
 ) -> list[Piece]:
-    """The cover."""
+    """The cover; without a machine the job is for the saw."""
     unproven = "NOT PROVEN: DO NOT CUT. No program of this job was written; index.html says why."
     told = (
         ("Revision", head.revision),
         ("Date", head.date or "none given"),
         ("Job file, SHA-256", checksum),
-        ("Machine", machine.title),
+        ("Machine", machine.title if machine else "a table saw: nothing here is for a router"),
         ("Lengths", f"written in {UNITS[head.units]}"),
         ("Holds", f"{panels} different panel{_s(panels)} from {sheets} sheet{_s(sheets)}"),
     )

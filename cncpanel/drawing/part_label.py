@@ -17,7 +17,7 @@ RIM = 0.7  # mm along a part's outline, where tabs are drawn
 AIR = 0.35  # mm kept round the words
 
 
-def part_label(number: int, name: str, part: Area, cuts: Area, through: Area) -> tuple[Stroke | Label, ...]:
+def part_label(number: int | str, name: str, part: Area, cuts: Area, through: Area) -> tuple[Stroke | Label, ...]:
     """Number and name, or the number alone; where no place is free of `cuts`, one free of `through` on white.
 
     All areas are on paper. The words always lie inside the part's box.

@@ -8,6 +8,7 @@ from cncpanel.job.model import Job
 from cncpanel.job.paper import MadeKind
 
 EVERYTHING: tuple[MadeKind, ...] = ("programs", "dxf", "sheets", "templates", "artwork")
+SAW: MadeKind = "saw"
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,14 +33,15 @@ class Choice:
     name: str | None = None
 
     def kinds(self, job: Job) -> frozenset[MadeKind]:
-        """What is written of the job."""
-        return frozenset(self.only or job.settings.make or EVERYTHING)
+        """What is written of the job; a saw plan besides everything else where it has a saw."""
+        everything = (*EVERYTHING, SAW) if job.saw else EVERYTHING
+        return frozenset(self.only or job.settings.make or everything)
 
 
 def chosen(only: str | None) -> tuple[MadeKind, ...]:
     """The kinds named in `--only`, commas between; () where it is absent. Raises ProblemsFound for another word."""
     words = [word.strip() for word in (only or "").split(",") if word.strip()]
-    kinds = {str(kind): kind for kind in EVERYTHING}
+    kinds = {str(kind): kind for kind in (*EVERYTHING, SAW)}
     strange = [
         Problem(Place("--only"), f'"{word}" is not made', ", ".join(kinds)) for word in words if word not in kinds
     ]

@@ -14,6 +14,7 @@ from cncpanel.make.folder import RECORD
 from cncpanel.make.paper_set import paper_files, setup_of
 from cncpanel.make.picture import job_picture
 from cncpanel.make.record import record
+from cncpanel.make.saw_set import saw_files, saw_maps
 from cncpanel.make.sheet_set import SheetSet
 from cncpanel.make.stem import panel_stem
 from cncpanel.make.templates import template_files
@@ -36,7 +37,8 @@ def files(made: Made, choice: Choice = ALL) -> dict[str, bytes]:
     data = record(made, named, [*named, REPORT])
     maps = {sheet.sheet.number: _map(made, sheet) for sheet in made.sheets}
     picture = proof_page(job_picture(made))
-    named[REPORT] = report_page(data, made.gathering.warnings, maps, picture).encode()
+    sawn = saw_maps(made.read, made.panels, made.saw) if made.saw else {}
+    named[REPORT] = report_page(data, made.gathering.warnings, maps, picture, sawn).encode()
     named[RECORD] = json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False).encode() + b"\n"
     return named
 
@@ -74,6 +76,10 @@ def _drawings(made: Made) -> dict[str, bytes]:
     return {name: panel_dxf(drawing) for name, drawing in drawn.items()}
 
 
+def _saw(made: Made) -> dict[str, bytes]:
+    return saw_files(made.read, made.panels, made.saw) if made.saw else {}
+
+
 def _map(made: Made, sheet: SheetSet) -> Picture:
     setup = setup_of(made, sheet)
     return setup_map(setup, setup_view(setup, MAP_WIDTH))
@@ -85,4 +91,5 @@ KINDS: Mapping[MadeKind, Callable[[Made], dict[str, bytes]]] = {
     "sheets": paper_files,
     "templates": _templates,
     "artwork": _artwork,
+    "saw": _saw,
 }

@@ -10,11 +10,13 @@ from cncpanel.errors.toml import TomlFile, read_toml
 from cncpanel.job.model import OffcutSize
 from cncpanel.job.read import ReadJob
 from cncpanel.layout.layout import Layout
+from cncpanel.layout.saw.plan import SawPlan
+from cncpanel.layout.saw.planner import saw_plan
 from cncpanel.machine.model import Machine
 from cncpanel.machine.read import read_machine
 from cncpanel.make.arrange import arranged
 from cncpanel.make.batch import joined
-from cncpanel.make.choice import Choice
+from cncpanel.make.choice import SAW, Choice
 from cncpanel.make.fit_flow import tell_misfits
 from cncpanel.make.keeping import given_back_on_failure, kept_pieces
 from cncpanel.make.left import Left, left_of
@@ -56,6 +58,7 @@ class Made:
     gathering: Gathering
     rack: Rack | None = None
     left: Left = field(default_factory=dict)
+    saw: SawPlan | None = None
 
     @property
     def passed(self) -> bool:
@@ -70,18 +73,23 @@ def make(path: Path, choice: Choice, tell: Tell) -> Made:
         tell("another run took one of the offcuts; beginning again")
         prepared = prepare(path, choice, tell)
     with given_back_on_failure(prepared.rack, prepared.layout.sheets):
-        return _made(prepared, tell)
+        return _made(prepared, choice, tell)
 
 
-def _made(prepared: Prepared, tell: Tell) -> Made:
+def _made(prepared: Prepared, choice: Choice, tell: Tell) -> Made:
     read, machine, plans, gathering = prepared.read, prepared.machine, prepared.plans, prepared.gathering
     count = len(prepared.layout.sheets)
     sheets = []
     for sheet in prepared.layout.sheets:
         tell(f"cutting and proving sheet {sheet.number} of {count}")
         sheets.append(sheet_set(sheet, count, plans, machine, read, gathering))
+    sawn = None
+    if SAW in choice.kinds(read.job):
+        tell("planning the saw's cuts")
+        sawn = saw_plan(read, prepared.panels, gathering)
     gathering.stop_if_any()
     return Made(
+        saw=sawn,
         read=read,
         machine=machine,
         panels=prepared.panels,
@@ -143,7 +151,10 @@ def _machine(file: TomlFile, path: Path, choice: Choice, gathering: Gathering) -
     """The machine that was chosen or that the job names; what is wrong with it goes to the other mistakes."""
     name = _named_machine(file) if choice.machine is None else choice.machine
     if name is None:
-        return None  # told with the job's own mistakes
+        if "saw" in file.data:  # else told with the job's own mistakes
+            place = file.place(("job", "machine"))
+            gathering.problem(place, "missing: this job is for the saw only", "a machine, or `cncpanel saw`")
+        return None
     try:
         return read_machine(name, beside=path.parent if choice.machine is None else Path())  # as one stands
     except ProblemsFound as found:

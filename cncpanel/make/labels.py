@@ -8,7 +8,9 @@ from cncpanel.drawing.part_sticker import Sticker, label_pages
 from cncpanel.errors import Place, Problem, ProblemsFound
 from cncpanel.job.model import Job
 from cncpanel.job.paper import LabelStock
-from cncpanel.layout.layout import Part, Sheet
+from cncpanel.job.read import ReadJob
+from cncpanel.layout.layout import Part
+from cncpanel.layout.saw.plan import SawnPart, SawPlan
 from cncpanel.make.flow import Made, Prepared
 from cncpanel.make.named import panel_named
 from cncpanel.make.stem import panel_stem
@@ -52,11 +54,23 @@ def stickers(made: Made | Prepared, index: int | None = None) -> Iterator[Sticke
     for sheet in made.layout.sheets:
         for number, part in enumerate(sheet.parts, start=1):
             if index in (None, part.panel):
-                yield _sticker(made, sheet, number, part, panels[part.panel])
+                yield _sticker(made.read, part, panels[part.panel], f"Sheet {sheet.number}, part {number}")
 
 
-def _sticker(made: Made | Prepared, sheet: Sheet, number: int, part: Part, panel: Panel) -> Sticker:
-    head, part_id = made.read.head_of(panel.index), panel_stem(panel, mirrored_copy=part.mirrored_copy)
+def saw_labels_pdf(read: ReadJob, panels: tuple[Panel, ...], plan: SawPlan) -> bytes:
+    """The labels of a job for the saw, in the order in which its parts are sawn."""
+    head, by_index = read.job.job, {panel.index: panel for panel in panels}
+    stickers = [
+        _sticker(read, part, by_index[part.panel], f"Saw sheet {sheet.number}, {part.piece}")
+        for sheet in plan.sheets
+        for part in sheet.parts
+    ]
+    pages = label_pages(stickers, LABEL_SHEETS[label_stock(read.job)])
+    return drawing_pdf(pages, f"Labels {head.name}, revision {head.revision}")
+
+
+def _sticker(read: ReadJob, part: Part | SawnPart, panel: Panel, where: str) -> Sticker:
+    head, part_id = read.head_of(panel.index), panel_stem(panel, mirrored_copy=part.mirrored_copy)
     return Sticker(
         part_id=part_id,
         code=qr_modules(part_id),
@@ -64,5 +78,5 @@ def _sticker(made: Made | Prepared, sheet: Sheet, number: int, part: Part, panel
         job=", ".join(text for text in (head.name, f"revision {head.revision}", head.date) if text),
         face=panel.face,
         edges=f"Edges: {'; '.join(panel.bench)}" if panel.bench else "Edges: square",
-        where=f"Sheet {sheet.number}, part {number}",
+        where=where,
     )

@@ -10,10 +10,12 @@ from cncpanel.drawing.feeds import cut_rows, feeds_pieces
 from cncpanel.drawing.measures import Measures
 from cncpanel.drawing.panel_drawing_pieces import DrawnPanel, panel_pieces
 from cncpanel.drawing.paper import Document, PaperSize, Piece
+from cncpanel.drawing.saw_pages import SawPages, saw_pieces
 from cncpanel.drawing.seen import Seen
 from cncpanel.drawing.setup import SetUp, setup_pieces
 from cncpanel.job.paper import DimensionUnit
 from cncpanel.job.read import ReadJob
+from cncpanel.layout.saw.plan import SawPlan
 from cncpanel.make.cut_list import listed_of
 from cncpanel.make.flow import Made
 from cncpanel.make.labels import labels_pdf
@@ -29,12 +31,10 @@ SHORT = 12  # hexadecimal digits of the checksum on paper: 48 bits tell any two 
 
 def paper_files(made: Made) -> dict[str, bytes]:
     """Every paper by its path in the job's folder."""
-    table = list_table(listed_of(made.read, made.panels))
     return {
         SHEETS: pdf(document(made)),
         LABELS: labels_pdf(made),
-        CUT_CSV: csv_table(HEAD, table),
-        CUT_TEXT: markdown_table(HEAD, table),
+        **cut_list_files(made.read, made.panels),
     }
 
 
@@ -42,7 +42,9 @@ def document(made: Made) -> Document:
     """The whole set; on Letter paper where the job is in inches."""
     read = made.read
     empty = _empty(read, proven=made.passed)
-    pieces = [*_machine_pieces(made, empty.frame_width), *_bench_pieces(made, empty.frame_width)]
+    width = empty.frame_width
+    sawn = saw_pieces(saw_pages(read, made.panels, made.saw), width) if made.saw else ()
+    pieces = [*_machine_pieces(made, width), *sawn, *_bench_pieces(read, made.panels, width)]
     return _with(empty, pieces)
 
 
@@ -53,6 +55,33 @@ def drawing_document(
     empty = _empty(read, proven=True, paper=paper)
     told = Dimensioning(dimensions) if dimensions else _dimensioning(read)
     return _with(empty, panel_pieces(_drawn(read, panel, 1, 1), told, empty.frame_width))
+
+
+def saw_document(read: ReadJob, panels: tuple[Panel, ...], plan: SawPlan) -> Document:
+    """The saw plan alone."""
+    empty = _empty(read, proven=True)
+    return _with(empty, list(saw_pieces(saw_pages(read, panels, plan), empty.frame_width)))
+
+
+def bench_document(read: ReadJob, panels: tuple[Panel, ...], plan: SawPlan) -> Document:
+    """The whole set of a job for the saw only."""
+    empty = _empty(read, proven=True)
+    width, head = empty.frame_width, read.job.job
+    cover = cover_pieces(head, None, checksum(read), proven=True, sheets=len(plan.sheets), panels=len(panels))
+    sawn = saw_pieces(saw_pages(read, panels, plan), width)
+    return _with(empty, [*cover, *sawn, *_bench_pieces(read, panels, width)])
+
+
+def cut_list_files(read: ReadJob, panels: tuple[Panel, ...]) -> dict[str, bytes]:
+    """The cut list as tables."""
+    table = list_table(listed_of(read, panels))
+    return {CUT_CSV: csv_table(HEAD, table), CUT_TEXT: markdown_table(HEAD, table)}
+
+
+def saw_pages(read: ReadJob, panels: tuple[Panel, ...], plan: SawPlan) -> SawPages:
+    """What the plan's pages are made from."""
+    by_index = {panel.index: panel for panel in panels}
+    return SawPages(head=read.job.job, plan=plan, panels=by_index, told=_dimensioning(read))
 
 
 def _empty(read: ReadJob, *, proven: bool, paper: PaperSize | None = None) -> Document:
@@ -90,14 +119,14 @@ def _machine_pieces(made: Made, width: float) -> Iterator[Piece]:
     yield from feeds_pieces(rows, made.machine, Measures.of(head, made.machine))
 
 
-def _bench_pieces(made: Made, width: float) -> Iterator[Piece]:
+def _bench_pieces(read: ReadJob, panels: tuple[Panel, ...], width: float) -> Iterator[Piece]:
     """What goes to the bench."""
-    job, told = made.read.job, _dimensioning(made.read)
-    yield from cut_list_pieces(listed_of(made.read, made.panels), job.settings.rough)
+    job, told = read.job, _dimensioning(read)
+    yield from cut_list_pieces(listed_of(read, panels), job.settings.rough)
     yield from hardware_pieces(job)
-    yield from assembly_pieces(job, made.panels, told, width)
-    for number, panel in enumerate(made.panels, start=1):
-        yield from panel_pieces(_drawn(made.read, panel, number, len(made.panels)), told, width)
+    yield from assembly_pieces(job, panels, told, width)
+    for number, panel in enumerate(panels, start=1):
+        yield from panel_pieces(_drawn(read, panel, number, len(panels)), told, width)
 
 
 def _dimensioning(read: ReadJob) -> Dimensioning:

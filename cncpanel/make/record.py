@@ -11,6 +11,7 @@ from cncpanel.machine.tool import Tool
 from cncpanel.make.flow import Made
 from cncpanel.make.folder import MADE_BY
 from cncpanel.make.packing_data import packing_data
+from cncpanel.make.saw_data import saw_data
 from cncpanel.make.sheet_id import sheet_id
 from cncpanel.make.sheet_set import SheetSet, Written
 from cncpanel.operation.operation import PanelPlan
@@ -46,6 +47,7 @@ def record(made: Made, contents: Mapping[str, bytes], files: Iterable[str]) -> D
         "sheets": [
             {**_sheet(sheet, contents, turned=made.machine.sheet_turned), **_rack(made, sheet)} for sheet in made.sheets
         ],
+        "saw": saw_data(made.saw) if made.saw else None,
         "files": sorted(files),
     }
 

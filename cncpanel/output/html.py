@@ -15,11 +15,15 @@ MOST_LINES = 12  # told of one finding
 
 
 def report_page(
-    record: Mapping[str, Any], warnings: Sequence[Problem], maps: Mapping[int, Picture], picture: str = ""
+    record: Mapping[str, Any],
+    warnings: Sequence[Problem],
+    maps: Mapping[int, Picture],
+    picture: str = "",
+    saw_maps: Mapping[int, Picture] | None = None,
 ) -> str:
     """The page for a job's record (the data of job.json); every text is escaped.
 
-    `maps` by sheet number; `picture` is the proof's own page, which stands whole within this one.
+    `maps` and `saw_maps` by sheet number; `picture` is the proof's own page, which stands whole within this one.
     """
     environment = Environment(
         loader=PackageLoader("cncpanel.output", "pages"),
@@ -31,8 +35,10 @@ def report_page(
     environment.filters["duration"] = minutes
     environment.filters["gathered"] = gathered
     drawn = {number: Markup(svg(picture, f"Map of sheet {number}")) for number, picture in maps.items()}
+    sawn = {number: Markup(svg(one, f"Saw plan of sheet {number}")) for number, one in (saw_maps or {}).items()}
     page = environment.get_template("report.html")
-    return page.render(job=record, warnings=[str(warning) for warning in warnings], maps=drawn, picture=picture)
+    told = [str(warning) for warning in warnings]
+    return page.render(job=record, warnings=told, maps=drawn, picture=picture, saw_maps=sawn)
 
 
 def gathered(findings: Sequence[Mapping[str, Any]]) -> list[tuple[str, str, str]]:

@@ -2,12 +2,9 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Literal
 
-from cncpanel.layout.saw.plan import Axis, Box, Cut, Guide, size_of
+from cncpanel.layout.saw.plan import Axis, Box, Cut, Edge, Guide, parted, size_of
 from cncpanel.layout.saw.rules import SAME, Rules
-
-Edge = Literal["low", "high"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +43,7 @@ class Bench:
     def _made(
         self, stage: int, piece: str, axis: Axis, guide: Guide, setting: float, kept: str, freed: str, edge: Edge
     ) -> None:
-        near, far = _parted(self.pieces.pop(piece), axis, setting, self.rules.saw.kerf, edge)
+        near, far = parted(self.pieces.pop(piece), axis, edge, setting, self.rules.saw.kerf)
         self.pieces[kept] = near
         name = "" if far is None else freed or self._waste()
         if far is not None:
@@ -94,13 +91,3 @@ class Bench:
         """The cuts since the last time."""
         cuts, self.cuts = self.cuts, []
         return cuts
-
-
-def _parted(box: Box, axis: Axis, setting: float, kerf: float, edge: Edge) -> tuple[Box, Box | None]:
-    """What lies between guide and blade, and what lies beyond the kerf."""
-    left, low, right, high = box
-    start, end = (low, high) if axis == "x" else (left, right)
-    near = (start, start + setting) if edge == "low" else (end - setting, end)
-    far = (start + setting + kerf, end) if edge == "low" else (start, end - setting - kerf)
-    boxes = [(left, a, right, b) if axis == "x" else (a, low, b, high) for a, b in (near, far)]
-    return boxes[0], boxes[1] if far[1] - far[0] > SAME else None

@@ -77,7 +77,7 @@ class Board:
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """Where a part may go on a board, and how much board that would spoil (mm2)."""
+    """Where a part may go on a board, and how much board that would spoil (mm2); `width` is a new strip's."""
 
     spoilt: float
     left: float
@@ -85,6 +85,7 @@ class Room:
     strip: Strip | None
     slot: Slot | None
     lying: Lying
+    width: float = 0.0
 
 
 class Filling:
@@ -97,9 +98,13 @@ class Filling:
         """All that is possible on the board, a new strip among it."""
         for strip in board.strips:
             yield from self._in_strip(board, strip, lying)
-        left = board.width - 2 * self.trim + self.kerf - board.used - lying.width - self.kerf
-        if left >= -SAME and self._new_strip(board, lying):
-            yield Room(0.0, left, board, None, None, lying)
+        width = self._new_strip(board, lying)
+        if width is not None:
+            yield Room(0.0, self._free(board) - width, board, None, None, lying, width)
+
+    def _free(self, board: Board) -> float:
+        """How wide a strip still goes on the board."""
+        return board.width - 2 * self.trim - board.used
 
     def _in_strip(self, board: Board, strip: Strip, lying: Lying) -> Iterator[Room]:
         spare = strip.width - lying.width
@@ -124,20 +129,34 @@ class Filling:
         widths = sorted((part.width for part in parts), reverse=True)
         return self.rules.rips(total, widths, run, 0.0) is not None
 
-    def _new_strip(self, board: Board, lying: Lying) -> bool:
-        """Whether the strip can be ripped beside the others, and crosscut."""
-        room = board.length - 2 * self.trim
-        if lying.length > room + SAME or not self.rules.crosses(lying.width):
+    def _new_strip(self, board: Board, lying: Lying) -> float | None:
+        """How wide a strip for the part can be ripped beside the others, and crosscut; None where none can.
+
+        It is as wide as the part; where that is too narrow to be ripped off, as several with what stays on the fence.
+        """
+        if lying.length > board.length - 2 * self.trim + SAME:
+            return None
+        if self._rips_off(board, lying.width):
+            return lying.width
+        if self.rules.saw.stages < 3 or lying.width >= self.rules.saw.safe_strip:
+            return None
+        panel = lying.blank.panel
+        counts = range(panel.copies + panel.mirrored, 0, -1)
+        widths = (count * (lying.width + self.kerf) + self.rules.saw.safe_strip for count in counts)
+        return next((w for w in widths if self._rips_off(board, w) and self._ripped(w, [lying], lying.length)), None)
+
+    def _rips_off(self, board: Board, width: float) -> bool:
+        if width > self._free(board) + SAME or not self.rules.crosses(width):
             return False
-        widths = sorted((*(strip.width for strip in board.strips), lying.width), reverse=True)
+        widths = sorted((*(strip.width for strip in board.strips), width), reverse=True)
         return self.rules.rips(board.width, widths, board.length, self.trim) is not None
 
     def put(self, room: Room) -> None:
         """Lay the part there."""
         lying = room.lying
         if room.strip is None:
-            room.board.strips.append(Strip(lying.width, [Slot(lying.length, [lying])], lying.length + self.kerf))
-            room.board.used += lying.width + self.kerf
+            room.board.strips.append(Strip(room.width, [Slot(lying.length, [lying])], lying.length + self.kerf))
+            room.board.used += room.width + self.kerf
         elif room.slot is None:
             room.strip.slots.append(Slot(lying.length, [lying]))
             room.strip.used += lying.length + self.kerf

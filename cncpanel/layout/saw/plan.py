@@ -8,7 +8,9 @@ from cncpanel.job.model import Saw, Side, Stock
 Box = tuple[float, float, float, float]  # left, low, right, high
 Guide = Literal["fence", "stop", "line"]
 Axis = Literal["x", "y"]
+Edge = Literal["low", "high"]
 
+NOTHING = 1e-6  # mm; what is narrower beyond a blade is not there
 WHOLE = "sheet"  # what the board is called until nothing of it is left to rip
 
 
@@ -25,7 +27,7 @@ class Cut:
     stage: int
     axis: Axis
     guide: Guide
-    edge: Literal["low", "high"]
+    edge: Edge
     setting: float
     piece: str
     kept: str
@@ -156,3 +158,13 @@ class SawPlan:
 def size_of(box: Box) -> tuple[float, float]:
     """Along the sheet and across it."""
     return box[2] - box[0], box[3] - box[1]
+
+
+def parted(box: Box, axis: Axis, edge: Edge, setting: float, kerf: float) -> tuple[Box, Box | None]:
+    """What lies between guide and blade once a piece is sawn, and what lies beyond the kerf, if anything."""
+    left, low, right, high = box
+    start, end = (low, high) if axis == "x" else (left, right)
+    near = (start, start + setting) if edge == "low" else (end - setting, end)
+    far = (start + setting + kerf, end) if edge == "low" else (start, end - setting - kerf)
+    boxes = [(left, a, right, b) if axis == "x" else (a, low, b, high) for a, b in (near, far)]
+    return boxes[0], boxes[1] if far[1] - far[0] > NOTHING else None

@@ -21,6 +21,7 @@ class Search:
 
     def __init__(self, filling: Filling, offers: Sequence[Offer], random: Random) -> None:
         self.filling, self.offers, self.random = filling, offers, random
+        self._long_ways = 1.0
         self.by_price = sorted(range(len(offers)), key=lambda i: (offers[i].price / max(offers[i].area, 1.0), i))
 
     def first(self, blanks: Sequence[Blank]) -> Boards | Blank:
@@ -41,6 +42,7 @@ class Search:
 
     def improved(self, boards: Boards, steps: int, least_cost: float) -> tuple[Boards, int]:
         """The best plan found, and the steps that it took."""
+        self._long_ways = LONG_WAYS
         taken = 0
         best = current = boards
         while taken < steps * FOR_BOARDS and self.cost(best) > least_cost + 1e-9:
@@ -63,8 +65,9 @@ class Search:
         return round(self.cost(boards), 6), len(boards), -round(fill, 9)
 
     def work_rank(self, boards: Boards) -> Worth:
-        """Of plans that cost the same: cuts and settings."""
-        return round(self.cost(boards), 6), len(boards), work_of(boards)
+        """Of plans that cost the same: cuts and settings; then the largest rest in one piece."""
+        rest = max((board.length * (board.width - board.used) for board in boards), default=0.0)
+        return round(self.cost(boards), 6), len(boards), work_of(boards), -round(rest, 3)
 
     def _step(self, boards: Boards, rank: Rank, at_most: Worth) -> Boards:
         """Take some of it apart and lay it anew; as it was where that is worse."""
@@ -113,7 +116,7 @@ class Search:
         """The best room on the boards: in a strip where that spoils little, else in a new strip, else in any."""
         inside: Room | None = None
         anew: Room | None = None
-        long_ways = self.random.random() < LONG_WAYS
+        long_ways = self.random.random() < self._long_ways
         for lying in ways_of(blank):
             for board in boards:
                 for room in self.filling.rooms(board, lying):
@@ -131,7 +134,7 @@ class Search:
     def _fresh(self, blank: Blank, boards: Boards, offers: Sequence[int]) -> Room | None:
         """A new board of the first offer that is left and takes the blank."""
         ways = ways_of(blank)
-        if len(ways) > 1 and self.random.random() > LONG_WAYS:
+        if len(ways) > 1 and self.random.random() > self._long_ways:
             ways.reverse()
         for index in offers:
             offer = self.offers[index]

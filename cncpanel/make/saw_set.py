@@ -1,0 +1,171 @@
+"""The files of a saw plan, and the whole set of a job that is for the saw only: all papers, no programs."""
+
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from cncpanel import __version__
+from cncpanel.cabinet.derive import read_cabinet
+from cncpanel.drawing.panel_flat import panel_drawing
+from cncpanel.drawing.paper import Picture
+from cncpanel.drawing.saw_pages import saw_picture
+from cncpanel.drawing.saw_tables import CUT_HEAD, PART_HEAD, cut_rows, part_rows
+from cncpanel.errors import Gathering
+from cncpanel.job.paper import MadeKind
+from cncpanel.job.read import ReadJob
+from cncpanel.layout.saw.plan import SawPlan
+from cncpanel.layout.saw.planner import saw_plan
+from cncpanel.make.artwork import artwork_files
+from cncpanel.make.choice import Choice
+from cncpanel.make.folder import MADE_BY, RECORD
+from cncpanel.make.labels import saw_labels_pdf
+from cncpanel.make.paper_set import LABELS, SHEETS, bench_document, cut_list_files, saw_document, saw_pages
+from cncpanel.make.saw_data import saw_data
+from cncpanel.make.stem import panel_stem
+from cncpanel.make.templates import template_files
+from cncpanel.output.csv_table import csv_table
+from cncpanel.output.dxf import panel_dxf
+from cncpanel.output.html import report_page
+from cncpanel.output.pdf import pdf
+from cncpanel.panel.edges import sentence
+from cncpanel.panel.panel import Panel
+from cncpanel.panel.resolve import resolve
+from cncpanel.panel.subject import Subject
+
+PLAN, CUTS, PARTS = "sheets/saw-plan.pdf", "sheets/saw-cuts.csv", "sheets/saw-parts.csv"
+REPORT = "index.html"
+MAP_WIDTH = 180.0  # mm; as on paper, so that its lines keep their weight
+Panels = tuple[Panel, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sawn:
+    """A job with its saw plan, before it is written."""
+
+    read: ReadJob
+    panels: Panels
+    plan: SawPlan
+    gathering: Gathering
+
+
+def sawn(path: Path, tell: Callable[[str], None]) -> Sawn:
+    """The job's saw plan; raises ProblemsFound with every mistake that could be found."""
+    gathering = Gathering()
+    tell("reading the job")
+    read, _ = read_cabinet(path, gathering)
+    panels = tuple(_by_hand(panel, read) for panel in resolve(read, gathering))
+    gathering.stop_if_any()
+    tell("planning the saw's cuts")
+    plan = saw_plan(read, panels, gathering)
+    gathering.stop_if_any()
+    return Sawn(read=read, panels=panels, plan=plan, gathering=gathering)
+
+
+def _by_hand(panel: Panel, read: ReadJob) -> Panel:
+    """The panel with all that no machine makes given to the bench: here there is none."""
+    subject = Subject(read=read, gathering=Gathering(), keys=("panel", panel.index), said=panel.name, name=panel.name)
+    rims = tuple(sentence(edge, subject) for edge in read.job.panel[panel.index].edge)
+    return replace(panel, bench=rims, unmade=())
+
+
+def saw_files(read: ReadJob, panels: Panels, plan: SawPlan) -> dict[str, bytes]:
+    """The plan alone: its pages, its cuts and its parts as tables."""
+    pages = saw_pages(read, panels, plan)
+    notes = {panel.index: read.job.panel[panel.index].note for panel in panels}
+    return {
+        PLAN: pdf(saw_document(read, panels, plan)),
+        CUTS: csv_table(CUT_HEAD, cut_rows(plan.sheets, pages.scale)),
+        PARTS: csv_table(PART_HEAD, part_rows(plan.sheets, pages.panels, plan.bevels, notes)),
+    }
+
+
+def saw_maps(read: ReadJob, panels: Panels, plan: SawPlan) -> dict[int, Picture]:
+    """A drawing of each board, by its number."""
+    pages = saw_pages(read, panels, plan)
+    return {sheet.number: saw_picture(pages, sheet, MAP_WIDTH) for sheet in plan.sheets}
+
+
+def set_files(sawn: Sawn, choice: Choice) -> dict[str, bytes]:
+    """All files of a job for the saw only, of the kinds chosen; report and record are always there."""
+    kinds = choice.kinds(sawn.read.job) | {"saw"}
+    named: dict[str, bytes] = {}
+    for kind, contents in KINDS.items():
+        if kind in kinds:
+            named.update(contents(sawn))
+    data = _record(sawn, [*named, REPORT])
+    maps = saw_maps(sawn.read, sawn.panels, sawn.plan)
+    named[REPORT] = report_page(data, sawn.gathering.warnings, {}, "", maps).encode()
+    named[RECORD] = json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False).encode() + b"\n"
+    return named
+
+
+def _record(sawn: Sawn, files: list[str]) -> dict[str, object]:
+    head = sawn.read.job.job
+    return {
+        "made_by": MADE_BY,
+        "version": __version__,
+        "job": {
+            "name": head.name,
+            "revision": head.revision,
+            "date": head.date,
+            "units": head.units,
+            "note": head.note,
+        },
+        "machine": None,
+        "units": "mm",
+        "verdict": None,
+        "warnings": [str(warning) for warning in sawn.gathering.warnings],
+        "panels": [_panel(panel) for panel in sawn.panels],
+        "layout": {"stocks": []},
+        "sheets": [],
+        "saw": saw_data(sawn.plan),
+        "files": sorted(files),
+    }
+
+
+def _panel(panel: Panel) -> dict[str, object]:
+    left, low, right, high = panel.outline.bounds
+    return {
+        "name": panel.name,
+        "stock": panel.stock.name,
+        "size": [round(right - left, 4), round(high - low, 4)],
+        "face_up": panel.face,
+        "copies": panel.copies,
+        "mirrored": panel.mirrored,
+        "grilles": [],
+        "at_the_bench": list(panel.bench),
+        "not_made": [],
+        "unreached": [],
+    }
+
+
+def _papers(sawn: Sawn) -> dict[str, bytes]:
+    return {
+        SHEETS: pdf(bench_document(sawn.read, sawn.panels, sawn.plan)),
+        LABELS: saw_labels_pdf(sawn.read, sawn.panels, sawn.plan),
+        **cut_list_files(sawn.read, sawn.panels),
+    }
+
+
+def _drawings(sawn: Sawn) -> dict[str, bytes]:
+    return {f"dxf/{panel_stem(panel)}.dxf": panel_dxf(panel_drawing(panel)) for panel in sawn.panels}
+
+
+def _templates(sawn: Sawn) -> dict[str, bytes]:
+    made = (file for panel in sawn.panels for file in template_files(sawn.read, panel).items())
+    return {f"templates/{name}": content for name, content in made}
+
+
+def _artwork(sawn: Sawn) -> dict[str, bytes]:
+    made = (file for panel in sawn.panels for file in artwork_files(sawn.read, panel).items())
+    return {f"artwork/{name}": content for name, content in made}
+
+
+KINDS: Mapping[MadeKind, Callable[[Sawn], dict[str, bytes]]] = {
+    "dxf": _drawings,
+    "sheets": _papers,
+    "saw": lambda sawn: saw_files(sawn.read, sawn.panels, sawn.plan),
+    "templates": _templates,
+    "artwork": _artwork,
+}

@@ -1,0 +1,129 @@
+"""`cncpanel saw` and a job without a machine: all papers, no programs, the same bytes every time."""
+
+import csv
+import io
+import json
+from pathlib import Path
+
+import pypdfium2
+import pytest
+from click.testing import CliRunner, Result
+from paper_samples import JOBS
+from saw_samples import job_text
+
+from cncpanel.cli import main
+from cncpanel.make.choice import Choice
+from cncpanel.make.saw_set import Sawn, sawn, set_files
+
+BENCH = JOBS / "trestle_bench.toml"
+
+
+def run(*arguments: object) -> Result:
+    return CliRunner().invoke(main, list(map(str, arguments)))
+
+
+@pytest.fixture(scope="module")
+def made() -> Sawn:
+    return sawn(BENCH, lambda _: None)
+
+
+@pytest.fixture(scope="module")
+def files(made: Sawn) -> dict[str, bytes]:
+    return set_files(made, Choice(only=("sheets", "dxf")))
+
+
+def pages(data: bytes) -> list[str]:
+    document = pypdfium2.PdfDocument(data)
+    return [page.get_textpage().get_text_bounded() for page in document]
+
+
+def test_the_set_has_papers_and_no_programs(files: dict[str, bytes]) -> None:
+    assert {"index.html", "job.json", "sheets/sheets.pdf", "sheets/labels.pdf", "sheets/saw-plan.pdf"} <= files.keys()
+    assert not [name for name in files if name.endswith(".nc")]
+    assert sorted(name for name in files if name != "job.json") == json.loads(files["job.json"])["files"]
+
+
+def test_the_sheets_hold_cover_plan_cut_list_and_drawings(files: dict[str, bytes]) -> None:
+    text = pages(files["sheets/sheets.pdf"])
+    assert "a table saw: nothing here is for a router" in text[0]
+    for part in ("Saw sheet 1 of 1", "Cuts, in this order", "Bevels", "Cut list", "gusset"):
+        assert any(part in page for page in text), part
+
+
+def test_labels_say_which_piece_of_which_sheet(made: Sawn, files: dict[str, bytes]) -> None:
+    text = " ".join(pages(files["sheets/labels.pdf"]))
+    for part in made.plan.sheets[0].parts:
+        assert f"Saw sheet 1, {part.piece}" in text
+
+
+def test_the_tables_hold_every_cut_and_every_part(made: Sawn, files: dict[str, bytes]) -> None:
+    cuts = list(csv.DictReader(io.StringIO(files["sheets/saw-cuts.csv"].decode())))
+    parts = list(csv.DictReader(io.StringIO(files["sheets/saw-parts.csv"].decode())))
+    (sheet,) = made.plan.sheets
+    assert [(str(cut.number), cut.guide) for cut in sheet.cuts] == [(row["cut"], row["guide"]) for row in cuts]
+    assert [part.label for part in sheet.parts] == [row["part"] for row in parts]
+    trestle = next(row for row in parts if row["part"] == "trestle")
+    assert "top 12 deg, long point 429.38 mm" in trestle["bevels"]
+    assert {"yes", "no"} == {row["to a template"] for row in parts}
+
+
+def test_the_record_and_the_report_hold_the_plan(made: Sawn, files: dict[str, bytes]) -> None:
+    data = json.loads(files["job.json"])
+    assert (None, None) == (data["machine"], data["verdict"])
+    (sheet,) = data["saw"]["sheets"]
+    assert [cut.number for cut in made.plan.sheets[0].cuts] == [cut["number"] for cut in sheet["cuts"]]
+    assert 10 == len(sheet["parts"])
+    report = files["index.html"].decode()
+    assert "Saw plan of sheet 1" in report
+    assert "NOT PROVEN" not in report
+
+
+def test_the_same_job_gives_the_same_bytes(files: dict[str, bytes]) -> None:
+    again = set_files(sawn(BENCH, lambda _: None), Choice(only=("sheets", "dxf")))
+    assert files == again
+
+
+def test_edges_without_a_machine_are_the_benchs(tmp_path: Path) -> None:
+    job = tmp_path / "stand.toml"
+    job.write_text(job_text([(400.0, 300.0)], panel="[[panel.edge]]\nround = 3"), encoding="utf-8")
+    assert ("all edges: round 3 mm on the show face",) == sawn(job, lambda _: None).panels[0].bench
+
+
+def test_the_command_tells_the_plan_and_writes_only_where_it_is_told(tmp_path: Path) -> None:
+    told = run("saw", BENCH)
+    assert 0 == told.exit_code
+    assert "birch 18: 1 sheet" in told.output
+    assert "saw sheet 1: 10 parts" in told.output
+    written = run("saw", BENCH, "--out", tmp_path / "out", "--only", "sheets", "--quiet")
+    assert (0, "") == (written.exit_code, written.output)
+    assert (tmp_path / "out" / "sheets" / "saw-plan.pdf").exists()
+
+
+def test_make_and_check_take_a_job_for_the_saw_too(tmp_path: Path) -> None:
+    assert 0 == run("check", BENCH).exit_code
+    assert 0 == run("make", BENCH, "--out", tmp_path / "out", "--only", "sheets").exit_code
+    assert not (tmp_path / "out" / "programs").exists()
+    refused = run("layout", BENCH)
+    assert 2 == refused.exit_code
+    assert "job.machine: missing: this job is for the saw only" in refused.output
+
+
+def test_a_panel_too_large_for_the_saw_is_told_with_its_line(tmp_path: Path) -> None:
+    job = tmp_path / "stand.toml"
+    job.write_text(job_text([(400.0, 300.0), (2600.0, 300.0)]), encoding="utf-8")
+    refused = run("saw", job, "--out", tmp_path / "out")
+    assert 2 == refused.exit_code
+    assert "panel[1]: panel p1: 2600 mm x 300 mm cannot be sawn" in refused.output
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_router_job_gets_a_saw_plan_where_it_is_asked_for(tmp_path: Path) -> None:
+    job, out = tmp_path / "stand.toml", tmp_path / "out"
+    text = job_text([(400.0, 300.0)]).replace("[saw]", 'machine = "shop-router"\n[saw]').replace("margin = 0", "")
+    job.write_text(text, encoding="utf-8")
+    assert 0 == run("make", job, "--out", out, "--only", "programs,sheets,saw").exit_code
+    assert any((out / "programs").iterdir())
+    assert any("Saw sheet 1 of 1" in page for page in pages((out / "sheets" / "sheets.pdf").read_bytes()))
+    assert json.loads((out / "job.json").read_text())["saw"]["sheets"]
+    assert 0 == run("make", job, "--out", out, "--only", "programs").exit_code
+    assert json.loads((out / "job.json").read_text())["saw"] is None
