@@ -18,12 +18,14 @@ from cncpanel.layout.saw.plan import SawPlan
 from cncpanel.layout.saw.planner import saw_plan
 from cncpanel.make.artwork import artwork_files
 from cncpanel.make.choice import Choice
+from cncpanel.make.fit_flow import tell_misfits
 from cncpanel.make.folder import MADE_BY, RECORD
 from cncpanel.make.labels import saw_labels_pdf
 from cncpanel.make.paper_set import LABELS, SHEETS, bench_document, cut_list_files, saw_document, saw_pages
 from cncpanel.make.saw_data import saw_data
 from cncpanel.make.stem import panel_stem
 from cncpanel.make.templates import template_files
+from cncpanel.make.unprintable import tell_unprintable
 from cncpanel.output.csv_table import csv_table
 from cncpanel.output.dxf import panel_dxf
 from cncpanel.output.html import report_page
@@ -53,8 +55,11 @@ def sawn(path: Path, tell: Callable[[str], None]) -> Sawn:
     """The job's saw plan; raises ProblemsFound with every mistake that could be found."""
     gathering = Gathering()
     tell("reading the job")
-    read, _ = read_cabinet(path, gathering)
+    whole = read_cabinet(path, gathering)
+    read = whole.read
     panels = tuple(_by_hand(panel, read) for panel in resolve(read, gathering))
+    tell_unprintable(read.file, gathering)
+    tell_misfits(whole, panels, gathering)
     gathering.stop_if_any()
     tell("planning the saw's cuts")
     plan = saw_plan(read, panels, gathering)
