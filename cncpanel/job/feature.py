@@ -4,13 +4,12 @@ from typing import Annotated, Literal
 
 from pydantic import Discriminator, Field, Tag
 
+from cncpanel.job.edge import RimEdge, Side
 from cncpanel.job.shape import Shape, Spot, list_or_one
 from cncpanel.job.table import (
     Degrees,
-    Flag,
     Length,
     NotNegative,
-    Number,
     Pair,
     Positive,
     PositivePair,
@@ -21,7 +20,6 @@ from cncpanel.job.table import (
 )
 
 Face = Literal["show", "back"]
-Side = Literal["bottom", "right", "top", "left"]
 End = Literal["square", "round", "open"]
 Ends = Annotated[Annotated[End, Tag("<one>")] | Annotated[tuple[End, End], Tag("<list>")], Discriminator(list_or_one)]
 
@@ -33,7 +31,9 @@ class _Feature(Shape):
 
 
 class Opening(_Feature):
-    """Cut right through, inside the outline."""
+    """Cut right through, inside the outline; `edge`: what its rim gets."""
+
+    edge: tuple[RimEdge, ...] = Field((), max_length=100)
 
 
 class Step(Shape):
@@ -162,14 +162,3 @@ class Mark(_Narrow):
     height: Annotated[Length, within(least=3, most=200)] = 10
     turn_deg: Degrees = 0
     depth: Annotated[Length, within(above=0, most=3)] = 0.5
-
-
-class Edge(Table):
-    """What a rim gets. `bench`: done by hand at the bench and listed there; otherwise by the machine."""
-
-    ONE_OF = (("round", "bevel_deg"),)
-    side: Side | None = Field(None, description="absent: all round")
-    round: Positive | None = None
-    bevel_deg: Number | None = Field(None, gt=0, lt=90)
-    faces: Literal["show", "back", "both"] = "show"
-    bench: Flag = False

@@ -12,9 +12,9 @@ from pydantic import Discriminator, Field, Tag
 
 from cncpanel.job.assembly import Assembly, Cleat, Consumable, Hardware
 from cncpanel.job.cabinet import Cabinet, Fitting, Position
+from cncpanel.job.edge import Edge, RimEdge, Side, TSlot
 from cncpanel.job.feature import (
     Counterbore,
-    Edge,
     End,
     Face,
     Grid,
@@ -28,7 +28,6 @@ from cncpanel.job.feature import (
     Ring,
     RoundCells,
     Row,
-    Side,
     SlotCells,
     Step,
 )
@@ -38,6 +37,7 @@ from cncpanel.job.shape import Corner, DxfOutline, Radius, Shape, Spot, list_or_
 from cncpanel.job.table import (
     Degrees,
     Flag,
+    Length,
     Name,
     NotNegative,
     Number,
@@ -81,6 +81,7 @@ __all__ = [
     "Position",
     "Rabbet",
     "Recess",
+    "RimEdge",
     "Ring",
     "RoundCells",
     "Row",
@@ -92,6 +93,7 @@ __all__ = [
     "SlotCells",
     "Step",
     "Stock",
+    "TSlot",
     "TemplateSettings",
 ]
 
@@ -250,6 +252,9 @@ class Settings(Table):
     direction: Literal["climb", "conventional"] | None = None
     tab_height: Positive | None = None
     tab_width: Positive | None = None
+    scallop: Annotated[Length, within(least=0.005, most=0.5)] = Field(
+        0.05, description="highest ridge that a ball-nosed tool may leave where it makes an edge in steps"
+    )
     make: tuple[MadeKind, ...] | None = Field(None, min_length=1, description="what is written; absent: everything")
     dimensions: DimensionUnit | None = Field(
         None, description="on drawings: millimetres, decimal inches or inches to the nearest 1/64; absent: by units"

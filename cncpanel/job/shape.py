@@ -25,6 +25,7 @@ class Corner(Table):
     to: Pair
     radius: NotNegative = Field(0, description="rounds this corner")
     through: Pair | None = None
+    name: Text = Field("", max_length=40, description="for edges between corners")
 
 
 class DxfOutline(Table):

@@ -41,7 +41,12 @@ class Tool(BaseModel):
     rpm_max: float | None = Field(None, gt=0, description="on the shank; none: the maker states none")
     up_cut_length: float | None = Field(None, gt=0, description="compression only: the up-cut part at the tip")
     tip_angle_deg: float | None = Field(None, gt=0, lt=180, description="v-bit and drill: included angle")
-    tip_radius: float | None = Field(None, ge=0, description="round-over: half the flat at the small end")
+    tip_radius: float | None = Field(
+        None, ge=0, description="round-over: half the flat at the small end; v-bit: half its blunt point"
+    )
+    tip_length: float = Field(0.0, ge=0, le=50, description="round-over: the straight part under its curve")
+    pilot_diameter: float | None = Field(None, gt=0, le=60, description="round-over: the bearing at its end")
+    pilot_length: float | None = Field(None, gt=0, le=50, description="round-over: the bearing, its screw too")
     profile_radius: float | None = Field(None, gt=0, description="round-over, core-box: the radius it leaves")
     neck_diameter: float | None = Field(None, gt=0, description="slot-cutter: what is thinner over its disc")
 
@@ -59,6 +64,11 @@ class Tool(BaseModel):
     def is_flat(self) -> bool:
         """Whether it leaves a flat floor and straight walls."""
         return self.kind in FLAT_KINDS
+
+    @property
+    def under_curve(self) -> float:
+        """How far a round-over's curve begins over its lowest end: straight part, and bearing where it has one."""
+        return self.tip_length + (self.pilot_length or 0.0)
 
     @property
     def reach(self) -> float:

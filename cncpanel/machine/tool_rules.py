@@ -33,6 +33,7 @@ def tool_rules(tool: "Tool") -> Iterator[Contradiction]:
             f"{measured:g} mm is too far from the nominal {tool.diameter:g}",
             f"within {MEASURED_SPREAD * tool.diameter:g} of it",
         )
+    yield from _foreign_rules(tool)
     yield from _KIND_RULES.get(tool.kind, _no_rules)(tool)
 
 
@@ -65,8 +66,16 @@ def _round_over_rules(tool: "Tool") -> Iterator[Contradiction]:
     missing = [key for key in ("tip_radius", "profile_radius") if getattr(tool, key) is None]
     for key in missing:
         yield Contradiction((key,), "missing", "mm, from the tool itself: never assumed")
+    yield from _pilot_rules(tool)
     if tool.tip_radius is None or tool.profile_radius is None:
         return
+    deep = tool.profile_radius + tool.under_curve
+    if deep > tool.cutting_length + 1e-9:
+        yield Contradiction(
+            ("cutting_length",),
+            f"{tool.cutting_length:g} mm from the tip is less than the radius and what is under it",
+            f"at least {deep:g}",
+        )
     expected = 2 * (tool.profile_radius + tool.tip_radius)
     if abs(expected - tool.diameter) > PROFILE_SPREAD:
         yield Contradiction(
@@ -74,6 +83,32 @@ def _round_over_rules(tool: "Tool") -> Iterator[Contradiction]:
             f"{tool.diameter:g} mm is not 2 (profile_radius + tip_radius)",
             f"about {expected:g}",
         )
+
+
+def _pilot_rules(tool: "Tool") -> Iterator[Contradiction]:
+    """A bearing is given whole, and never wider than the cutter's small end: it would press on the wall."""
+    if (tool.pilot_diameter is None) != (tool.pilot_length is None):
+        key = "pilot_diameter" if tool.pilot_diameter is None else "pilot_length"
+        yield Contradiction((key,), "missing", "a bearing has a diameter and a length, mm")
+    if tool.pilot_diameter is not None and tool.tip_radius is not None:
+        most = 2 * tool.tip_radius
+        if tool.pilot_diameter > most + 1e-9:
+            yield Contradiction(
+                ("pilot_diameter",),
+                f"the bearing is wider than the small end, {most:g} mm: it would press on the finished wall",
+                f"at most {most:g}, or a larger tip_radius",
+            )
+
+
+def _foreign_rules(tool: "Tool") -> Iterator[Contradiction]:
+    """Keys that only a round-over has."""
+    if tool.kind == "round-over":
+        return
+    for key in ("pilot_diameter", "pilot_length"):
+        if getattr(tool, key) is not None:
+            yield Contradiction((key,), f"a {tool.kind} has none", "leave it out, or round-over")
+    if tool.tip_length:
+        yield Contradiction(("tip_length",), f"a {tool.kind} has none", "leave it out, or round-over")
 
 
 def _core_box_rules(tool: "Tool") -> Iterator[Contradiction]:

@@ -1,36 +1,188 @@
-"""What rims get: listed for the bench, or as not made yet by the machine."""
+"""What rims get: listed for the bench, made by the machine, or not made yet because the face lies below."""
 
-from cncpanel.job.model import Edge
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import radians, tan
+
+from cncpanel.geometry.contour import Contour
+from cncpanel.job.model import Edge as JobEdge
+from cncpanel.job.model import Face, RimEdge
 from cncpanel.panel.draft import Draft
-from cncpanel.panel.subject import Subject
+from cncpanel.panel.edge import Bevel, Edge, EdgeForm, Round, Stretch
+from cncpanel.panel.panel import Opening
+from cncpanel.panel.stretch import stretches
+from cncpanel.panel.subject import Key, Subject
 
 _FACES = {"show": "on the show face", "back": "on the back face", "both": "on both faces"}
+OTHER: dict[Face, Face] = {"show": "back", "back": "show"}
 
 
-def edges(draft: Draft) -> tuple[str, ...]:
-    """A sentence for each rim worked at the bench; those left to the machine go to the draft's `unmade`."""
-    bench = []
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """An edge of the job with the rims it is for: `keys` lead to it from `subject`."""
+
+    edge: RimEdge
+    subject: Subject
+    keys: tuple[Key, ...]
+    rims: tuple[Opening, ...]
+    inside: bool
+    name: str
+
+    def problem(self, text: str, allowed: str = "", *more: Key) -> None:
+        """Note a mistake of the edge."""
+        self.subject.problem(text, allowed, *self.keys, *more)
+
+
+def edges(draft: Draft, opened: Sequence[tuple[Opening, Subject]]) -> tuple[tuple[str, ...], tuple[Edge, ...]]:
+    """A sentence for each rim worked at the bench, and the edges for the machine; the rest becomes `unmade`."""
+    bench: list[str] = []
+    made: list[Edge] = []
+    for asked in _asked(draft, opened):
+        form = _form(asked, draft)
+        if asked.edge.bench or asked.edge.t_slot is not None:
+            bench.append(sentence(asked.edge, draft.subject, where(asked)))
+        elif form is not None:
+            made += _machined(asked, form, draft)
+    return tuple(bench), tuple(made)
+
+
+def _asked(draft: Draft, opened: Sequence[tuple[Opening, Subject]]) -> Iterator[Asked]:
+    """The panel's own edges, then those of each opening; one that names no opening there is a problem."""
     for number, edge in enumerate(draft.panel.edge):
-        _judge(edge, number, draft)
-        if edge.bench:
-            bench.append(sentence(edge, draft.subject))
-        else:
-            draft.unmade.append(
-                f"edge[{number}]: {sentence(edge, draft.subject)}: rim profiles are not cut by the machine"
-            )
-    return tuple(bench)
+        keys, name = ("edge", number), f"edge {number + 1}"
+        rims = tuple(opening for opening, _ in opened if opening.name == edge.opening)
+        if edge.opening is not None and not rims:
+            names = ", ".join(dict.fromkeys(opening.name for opening, _ in opened)) or "it has none"
+            draft.subject.problem(f'no opening is named "{edge.opening}"', names, *keys, "opening")
+            continue
+        yield Asked(edge, draft.subject, keys, rims, edge.opening is not None, name)
+    for number, feature in enumerate(draft.panel.opening):
+        own = [(rim, subject) for rim, subject in opened if subject.keys[-2:] == ("opening", number)]
+        for n, rim_edge in enumerate(feature.edge):
+            if own:
+                subject = own[0][1]
+                name = f"edge {n + 1} of {subject.name}"
+                yield Asked(rim_edge, subject, ("edge", n), tuple(rim for rim, _ in own), True, name)
 
 
-def sentence(edge: Edge, subject: Subject) -> str:
+def where(asked: Asked) -> str:
+    """`all edges`, `top edge`, `edge from A to B`, `all of opening "vents"`."""
+    edge, subject = asked.edge, asked.subject
+    along = "all edges"
+    if edge.side is not None:
+        along = f"{edge.side} edge"
+    if isinstance(edge, JobEdge) and edge.edges is not None:
+        along = f"outline's edge {', '.join(map(str, edge.edges))}"
+    if isinstance(edge, JobEdge) and edge.between is not None:
+        along = f"edge from {edge.between[0]} to {edge.between[1]}"
+    if asked.inside:
+        along += f" of {asked.rims[0].name}"
+    if edge.stop is not None:
+        return f"{along}, {subject.length(edge.start)} to {subject.length(edge.stop)} along it"
+    return f"{along}, from {subject.length(edge.start)} on" if edge.start else along
+
+
+def sentence(edge: RimEdge, subject: Subject, along: str) -> str:
     """What is to be done to the rim, and where."""
-    side = f"{edge.side} edge" if edge.side else "all edges"
-    form = f"round {subject.length(edge.round)}" if edge.round is not None else f"bevel {edge.bevel_deg:g} deg"
-    return f"{side}: {form} {_FACES[edge.faces]}"
+    return f"{along}: {_form_words(edge, subject)} {_FACES[edge.faces]}" if edge.t_slot is None else (
+        f"{along}: {_form_words(edge, subject)}"
+    )  # fmt: skip
 
 
-def _judge(edge: Edge, number: int, draft: Draft) -> None:
-    """A rounding takes its radius off the thickness, on both faces twice."""
+def _form_words(edge: RimEdge, subject: Subject) -> str:
+    if edge.round is not None:
+        return f"round {subject.length(edge.round)}"
+    if edge.t_slot is not None:
+        slot = edge.t_slot
+        middle = f"its middle {subject.length(slot.middle)} under the show face" if slot.middle else "in mid-thickness"
+        return (
+            f"slot {subject.length(slot.width)} wide, {subject.length(slot.depth)} deep for T-moulding, {middle}: "
+            "slot cutter on a bearing or in a router table, fence against the show face"
+        )
+    size = ""
+    if edge.width is not None:
+        size = f", {subject.length(edge.width)} wide"
+    elif edge.depth is not None:
+        size = f", {subject.length(edge.depth)} deep"
+    return f"bevel {edge.bevel_deg:g} deg{size}"
+
+
+def _form(asked: Asked, draft: Draft) -> EdgeForm | None:
+    """The form, judged against the board: both faces share its thickness. None for a slot, or where it cannot be."""
+    edge = asked.edge
     room = draft.stock.thinnest / (2 if edge.faces == "both" else 1)
-    if edge.round is not None and edge.round > room:
-        text = f"rounding {draft.subject.length(edge.round)} is more than the board has room for {_FACES[edge.faces]}"
-        draft.subject.problem(text, f"at most {draft.subject.length(room)}", "edge", number, "round")
+    if edge.t_slot is not None:
+        _judge_slot(asked, draft)
+        return None
+    if edge.round is not None:
+        form: EdgeForm = Round(edge.round)
+        _judge_depth(asked, f"rounding {draft.subject.length(edge.round)}", edge.round, room, "round")
+        return form
+    angle = edge.bevel_deg or 0.0
+    if edge.width is not None:
+        form = Bevel(edge.width / tan(radians(angle)), angle)
+        said = (
+            f"a bevel {draft.subject.length(edge.width)} wide goes {draft.subject.length(round(form.depth, 3))} deep,"
+        )
+        _judge_depth(asked, f"{said} which", form.depth, room, "width")
+        return form
+    if edge.depth is not None:
+        _judge_depth(asked, f"a bevel {draft.subject.length(edge.depth)} deep", edge.depth, room, "depth")
+        return Bevel(edge.depth, angle)
+    return Bevel(draft.stock.thickest, angle)
+
+
+def _judge_depth(asked: Asked, said: str, depth: float, room: float, key: str) -> None:
+    if depth > room + 1e-9:
+        subject = asked.subject
+        text = f"{said} is more than the board has room for {_FACES[asked.edge.faces]}"
+        asked.problem(text, f"at most {subject.length(room)}", key)
+
+
+def _judge_slot(asked: Asked, draft: Draft) -> None:
+    slot, thinnest, subject = asked.edge.t_slot, draft.stock.thinnest, asked.subject
+    assert slot is not None
+    middle = slot.middle if slot.middle is not None else thinnest / 2
+    least = min(middle, thinnest - middle) - slot.width / 2
+    if least <= 0:
+        text = f"a slot {subject.length(slot.width)} wide leaves no board beside it"
+        asked.problem(text, f"the board is {subject.length(thinnest)} thick", "t_slot")
+
+
+def _machined(asked: Asked, form: EdgeForm, draft: Draft) -> Iterator[Edge]:
+    """The edges on the face that lies up; the other face's are sentences for now."""
+    up, edge = draft.panel.face, asked.edge
+    if edge.faces != up:
+        below = _FACES[OTHER[up]]
+        what = f"{where(asked)}: {_form_words(edge, draft.subject)} {below}"
+        told = ": ".join((_keyed(asked), f"{what}: that rim is cut after the panel is turned over"))
+        draft.unmade.append(told)
+    if edge.faces in (up, "both"):
+        for contour, rim in _contours(asked, draft):
+            for stretch in stretches(
+                asked.edge, contour, asked.inside, form.width, draft.outline, asked.problem, draft
+            ):
+                yield _edge(asked, form, contour, rim, stretch)
+
+
+def _keyed(asked: Asked) -> str:
+    return f"{asked.keys[0]}[{asked.keys[1]}]"
+
+
+def _contours(asked: Asked, draft: Draft) -> list[tuple[Contour, str]]:
+    if not asked.inside:
+        return [(draft.contour, "outline")]
+    return [(rim.contour.counter_clockwise, rim.name) for rim in asked.rims]
+
+
+def _edge(asked: Asked, form: EdgeForm, contour: Contour, rim: str, stretch: Stretch | None) -> Edge:
+    return Edge(
+        name=asked.name,
+        rim=rim,
+        inside=asked.inside,
+        contour=contour,
+        form=form,
+        stretch=stretch,
+        tool=asked.edge.tool,
+        place=asked.subject.read.file.place((*asked.subject.keys, *asked.keys)),
+    )

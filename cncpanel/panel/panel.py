@@ -8,6 +8,7 @@ from cncpanel.geometry.contour import Contour, Path
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
 from cncpanel.job.model import Face, Stock, Turn
+from cncpanel.panel.edge import Edge
 
 RecessKind = Literal["recess", "groove", "rabbet", "counterbore"]
 
@@ -97,5 +98,6 @@ class Panel:
     unmade: tuple[str, ...]
     bench: tuple[str, ...]
     place: Place
+    edges: tuple[Edge, ...] = ()
     drawn_at: Point = _ORIGIN
     """Where the author drew what is the origin here: added to a position before it is told."""

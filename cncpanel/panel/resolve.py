@@ -112,7 +112,7 @@ def _panel(
     floors: tuple[Recess, ...],
     all_holes: tuple[Hole, ...],
 ) -> Panel:
-    bench = edges(draft)
+    bench, machined = edges(draft, opened)
     return Panel(
         index=index,
         name=draft.panel.name,
@@ -129,6 +129,7 @@ def _panel(
         grilles=tuple(grid.report for grid in grids),
         unmade=tuple(draft.unmade),
         bench=bench,
+        edges=machined,
         place=draft.subject.place,
         drawn_at=draft.subject.shift,
     )

@@ -24,7 +24,7 @@ PLAIN_LINE, PLAIN_SECTOR, LEVEL_LINE, LEVEL_ARC, FLAT_SLOPE, FLAT_HELIX, SEARCHE
 CONE, NOSE, FLARE = 1, 2, 3
 # The same as in cut_depth.py and spans.py (a test compares them): what is kept on disk only hangs on this file.
 SAMPLES, SEARCH, GOLDEN, UPRIGHT = 32, 16, (5**0.5 - 1) / 2, 1e-12
-CURVE, FORM_RADIUS, FORM_FLAT, SLOPE, ROUNDING = range(5)
+CURVE, FORM_RADIUS, FORM_FLAT, SLOPE, ROUNDING, STRAIGHT = range(6)
 
 
 class CompiledRemoval:
@@ -62,7 +62,9 @@ class CompiledRemoval:
         taken: Floats,
         first: int,
     ) -> None:
-        shape = np.array([form.curve, form.radius, form.flat, form.slope, form.rounding], dtype=np.float64)
+        shape = np.array(
+            [form.curve, form.radius, form.flat, form.slope, form.rounding, form.straight], dtype=np.float64
+        )
         place = np.array([*grid.origin, grid.cell])
         _remove(depth, _columns(ways, form), kinds, ways.number, shape, place, thickness, writer, taken, first)
 
@@ -149,7 +151,8 @@ def _height(form: Any, distance: float) -> Any:
         return rounding - sqrt(max(rounding * rounding - out * out, 0.0))
     if form[CURVE] == FLARE:
         left = rounding - min(out, rounding)
-        return sqrt(rounding * rounding - left * left)
+        straight = form[STRAIGHT] if out > 0 else 0.0
+        return straight + sqrt(rounding * rounding - left * left)
     return 0.0
 
 

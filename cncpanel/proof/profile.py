@@ -21,12 +21,17 @@ def radius_at(tool: Tool, height: float) -> float:
         return sqrt(low * (2 * tool.radius - low))
     if tool.kind == "round-over":
         return _flared(tool, height)
-    return min(tool.radius, height * tan(radians((tool.tip_angle_deg or 180.0) / 2)))
+    return min(tool.radius, _blunt(tool) + height * tan(radians((tool.tip_angle_deg or 180.0) / 2)))
+
+
+def _blunt(tool: Tool) -> float:
+    """Half the flat at a v-bit's point."""
+    return (tool.tip_radius or 0.0) if tool.kind == "v-bit" else 0.0
 
 
 def _flared(tool: Tool, height: float) -> float:
     tip, profile = tool.tip_radius or 0.0, tool.profile_radius or 0.0
-    low = min(height, profile)
+    low = min(max(height - tool.under_curve, 0.0), profile)
     return min(tip + profile - sqrt(profile * profile - low * low), tool.radius)
 
 
@@ -39,6 +44,6 @@ def tip_height(tool: Tool) -> float:
     if tool.kind == "ball":
         return tool.radius
     if tool.kind == "round-over":
-        return tool.profile_radius or 0.0
+        return (tool.profile_radius or 0.0) + tool.under_curve
     angle = tool.tip_angle_deg or 180.0
-    return tool.radius / tan(radians(angle / 2)) if angle < 180 else (0.0 if angle == 180 else inf)
+    return (tool.radius - _blunt(tool)) / tan(radians(angle / 2)) if angle < 180 else (0.0 if angle == 180 else inf)

@@ -28,7 +28,8 @@ class Curve(IntEnum):
 class ToolForm:
     """A tool's outline; lengths in mm.
 
-    `flat` is half the flat at the tip, `slope` a cone's rise for each mm outward, `rounding` a curve's radius. An
+    `flat` is half the flat at the tip, `slope` a cone's rise for each mm outward, `rounding` a curve's radius; a
+    flare's flat end goes on straight up for `straight` before its curve begins. An
     undercutting tool has its greatest radius only up to `disc_height` over the tip and `neck` above; None elsewhere.
     """
 
@@ -37,6 +38,7 @@ class ToolForm:
     flat: float
     slope: float = 0.0
     rounding: float = 0.0
+    straight: float = 0.0
     disc_height: float | None = None
     neck: float | None = None
 
@@ -59,7 +61,7 @@ class ToolForm:
             height = self.rounding - np.sqrt(np.maximum(self.rounding * self.rounding - out * out, 0.0))
         elif self.curve is Curve.FLARE:
             left = self.rounding - np.minimum(out, self.rounding)
-            height = np.sqrt(self.rounding * self.rounding - left * left)
+            height = self._curve_from(out) + np.sqrt(self.rounding * self.rounding - left * left)
         else:
             height = out * 0.0
         return np.where(distance <= self.radius, height, np.inf)
@@ -73,12 +75,16 @@ class ToolForm:
             left = self.rounding - np.minimum(deep, self.rounding)
             reach = self.flat + np.sqrt(self.rounding * self.rounding - left * left)
         elif self.curve is Curve.FLARE:
-            up = np.minimum(deep, self.rounding)
+            up = np.clip(deep - self.straight, 0.0, self.rounding)
             reach = self.flat + self.rounding - np.sqrt(self.rounding * self.rounding - up * up)
-            reach = np.where(deep >= self.rounding, self.radius, reach)
+            reach = np.where(deep - self.straight >= self.rounding, self.radius, reach)
         else:
             reach = np.full_like(deep, self.radius)
         return np.minimum(reach, self.radius)
+
+    def _curve_from(self, out: Floats) -> Floats:
+        """Where over the tip a flare's curve begins: nowhere over its flat."""
+        return np.where(out > 0.0, self.straight, 0.0)
 
     @property
     def through_neck(self) -> "ToolForm":
@@ -101,9 +107,9 @@ def nose_form(radius: float, rounding: float) -> ToolForm:
     return ToolForm(curve=Curve.NOSE, radius=radius, flat=max(radius - rounding, 0.0), rounding=rounding)
 
 
-def flare_form(radius: float, flat: float, rounding: float) -> ToolForm:
-    """A round-over: the flat at its small end, and the radius that it leaves."""
-    return ToolForm(curve=Curve.FLARE, radius=radius, flat=flat, rounding=rounding)
+def flare_form(radius: float, flat: float, rounding: float, straight: float = 0.0) -> ToolForm:
+    """A round-over: the flat at its small end, the radius that it leaves, the straight part between them."""
+    return ToolForm(curve=Curve.FLARE, radius=radius, flat=flat, rounding=rounding, straight=straight)
 
 
 def disc_form(radius: float, height: float, neck: float) -> ToolForm:
@@ -116,7 +122,8 @@ def form_of(tool: Tool) -> ToolForm:
     if tool.kind in ("ball", "core-box"):
         return nose_form(tool.radius, tool.profile_radius or tool.radius)
     if tool.kind == "round-over":
-        return flare_form(tool.radius, tool.tip_radius or 0.0, tool.profile_radius or tool.radius)
+        rounding = tool.profile_radius or tool.radius
+        return flare_form(tool.radius, tool.tip_radius or 0.0, rounding, tool.under_curve)
     if tool.kind == "slot-cutter":
         return disc_form(tool.radius, tool.cutting_length, (tool.neck_diameter or 0.0) / 2)
     if tool.tip_angle_deg is not None and not tool.is_flat:

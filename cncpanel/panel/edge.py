@@ -1,0 +1,76 @@
+"""Edges that the machine makes: what form, on which rim, along which stretch of it. Panel frame, mm."""
+
+from dataclasses import dataclass
+from math import radians, tan
+
+from cncpanel.errors import Place
+from cncpanel.geometry.contour import Contour
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """A quarter circle that touches the wall and the face."""
+
+    radius: float
+
+    @property
+    def depth(self) -> float:
+        """Down the wall."""
+        return self.radius
+
+    @property
+    def width(self) -> float:
+        """Along the face."""
+        return self.radius
+
+
+@dataclass(frozen=True, slots=True)
+class Bevel:
+    """A slope of `angle_deg` from the square wall, `depth` down it."""
+
+    depth: float
+    angle_deg: float
+
+    @property
+    def width(self) -> float:
+        """Along the face."""
+        return self.depth * tan(radians(self.angle_deg))
+
+
+EdgeForm = Round | Bevel
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stretch:
+    """Part of a rim, from `start` to `stop` mm along its contour, counter-clockwise; `stop` may be past its end.
+
+    An open end lies at a corner that the tool runs straight off; at the others the form tapers out over `run_out`.
+    """
+
+    start: float
+    stop: float
+    open_start: bool
+    open_stop: bool
+    run_out: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Edge:
+    """One rim's edge on the face that lies up; `stretch` None is all round.
+
+    `rim` is "outline" or an opening's name, `inside` an opening's; the contour runs counter-clockwise.
+    """
+
+    name: str
+    rim: str
+    inside: bool
+    contour: Contour
+    form: EdgeForm
+    stretch: Stretch | None
+    tool: str | None
+    place: Place
+
+    @property
+    def told(self) -> str:
+        """`edge 1 of the outline`."""
+        return f"{self.name} of {'the outline' if not self.inside else self.rim}"
