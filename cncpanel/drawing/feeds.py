@@ -27,6 +27,7 @@ CUT_WORDS: dict[Kind, str] = {
     "drill": "drill",
     "finish": "finish",
     "mark": "mark",
+    "edge": "edge",
 }
 EXPECT_HEAD = (
     *("Tool", "Cut", "Deep mm", "Wide mm", "Chip mm", "Least mm"),

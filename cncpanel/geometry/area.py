@@ -71,6 +71,10 @@ class Area:
         """This without the other."""
         return Area(shapely.difference(self.shape, other.shape))
 
+    def within(self, other: "Area") -> "Area":
+        """What both cover."""
+        return Area(shapely.intersection(self.shape, other.shape))
+
     def grown(self, distance: float) -> "Area":
         """Grown (or shrunk: negative) by `distance` mm, corners rounded."""
         return Area(shapely.buffer(self.shape, distance, quad_segs=ROUND))

@@ -14,6 +14,8 @@ from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
 from cncpanel.job.model import Face
 from cncpanel.machine.tool import Tool
+from cncpanel.operation.edge_layer import Layer, radius_over_tip
+from cncpanel.panel.edge import EdgeForm, Stretch
 from cncpanel.panel.panel import Panel
 
 
@@ -97,7 +99,47 @@ class Engrave:
         return replace(self, strokes=tuple(map(placement.path, strokes)), mirrored_strokes=())
 
 
-Operation = Profile | Clear | Bore | Drill | Engrave
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EdgeCut:
+    """Round or bevel a rim once its wall is finished; `kerf` mm were cut along the wall by a tool of `wall_radius`.
+
+    `stretch` is measured along the contour as it was drawn, counter-clockwise; a mirrored contour keeps that.
+    `why` says for what reason this tool does it.
+    """
+
+    panel: str
+    feature: str
+    side: Literal["outside", "inside"]
+    contour: Contour
+    form: EdgeForm
+    stretch: Stretch | None
+    kerf: float
+    wall_radius: float
+    layers: tuple[Layer, ...]
+    why: str
+    tool: Tool
+
+    @property
+    def depth(self) -> float:
+        """How far under the face the tool's lowest end goes."""
+        return -min(layer.z for layer in self.layers)
+
+    @property
+    def in_steps(self) -> bool:
+        """Whether a ball makes it, level by level."""
+        return self.tool.kind == "ball"
+
+    @property
+    def reach(self) -> float:
+        """How far from the wall the tool touches what lies beside the part."""
+        return max(layer.offset + radius_over_tip(self.tool, -layer.z) for layer in self.layers)
+
+    def placed(self, placement: Placement) -> "EdgeCut":
+        """The operation on the sheet."""
+        return replace(self, contour=placement.contour(self.contour))
+
+
+Operation = Profile | Clear | Bore | Drill | Engrave | EdgeCut
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,15 +11,18 @@ from cncpanel.job.model import Settings, Stock
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
 from cncpanel.operation.choose import choose
-from cncpanel.operation.operation import Clear, Operation, PanelPlan, Profile, Spot
+from cncpanel.operation.edge_way import Kerf, edge_ways, kerf_of
+from cncpanel.operation.operation import Clear, EdgeCut, Operation, PanelPlan, Profile, Spot
 from cncpanel.operation.rack import Bench
 from cncpanel.operation.way import ORDER, Need, Refusal, Way
 from cncpanel.operation.ways import RUN_OUT, centre_of, hole_way, mark_way, opening_way, outline_way, recess_way
+from cncpanel.panel.edge import Edge
 from cncpanel.panel.panel import Hole, Mark, Opening, Panel, Recess
 
 TOLD = 6  # spots listed in one warning; all of them are in the plan
 Feature = Mark | Recess | Hole | Opening
 Try = Callable[[Tool], Way | Refusal]
+Made = tuple[Panel, Need, Way]
 
 
 def plan(panels: Sequence[Panel], machine: Machine, settings: Settings, gathering: Gathering) -> tuple[PanelPlan, ...]:
@@ -38,7 +41,36 @@ def _stock_plans(
     met = [(panel, need) for panel, need in needs if _told_if_unmet(need, gathering)]
     chosen = choose([need for _, need in met])
     made = [(panel, need, way) for (panel, need), way in zip(met, chosen, strict=True)]
+    made += _edges_made(panels, made, bench, gathering)
     return {panel.index: _panel_plan(panel, [m for m in made if m[0] is panel], gathering) for panel in panels}
+
+
+def _edges_made(panels: Sequence[Panel], made: Sequence[Made], bench: Bench, gathering: Gathering) -> list[Made]:
+    """Edges after all else, since they need to know by which tool their wall was cut."""
+    needs = []
+    for panel in panels:
+        operations = [way.operation for one, _, way in made if one is panel]
+        for edge in panel.edges:
+            kerf = kerf_of(edge, operations)
+            if kerf is not None:  # else its rim has been told already
+                needs.append((panel, _edge_need(panel, edge, kerf, bench)))
+    met = [(panel, need) for panel, need in needs if _told_if_unmet(need, gathering)]
+    chosen = choose([need for _, need in met])
+    return [(panel, need, way) for (panel, need), way in zip(met, chosen, strict=True)]
+
+
+def _edge_need(panel: Panel, edge: Edge, kerf: Kerf, bench: Bench) -> Need:
+    tools = [tool for tool in bench.machine.tool if edge.tool in (None, tool.name)]
+    tried = edge_ways(panel, edge, kerf, bench, tools)
+    return Need(
+        panel=panel.name,
+        feature=edge.name,
+        order=ORDER["edge"],
+        place=edge.place,
+        asked=edge.tool,
+        ways=tuple(way for way in tried if isinstance(way, Way)),
+        refusals=tuple(way for way in tried if isinstance(way, Refusal)),
+    )
 
 
 def _needs(panel: Panel, bench: Bench) -> Iterable[Need]:
@@ -119,7 +151,8 @@ def _tell_spots(need: Need, way: Way, drawn_at: Point, gathering: Gathering) -> 
 def tool_reach(plans: Iterable[PanelPlan]) -> float:
     """The farthest that any tool of the plans goes past a finished outline, leads into free scrap apart.
 
-    Round the outline it is the tool's width; over the rim, where a rabbet or groove runs out, half of it and RUN_OUT.
+    Round the outline it is the tool's width; over the rim, where a rabbet or groove runs out, half of it and RUN_OUT;
+    along an edge as far as its tool flares out over the scrap.
     """
     return max((_reach(plan.panel, operation) for plan in plans for operation in plan.operations), default=0.0)
 
@@ -130,4 +163,6 @@ def _reach(panel: Panel, operation: Operation) -> float:
             return tool.cut_diameter
         case Clear(tool=tool) if difference((operation.open_region,), (Region(panel.outline),)):
             return tool.radius + RUN_OUT
+        case EdgeCut(side="outside", reach=reach):
+            return reach
     return 0.0

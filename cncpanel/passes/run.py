@@ -8,7 +8,7 @@ from cncpanel.machine.tool import Tool
 from cncpanel.tooling.cut import Kind
 from cncpanel.tooling.feeds import CuttingData
 
-RunKind = Literal["mark", "recess", "hole", "opening", "outline"]
+RunKind = Literal["mark", "recess", "hole", "opening", "outline", "edge"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,13 +11,15 @@ from cncpanel.geometry.region import region_of
 from cncpanel.job.model import Settings
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
-from cncpanel.operation.operation import Bore, Clear, Drill, Engrave, Operation, PanelPlan, Profile
+from cncpanel.operation.operation import Bore, Clear, Drill, EdgeCut, Engrave, Operation, PanelPlan, Profile
 from cncpanel.passes.blocked import blocked, used
 from cncpanel.passes.bore import LEAST_HELIX, bore
 from cncpanel.passes.bridge import Bar, lifted
 from cncpanel.passes.clear import clear
 from cncpanel.passes.draft import Draft
 from cncpanel.passes.drill import drill
+from cncpanel.passes.edge import edge
+from cncpanel.passes.edge_room import tell_room
 from cncpanel.passes.engrave import engrave
 from cncpanel.passes.hold import Owner, held
 from cncpanel.passes.limits import named
@@ -86,6 +88,9 @@ def _add(
 ) -> None:
     if isinstance(operation, Profile):
         drafts = list(_profile(operation, work, parts, sheet, shop, cut, gathering))
+    elif isinstance(operation, EdgeCut):
+        drafts = list(edge(operation, work.title(operation), shop))
+        tell_room(operation, drafts, work, parts, sheet, gathering)
     else:
         drafts = list(_plain(operation, work, shop))
         if isinstance(operation, Clear) and operation.depth is None:

@@ -7,7 +7,7 @@ from cncpanel.errors import Gathering, Place
 from cncpanel.geometry.area import Area
 from cncpanel.geometry.region import region_of
 from cncpanel.layout.layout import Part, Sheet, placement
-from cncpanel.operation.operation import Bore, Clear, Drill, Engrave, Operation, PanelPlan, Profile
+from cncpanel.operation.operation import Bore, Clear, Drill, EdgeCut, Engrave, Operation, PanelPlan, Profile
 from cncpanel.passes.draft import Title
 from cncpanel.passes.limits import within_limits
 from cncpanel.passes.run import RunKind
@@ -80,4 +80,6 @@ def kind_of(operation: Operation) -> RunKind:
             return "recess"
         case Profile(side="outside"):
             return "outline"
+        case EdgeCut():
+            return "edge"
     return "opening"

@@ -11,7 +11,7 @@ from cncpanel.geometry.segment import Bounds
 from cncpanel.passes.run import Run
 from cncpanel.sequence.frame import centre_box, end_of, grown
 
-STAGES = ("mark", "recess", "hole", "opening", "outline")
+STAGES = ("mark", "recess", "hole", "opening", "outline", "edge")
 OPENING, OUTLINE = STAGES.index("opening"), STAGES.index("outline")
 
 

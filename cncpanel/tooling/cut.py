@@ -18,7 +18,7 @@ from cncpanel.tooling.chip_load import (
 from cncpanel.tooling.force import tool_deflection
 from cncpanel.tooling.materials import Material
 
-Kind = Literal["profile", "slot", "clear", "bore", "drill", "finish", "mark"]
+Kind = Literal["profile", "slot", "clear", "bore", "drill", "finish", "mark", "edge"]
 
 FORM_KINDS = ("v-bit", "round-over")
 FULL_KINDS = ("mark", "drill", "bore", "slot")  # kinds whose chips are as thick as the advance
@@ -108,8 +108,10 @@ class Cut:
 
     @property
     def section(self) -> float:
-        """mm2 that goes for each mm of the centre's way (a drill's: down)."""
+        """mm2 that goes for each mm of the centre's way (a drill's: down); an edge's is what its level takes."""
         tool = self.tool
+        if self.kind == "edge":
+            return self.depth * self.width
         if self.kind == "drill":
             return pi * tool.cut_diameter**2 / 4
         if self.kind == "bore":

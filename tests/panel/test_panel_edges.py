@@ -11,7 +11,7 @@ def test_rims_at_the_bench_are_listed_there_and_the_others_as_not_made(resolved:
     ).panel
     assert panel.bench == ("all edges: round 3 mm on both faces",)
     assert panel.unmade == (
-        "edge[1]: top edge: bevel 9.46 deg on the back face: rim profiles are not cut by the machine",
+        "edge[1]: top edge: bevel 9.46 deg on the back face: that rim is cut after the panel is turned over",
     )
 
 

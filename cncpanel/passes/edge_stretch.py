@@ -1,0 +1,151 @@
+"""An edge along part of a rim: level by level, rising out on the rim or running straight off at a corner."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import accumulate
+from math import sqrt
+
+from cncpanel.geometry.contour import Contour
+from cncpanel.geometry.point import Point
+from cncpanel.geometry.ring import SHORT, Ring, ring_of, rings_of
+from cncpanel.geometry.segment import Segment
+from cncpanel.operation.edge_layer import Layer, blunt
+from cncpanel.operation.operation import EdgeCut
+from cncpanel.panel.edge import Stretch
+from cncpanel.passes.draft import Draft, Title, draft
+from cncpanel.passes.entry import OVER_TOP
+from cncpanel.passes.pace import Pace
+from cncpanel.passes.shop import APPROACH, Shop
+from cncpanel.passes.trail import Trail
+
+INTO = 1e-4  # mm from a corner, on the stretch's side of it
+IN_KERF = 0.1  # mm that the tool's end keeps off the kerf's far wall
+PAST = 1.0  # mm that the tool's widest part goes past a corner where there is room
+
+Loops = Callable[[float], tuple[Contour, ...]]
+Chain = list[Segment]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Pieces:
+    """A level's way: `enter` and `leave` are sloped, or run off straight where `enter_open` or `leave_open`."""
+
+    enter: Chain
+    middle: Chain
+    leave: Chain
+    enter_open: bool
+    leave_open: bool
+
+    def reversed(self) -> "_Pieces":
+        """Run the other way."""
+        return _Pieces(
+            enter=_back(self.leave),
+            middle=_back(self.middle),
+            leave=_back(self.enter),
+            enter_open=self.leave_open,
+            leave_open=self.enter_open,
+        )
+
+
+def along_stretch(operation: EdgeCut, loops: Loops, title: Title, pace: Pace, shop: Shop) -> Iterator[Draft]:
+    """A run for every level; none where the tool does not go along the rim."""
+    assert operation.stretch is not None
+    for layer in operation.layers:
+        pieces = _pieces(operation, operation.stretch, rings_of(loops(layer.offset)), layer)
+        if pieces is None:
+            return
+        last = layer is operation.layers[-1] or operation.in_steps
+        if _climbs_back(operation) != (shop.direction == "conventional" and not last):
+            pieces = pieces.reversed()
+        trail = _run(pieces, operation, layer, pace, feed=pace.finish if last else pace.slot)
+        yield draft(title, trail, pace, through=False)
+
+
+def _climbs_back(operation: EdgeCut) -> bool:
+    """Whether climb runs against the contour: round the outside it is clockwise."""
+    return (operation.side == "outside") == (operation.contour.area > 0)
+
+
+def _pieces(operation: EdgeCut, stretch: Stretch, rings: Sequence[Ring], layer: Layer) -> _Pieces | None:
+    """The level's way in the contour's direction."""
+    if not rings:
+        return None
+    wall = ring_of(operation.contour)
+    first, last = stretch.start + INTO, stretch.stop - INTO
+    ring = _along_the_wall(rings, operation, wall, (first + last) / 2, layer.offset)
+    taper_in = 0.0 if stretch.open_start else stretch.run_out
+    taper_out = 0.0 if stretch.open_stop else stretch.run_out
+    places = (first, first + taper_in, last - taper_out, last)
+    a, b, c, d = (ring.nearest(_beside(operation, wall, s, layer.offset))[0] for s in places)
+    past = _past(operation, layer)
+    return _Pieces(
+        enter=_ahead_of(ring, b, past) if stretch.open_start else _between(ring, a, b),
+        middle=_between(ring, b, c),
+        leave=_beyond(ring, c, past) if stretch.open_stop else _between(ring, c, d),
+        enter_open=stretch.open_start,
+        leave_open=stretch.open_stop,
+    )
+
+
+def _beside(operation: EdgeCut, wall: Ring, s: float, distance: float) -> Point:
+    """`distance` mm from the wall at the place `s`, into the scrap."""
+    side = 1.0 if (operation.side == "inside") == (operation.contour.area > 0) else -1.0
+    return wall.point(s).plus(wall.direction(s).left.times(side * distance))
+
+
+def _along_the_wall(rings: Sequence[Ring], operation: EdgeCut, wall: Ring, s: float, distance: float) -> Ring:
+    """The ring that passes there, run the way the contour runs."""
+    point = _beside(operation, wall, s, distance)
+    ring = min(rings, key=lambda one: one.nearest(point)[1])
+    if ring.direction(ring.nearest(point)[0]).dot(wall.direction(s)) >= 0:
+        return ring
+    back = tuple(_back(ring.segments))
+    return Ring(back, tuple(accumulate(segment.length for segment in back)))
+
+
+def _between(ring: Ring, first: float, last: float) -> Chain:
+    """From one place of the ring on to the other; nothing where they are one."""
+    way = (last - first) % ring.length
+    return ring.stretch(first, first + way) if SHORT < way < ring.length - SHORT else []
+
+
+def _ahead_of(ring: Ring, s: float, past: float) -> Chain:
+    """Straight onto the ring at `s`."""
+    point = ring.point(s)
+    return [Segment(point.minus(ring.direction(s).times(past)), point)] if past > SHORT else []
+
+
+def _beyond(ring: Ring, s: float, past: float) -> Chain:
+    """Straight on from the ring at `s`."""
+    point = ring.point(s)
+    return [Segment(point, point.plus(ring.direction(s).times(past)))] if past > SHORT else []
+
+
+def _past(operation: EdgeCut, layer: Layer) -> float:
+    """How far past a corner the tool comes down: its end within the kerf round that corner."""
+    room = max(operation.kerf - blunt(operation.tool) - IN_KERF, 0.0)
+    most = operation.tool.radius + PAST
+    return min(sqrt(max(room * room - layer.offset * layer.offset, 0.0)), most)
+
+
+def _back(chain: Sequence[Segment]) -> Chain:
+    return [segment.reversed() for segment in reversed(chain)]
+
+
+def _run(pieces: _Pieces, operation: EdgeCut, layer: Layer, pace: Pace, feed: float) -> Trail:
+    """In, along, out; the tool comes down in the kerf, to its depth at a corner, else to where the slope begins."""
+    raised = _raised(operation, layer)
+    way = [*pieces.enter, *pieces.middle, *pieces.leave]
+    trail = Trail(way[0].start, APPROACH)
+    trail.to_height(OVER_TOP, pace.plunge)
+    trail.to_height(layer.z if pieces.enter_open else raised, pace.plunge)
+    trail.along(pieces.enter, pace.ramp, layer.z)
+    trail.along(pieces.middle, feed)
+    trail.along(pieces.leave, feed, layer.z if pieces.leave_open else raised)
+    return trail
+
+
+def _raised(operation: EdgeCut, layer: Layer) -> float:
+    """Where the form has just left the face; over the sheet where the tool's end is wider than the kerf."""
+    fits = layer.offset + blunt(operation.tool) <= operation.kerf + SHORT
+    return min(layer.z + operation.form.depth, OVER_TOP) if fits else OVER_TOP
