@@ -21,6 +21,7 @@ from cncpanel.proof.material import Placed, Stock, material_findings
 from cncpanel.proof.program import ReadProgram, read_programs
 from cncpanel.proof.reader import Reading
 from cncpanel.proof.report import Report, report_of
+from cncpanel.proof.rim import RimJudge
 from cncpanel.proof.setup import Setup
 from cncpanel.proof.severed import Severing
 from cncpanel.proof.sheet_ground import as_it_lies, cut_before, ground_findings, in_program
@@ -148,7 +149,8 @@ def _compared(
 ) -> _Compared:
     """Against what is wanted: by exact shapes, and by the map of depths."""
     exact = Comparison(wanted, cuts, setup, held_at)
-    told = tuple(exact.findings())
+    slack = setup.machine.dialect.blend_tolerance
+    told = (*exact.findings(), *RimJudge(wanted, exact.cuts, setup, slack).findings())
     if sheet is None:
         return _Compared(told, exact.numbers)
     numbers = exact.numbers | {

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from math import radians, sqrt, tan
 from typing import Literal
 
 import shapely
@@ -57,6 +58,43 @@ class Spot:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Rim:
+    """A rounded or bevelled rim. `path` is the finished wall, straight on past corners that the tool runs off at.
+
+    `sections`: two-point lines from the wall 1 mm straight out of the part, where the form must be whole; none where
+    it tapers out. A rounding is a quarter circle of `depth`, a bevel a slope of `angle_deg` from the wall. `ridge`:
+    what a ball in steps may leave standing.
+    """
+
+    name: str
+    kind: Literal["round", "bevel"]
+    path: shapely.Geometry
+    sections: shapely.Geometry
+    depth: float
+    angle_deg: float = 0.0
+    ridge: float = 0.0
+
+    @property
+    def width(self) -> float:
+        """Along the face."""
+        return self.depth if self.kind == "round" else self.depth * tan(radians(self.angle_deg))
+
+    def inset(self, depth: float) -> float:
+        """How far inside the finished wall the wanted surface lies, `depth` mm under the face; 0 below the form."""
+        left = max(self.depth - depth, 0.0)
+        if self.kind == "bevel":
+            return left * tan(radians(self.angle_deg))
+        return self.depth - sqrt(self.depth * self.depth - min(left, self.depth) ** 2)
+
+    def surface(self, inset: float) -> float:
+        """The inverse: how deep the wanted surface lies that far inside the wall."""
+        left = max(self.width - inset, 0.0)
+        if self.kind == "bevel":
+            return left / tan(radians(self.angle_deg))
+        return self.depth - sqrt(self.depth * self.depth - min(left, self.depth) ** 2)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Target:
     """All of one sheet. `thickness` is the largest reading: the depth of the underside."""
 
@@ -66,6 +104,7 @@ class Target:
     floors: tuple[Floor, ...]
     tabs: tuple[Tab, ...] = ()
     spots: tuple[Spot, ...] = ()
+    rims: tuple[Rim, ...] = ()
 
     def untouched(self) -> "Target":
         """The same sheet with nothing to be cut: for programs that only show where the cuts lie."""
@@ -109,4 +148,5 @@ class Target:
                 replace(floor, shape=change(floor.shape), must=None if floor.must is None else change(floor.must))
                 for floor in self.floors
             ),
+            rims=tuple(replace(rim, path=change(rim.path), sections=change(rim.sections)) for rim in self.rims),
         )

@@ -9,6 +9,7 @@ from cncpanel.proof.target import Floor, Tab, Target
 SAME_DEPTH = 1e-6  # mm
 PROBE = 0.5  # mm off the wall; narrower than any kerf
 INTO = 3.0  # mm; how far a bar goes on into the part beyond the kerf, whose rim may lie askew
+FINE_QUARTER = 64  # chords a quarter turn: within 0.001 mm for the widest rounding
 WIDEST = 25.0  # mm; two kerfs of common router bits: a bar over scrap that meets no part
 
 
@@ -31,6 +32,7 @@ class WantedShape:
     def starts(self) -> tuple[float, ...]:
         """The depths at which what must stay changes: the face, and every floor that is not the underside."""
         depths = {round(f.depth, 6) for f in self.floors if f.depth < self.target.thickness - SAME_DEPTH}
+        depths |= {round(rim.depth, 6) for rim in self.target.rims if rim.depth < self.target.thickness - SAME_DEPTH}
         return tuple(sorted({0.0, *depths}))
 
     def must_stay(self, depth: float) -> shapely.Geometry:
@@ -38,6 +40,7 @@ class WantedShape:
         key = round(depth, 6)
         if key not in self._stay:
             open_there = [floor.shape for floor in self.floors if floor.depth > key + SAME_DEPTH]
+            open_there += rim_bands(self.target, key)
             gone = shapely.union_all(open_there) if open_there else shapely.Polygon()
             self._stay[key] = shapely.difference(self._pieces, gone)
         return self._stay[key]
@@ -46,6 +49,15 @@ class WantedShape:
         """The name of the part at a point, for sentences."""
         inside = [piece.name for piece in self.target.pieces if piece.shape.distance(point) < 0.5]
         return inside[0] if inside else "the sheet"
+
+
+def rim_bands(target: Target, depth: float) -> list[shapely.Geometry]:
+    """What rounded and bevelled rims take from the parts just below a depth: bands along their walls."""
+    return [
+        shapely.buffer(rim.path, rim.inset(depth), quad_segs=FINE_QUARTER, cap_style="flat")
+        for rim in target.rims
+        if rim.inset(depth) > SAME_DEPTH
+    ]
 
 
 def bar(tab: Tab, wanted: WantedShape, width: float, across: float) -> shapely.Polygon:

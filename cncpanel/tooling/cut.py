@@ -21,7 +21,7 @@ from cncpanel.tooling.materials import Material
 Kind = Literal["profile", "slot", "clear", "bore", "drill", "finish", "mark", "edge"]
 
 FORM_KINDS = ("v-bit", "round-over")
-FULL_KINDS = ("mark", "drill", "bore", "slot")  # kinds whose chips are as thick as the advance
+FULL_KINDS = ("mark", "drill", "bore", "slot", "edge")  # kinds whose chips are as thick as the advance
 THINNING_MOST = 2.0  # a light cut's feed rises no further than this: common practice
 DRILL_LOW, DRILL_HIGH = 0.02, 0.04  # advance a turn over diameter: common practice, no source
 FINISH_DEFLECTION = 0.5  # of the machine's figure: 0.05 roughing, 0.025 finishing, common practice

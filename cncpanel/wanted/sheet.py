@@ -10,8 +10,9 @@ import shapely.affinity
 from cncpanel.job import model
 from cncpanel.job.read import ReadJob
 from cncpanel.machine.model import Machine
-from cncpanel.proof.target import Floor, Piece, Spot, Tab, Target
+from cncpanel.proof.target import Floor, Piece, Rim, Spot, Tab, Target
 from cncpanel.wanted.feature import Drawn, Feature
+from cncpanel.wanted.rim import rims
 
 RIM = 1.0  # mm; of the kerf round a part, and inside a wall: what surely goes; narrower than any tool
 
@@ -121,6 +122,7 @@ def target(
         floors=(*floors, *_rims(pieces, floors, stock.thickest)),
         tabs=tuple(_tab(tab) for tab in tabs),
         spots=tuple(spot for one in laid for spot in one.spots(spots)),
+        rims=tuple(rim for one in laid for rim in one.rims(read.job.settings.scallop)),
     )
 
 
@@ -207,6 +209,19 @@ class _Laid:
         if feature.kind == "through":
             must = shapely.difference(shape, shapely.buffer(shape, -RIM, quad_segs=32))
         yield Floor(name=name, kind=feature.kind, shape=shape, depth=depth, must=must)
+
+    def rims(self, ridge: float) -> Iterator[Rim]:
+        """Its rounded and bevelled rims."""
+        for rim in rims(self._drawn):
+            yield Rim(
+                name=f"{self._part.label}, {rim.name}",
+                kind="round" if rim.edge.round is not None else "bevel",
+                path=self.placed(rim.path),
+                sections=self.placed(rim.sections),
+                depth=rim.depth,
+                angle_deg=rim.edge.bevel_deg or 0.0,
+                ridge=ridge,
+            )
 
     def spots(self, spots: Sequence[SpotNumbers]) -> Iterator[Spot]:
         """The panel's named spots where they lie on the sheet."""
