@@ -12,6 +12,9 @@ from cncpanel.panel.edge import Bevel, EdgeForm, Round
 LIGHT = 0.3  # mm that the last pass of a form tool takes, off the wall and off the face: common practice, no source
 EDGE_STEP = 3.0  # mm of a form that one roughing pass goes further down: common practice, no source
 UNDER_WALL = 0.5  # mm that a v-bit's point goes below its bevel: the point itself hardly cuts; own choice
+PAST_CORNER = (
+    1.0  # mm at least that a tool comes down past a corner which it runs off, where its end has room; own choice
+)
 MOST_STEPS = 400  # of a ball; more is a slip of the pen in the scallop
 
 

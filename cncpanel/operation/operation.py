@@ -14,7 +14,7 @@ from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
 from cncpanel.job.model import Face
 from cncpanel.machine.tool import Tool
-from cncpanel.operation.edge_layer import Layer, radius_over_tip
+from cncpanel.operation.edge_layer import PAST_CORNER, Layer, radius_over_tip
 from cncpanel.panel.edge import EdgeForm, Stretch
 from cncpanel.panel.panel import Panel
 
@@ -132,7 +132,8 @@ class EdgeCut:
     @property
     def reach(self) -> float:
         """How far from the wall the tool touches what lies beside the part."""
-        return max(layer.offset + radius_over_tip(self.tool, -layer.z) for layer in self.layers)
+        past = 0.0 if self.stretch is None else PAST_CORNER
+        return max(max(layer.offset, past) + radius_over_tip(self.tool, -layer.z) for layer in self.layers)
 
     def placed(self, placement: Placement) -> "EdgeCut":
         """The operation on the sheet."""

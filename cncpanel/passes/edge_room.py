@@ -4,7 +4,8 @@ from collections.abc import Iterator, Sequence
 
 from cncpanel.errors import Gathering
 from cncpanel.geometry.area import Area
-from cncpanel.geometry.ring import ring_of
+from cncpanel.geometry.point import Point
+from cncpanel.geometry.ring import SHORT, ring_of
 from cncpanel.geometry.segment import Segment
 from cncpanel.layout.layout import Sheet
 from cncpanel.operation.edge_layer import radius_over_tip
@@ -17,6 +18,7 @@ from cncpanel.passes.work import Work
 CUTS = -0.05  # mm; steps that come no further under the face touch nothing
 BAND = 0.05  # mm beyond the edge's own width: chords decide no finer
 TOUCH = 0.05  # mm2; less is a grazing of chords
+PIECE = 1.0  # mm of a sloped way that is looked at at one depth
 POINT = 1e-3  # mm; the half width of a way that is looked at as a line
 
 Told = tuple[str, str]  # what is wrong, what is allowed
@@ -26,11 +28,11 @@ def tell_room(
     operation: EdgeCut, drafts: Sequence[Draft], work: Work, parts: Sequence[Work], sheet: Sheet, gathering: Gathering
 ) -> None:
     """Gather what else than the edge and scrap lies in the tool's way, with figures."""
-    chains = [chain for one in drafts for chain in one.chains_at(CUTS)]
-    if not chains:
+    pieces = [piece for one in drafts for piece in _pieces(one)]
+    if not pieces:
         return
     wide = radius_over_tip(operation.tool, operation.depth)
-    swept, way = Area.swept(chains, wide), Area.swept(chains, POINT)
+    swept, way = _flared(pieces, operation), Area.swept([[segment] for segment, _ in pieces], POINT)
     found = (
         *_neighbours(work, parts, swept, way, wide),
         *_clamps(sheet, swept, way, wide),
@@ -39,6 +41,32 @@ def tell_room(
     for text, allowed in found:
         who = f"{work.part.label}, {operation.feature}: {named(operation.tool)}"
         gathering.problem(work.place, f"{who} {text}", allowed)
+
+
+def _pieces(one: Draft) -> Iterator[tuple[Segment, float]]:
+    """Each way under the face with the depth of its tip; sloped ones in pieces, each at its deeper end."""
+    point, z = one.run.start, one.run.approach
+    for step in one.run.steps:
+        way, low = Segment(point, Point(step.x, step.y), step.bulge), min(z, step.z)
+        if low < CUTS and way.chord > SHORT:
+            count = 1 if abs(step.z - z) < SHORT else int(way.length / PIECE) + 1
+            for number in range(count):
+                ends = (z + (step.z - z) * share / count for share in (number, number + 1))
+                deep = -min(ends)
+                if deep > -CUTS:
+                    yield (way if count == 1 else way.part(number / count, (number + 1) / count)), deep
+        point, z = way.end, step.z
+
+
+def _flared(pieces: Sequence[tuple[Segment, float]], operation: EdgeCut) -> Area:
+    """What the tool covers at the face."""
+    by_radius: dict[float, list[Sequence[Segment]]] = {}
+    for segment, deep in pieces:
+        by_radius.setdefault(round(radius_over_tip(operation.tool, deep), 2), []).append([segment])
+    swept = Area.of(())
+    for radius, chains in by_radius.items():
+        swept = swept.plus(Area.swept(chains, radius)) if radius > 0 else swept
+    return swept
 
 
 def _neighbours(work: Work, parts: Sequence[Work], swept: Area, way: Area, wide: float) -> Iterator[Told]:

@@ -9,7 +9,7 @@ from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.ring import SHORT, Ring, ring_of, rings_of
 from cncpanel.geometry.segment import Segment
-from cncpanel.operation.edge_layer import Layer, blunt
+from cncpanel.operation.edge_layer import PAST_CORNER, Layer, blunt, radius_over_tip
 from cncpanel.operation.operation import EdgeCut
 from cncpanel.panel.edge import Stretch
 from cncpanel.passes.draft import Draft, Title, draft
@@ -19,8 +19,9 @@ from cncpanel.passes.shop import APPROACH, Shop
 from cncpanel.passes.trail import Trail
 
 INTO = 1e-4  # mm from a corner, on the stretch's side of it
+ROUNDS, SAMPLES = 4, 60  # of the search for where a taper begins: it settles at once
+SPARE = 0.25  # mm more: the witness looks at slopes in pieces
 IN_KERF = 0.1  # mm that the tool's end keeps off the kerf's far wall
-PAST = 1.0  # mm that the tool's widest part goes past a corner where there is room
 
 Loops = Callable[[float], tuple[Contour, ...]]
 Chain = list[Segment]
@@ -75,16 +76,27 @@ def _pieces(operation: EdgeCut, stretch: Stretch, rings: Sequence[Ring], layer: 
     ring = _along_the_wall(rings, operation, wall, (first + last) / 2, layer.offset)
     taper_in = 0.0 if stretch.open_start else stretch.run_out
     taper_out = 0.0 if stretch.open_stop else stretch.run_out
-    places = (first, first + taper_in, last - taper_out, last)
+    ahead = _ahead(operation, layer, stretch.run_out)
+    begin, end = (first + ahead if taper_in else first), (last - ahead if taper_out else last)
+    places = (begin, first + taper_in, last - taper_out, end)
     a, b, c, d = (ring.nearest(_beside(operation, wall, s, layer.offset))[0] for s in places)
     past = _past(operation, layer)
+    onto = _straight(operation, wall, first, layer.offset, -past, ring.point(b)) if stretch.open_start else None
+    off = _straight(operation, wall, last, layer.offset, past, ring.point(c)) if stretch.open_stop else None
     return _Pieces(
-        enter=_ahead_of(ring, b, past) if stretch.open_start else _between(ring, a, b),
+        enter=_between(ring, a, b) if onto is None else onto,
         middle=_between(ring, b, c),
-        leave=_beyond(ring, c, past) if stretch.open_stop else _between(ring, c, d),
+        leave=_between(ring, c, d) if off is None else _back(off),
         enter_open=stretch.open_start,
         leave_open=stretch.open_stop,
     )
+
+
+def _straight(operation: EdgeCut, wall: Ring, s: float, distance: float, past: float, onto: Point) -> Chain:
+    """From `past` mm beyond the corner at `s` along its wall's line onto the ring, which may begin further in."""
+    corner = _beside(operation, wall, s, distance)
+    begin = corner.plus(wall.direction(s).times(past))
+    return [Segment(a, b) for a, b in ((begin, corner), (corner, onto)) if a.distance(b) > SHORT]
 
 
 def _beside(operation: EdgeCut, wall: Ring, s: float, distance: float) -> Point:
@@ -109,23 +121,29 @@ def _between(ring: Ring, first: float, last: float) -> Chain:
     return ring.stretch(first, first + way) if SHORT < way < ring.length - SHORT else []
 
 
-def _ahead_of(ring: Ring, s: float, past: float) -> Chain:
-    """Straight onto the ring at `s`."""
-    point = ring.point(s)
-    return [Segment(point.minus(ring.direction(s).times(past)), point)] if past > SHORT else []
-
-
-def _beyond(ring: Ring, s: float, past: float) -> Chain:
-    """Straight on from the ring at `s`."""
-    point = ring.point(s)
-    return [Segment(point, point.plus(ring.direction(s).times(past)))] if past > SHORT else []
-
-
 def _past(operation: EdgeCut, layer: Layer) -> float:
     """How far past a corner the tool comes down: its end within the kerf round that corner."""
     room = max(operation.kerf - blunt(operation.tool) - IN_KERF, 0.0)
-    most = operation.tool.radius + PAST
-    return min(sqrt(max(room * room - layer.offset * layer.offset, 0.0)), most)
+    return min(sqrt(max(room * room - layer.offset * layer.offset, 0.0)), max(layer.offset, PAST_CORNER))
+
+
+def _ahead(operation: EdgeCut, layer: Layer, run_out: float) -> float:
+    """How far the disc would cut ahead of its centre while it tapers over `run_out`: its way begins so much later.
+
+    A ball and a cone meet the face with a breadth that grows faster at first than their centre goes on.
+    """
+    low, ahead = _raised(operation, layer), 0.0
+    for _ in range(ROUNDS):
+        drop = (low - layer.z) / (run_out - ahead)
+        ways = [(run_out - ahead) * number / SAMPLES for number in range(1, SAMPLES + 1)]
+        ahead = max(0.0, *(_half_chord(operation, layer, low - drop * way) - way for way in ways))
+    return ahead + SPARE if ahead > 0 else 0.0
+
+
+def _half_chord(operation: EdgeCut, layer: Layer, z: float) -> float:
+    """How far along the rim the disc at the face reaches into the part with the tip at `z`."""
+    wide, off = radius_over_tip(operation.tool, -z), max(layer.offset, 0.0)
+    return sqrt(max(wide * wide - off * off, 0.0))
 
 
 def _back(chain: Sequence[Segment]) -> Chain:

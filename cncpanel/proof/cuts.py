@@ -88,11 +88,12 @@ def part_below(cut: Cut, depth: float) -> Move | None:
     share = (cut.deep - depth) / (cut.deep - cut.shallow)
     downward = move.end[2] < move.start[2]
     if downward:
-        return _trimmed(move, 1 - share, 1.0)
-    return _trimmed(move, 0.0, share)
+        return trimmed(move, 1 - share, 1.0)
+    return trimmed(move, 0.0, share)
 
 
-def _trimmed(move: Move, first: float, last: float) -> Move:
+def trimmed(move: Move, first: float, last: float) -> Move:
+    """The stretch between two shares of a move."""
     return move._replace(start=move.at(first), end=move.at(last), sweep=move.sweep * (last - first))
 
 

@@ -1,16 +1,17 @@
 """The area that cuts cover at a depth, as polygons; what a flat tool covers on a whole move is worked out once."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from math import atan2, hypot
 
 import shapely
 
-from cncpanel.proof.cuts import SAME, Cut, part_below, rounded
+from cncpanel.proof.cuts import SAME, Cut, part_below, rounded, trimmed
 from cncpanel.proof.motion import Move
 from cncpanel.proof.profile import radius_at
 from cncpanel.proof.sweep import capsules, discs, ring_sector
 
+PIECE = 0.2  # mm of a sloped way of a round-over, a ball or a v-bit that counts as wide as at its deeper end
 Disc = tuple[float, float, float]  # x, y, radius
 
 
@@ -40,10 +41,9 @@ class Footprints:
         lines: dict[float, list[tuple[Move, Cut]]] = {}
         spots: dict[Disc, Cut] = {}
         result = Covered()
-        for cut in cuts:
-            move = part_below(cut, depth)
-            radius = radius_at(cut.tool, max(cut.deep - depth, 0.0))
-            if move is None or radius <= SAME:
+        for cut, move, deep in _parts(cuts, depth):
+            radius = radius_at(cut.tool, max(deep - depth, 0.0))
+            if radius <= SAME:
                 continue
             start, end = rounded(move.start), rounded(move.end)
             if move.centre is not None:
@@ -88,3 +88,19 @@ class Footprints:
             shapes = discs([spot[:2] for spot in group], radius)
             self._discs.update(zip(group, shapes, strict=True))
         result.add([self._discs[spot] for spot in spots], list(spots.values()))
+
+
+def _parts(cuts: Iterable[Cut], depth: float) -> Iterator[tuple[Cut, Move, float]]:
+    """What of each cut lies below a depth, with how deep it goes; a slope in pieces where the tool is no cylinder."""
+    for cut in cuts:
+        move = part_below(cut, depth)
+        if move is None:
+            continue
+        if cut.tool.is_flat or move.is_vertical or cut.deep - cut.shallow <= SAME:
+            yield cut, move, cut.deep
+            continue
+        low = min(cut.move.start[2], cut.move.end[2])
+        count = int(move.length / PIECE) + 1
+        for number in range(count):
+            piece = trimmed(move, number / count, (number + 1) / count)
+            yield cut, piece, cut.deep - (min(piece.start[2], piece.end[2]) - low)

@@ -109,7 +109,8 @@ def _plunge(placed: Placed, stock: Stock, setup: Setup) -> Iterator[Finding]:
     tool = setup.tools.get(move.tool)
     if tool is None or tool.kind in ("drill", "v-bit") or any(map(isnan, move.start + move.end)):
         return
-    area = shapely.union_all([_footprint(piece, tool.radius) for piece in straightened(move)])
+    end = radius_at(tool, 0.0) if tool.kind == "round-over" else tool.radius  # its flank cuts on the way down
+    area = shapely.union_all([_footprint(piece, end) for piece in straightened(move)])
     left = stock.left_in(shapely.buffer(area, -THIN), setup.top - move.end[2], placed.before)
     if left.is_empty:
         return
