@@ -8,7 +8,8 @@ from cncpanel.cabinet.standing import Standing
 from cncpanel.cabinet.width import housing_depth
 from cncpanel.geometry.point import Point
 from cncpanel.job.cabinet import Cabinet, PanelEnd, Position
-from cncpanel.job.feature import Edge, Groove, Rabbet
+from cncpanel.job.edge import Edge
+from cncpanel.job.feature import Groove, Rabbet
 from cncpanel.job.model import Panel, Stock
 
 Feature = Groove | Rabbet | Edge

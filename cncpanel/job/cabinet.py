@@ -9,7 +9,7 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field
 
-from cncpanel.job.feature import Side
+from cncpanel.job.edge import Side
 from cncpanel.job.table import (
     Degrees,
     Flag,

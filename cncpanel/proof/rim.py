@@ -24,7 +24,7 @@ from cncpanel.proof.tool_form import form_of
 
 TOLERANCE = 0.02  # mm straight off the surface: half of what a hand feels, and under every scallop that is asked for
 ANGLES = 19  # places across a section: 5 degrees of a rounding
-PIECE = 0.25  # mm; a sloped way is looked at in pieces no longer
+PIECE = 1.0  # mm; a sloped way is looked at in pieces no longer
 CHORD = 0.0005  # mm; arcs as chords
 CLOSEST = 12  # halvings of an amount that is told: within 0.002 mm
 MOST = 8.0  # mm; an amount is told up to here
