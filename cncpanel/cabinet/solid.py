@@ -12,7 +12,7 @@ from cncpanel.cabinet.piece import Assembly, Piece, Strip
 from cncpanel.geometry.convex import convex_parts
 from cncpanel.geometry.region import Region
 from cncpanel.geometry.segment import Bounds
-from cncpanel.job.feature import Edge
+from cncpanel.job.edge import Edge
 from cncpanel.job.read import ReadJob
 from cncpanel.panel.panel import Panel
 

@@ -30,7 +30,7 @@ from cncpanel.output.csv_table import csv_table
 from cncpanel.output.dxf import panel_dxf
 from cncpanel.output.html import report_page
 from cncpanel.output.pdf import pdf
-from cncpanel.panel.edges import sentence
+from cncpanel.panel.edges import by_hand
 from cncpanel.panel.panel import Panel
 from cncpanel.panel.resolve import resolve
 from cncpanel.panel.subject import Subject
@@ -70,8 +70,7 @@ def sawn(path: Path, tell: Callable[[str], None]) -> Sawn:
 def _by_hand(panel: Panel, read: ReadJob) -> Panel:
     """The panel with all that no machine makes given to the bench: here there is none."""
     subject = Subject(read=read, gathering=Gathering(), keys=("panel", panel.index), said=panel.name, name=panel.name)
-    rims = tuple(sentence(edge, subject) for edge in read.job.panel[panel.index].edge)
-    return replace(panel, bench=rims, unmade=())
+    return replace(panel, bench=by_hand(read.job.panel[panel.index], subject), edges=(), unmade=())
 
 
 def saw_files(read: ReadJob, panels: Panels, plan: SawPlan) -> dict[str, bytes]:

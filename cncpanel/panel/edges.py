@@ -7,6 +7,7 @@ from math import radians, tan
 from cncpanel.geometry.contour import Contour
 from cncpanel.job.model import Edge as JobEdge
 from cncpanel.job.model import Face, RimEdge
+from cncpanel.job.model import Panel as JobPanel
 from cncpanel.panel.draft import Draft
 from cncpanel.panel.edge import Bevel, Edge, EdgeForm, Round, Stretch
 from cncpanel.panel.panel import Opening
@@ -28,6 +29,11 @@ class Asked:
     inside: bool
     name: str
 
+    @property
+    def rim(self) -> str | None:
+        """The opening's name."""
+        return self.rims[0].name if self.inside else None
+
     def problem(self, text: str, allowed: str = "", *more: Key) -> None:
         """Note a mistake of the edge."""
         self.subject.problem(text, allowed, *self.keys, *more)
@@ -40,7 +46,7 @@ def edges(draft: Draft, opened: Sequence[tuple[Opening, Subject]]) -> tuple[tupl
     for asked in _asked(draft, opened):
         form = _form(asked, draft)
         if asked.edge.bench or asked.edge.t_slot is not None:
-            bench.append(sentence(asked.edge, draft.subject, where(asked)))
+            bench.append(sentence(asked.edge, draft.subject, where(asked.edge, draft.subject, asked.rim)))
         elif form is not None:
             made += _machined(asked, form, draft)
     return tuple(bench), tuple(made)
@@ -65,9 +71,17 @@ def _asked(draft: Draft, opened: Sequence[tuple[Opening, Subject]]) -> Iterator[
                 yield Asked(rim_edge, subject, ("edge", n), tuple(rim for rim, _ in own), True, name)
 
 
-def where(asked: Asked) -> str:
-    """`all edges`, `top edge`, `edge from A to B`, `all of opening "vents"`."""
-    edge, subject = asked.edge, asked.subject
+def by_hand(panel: JobPanel, subject: Subject) -> tuple[str, ...]:
+    """A sentence for each rim of a panel of which no machine makes any; the panel's own, then its openings'."""
+    found = [sentence(edge, subject, where(edge, subject, edge.opening)) for edge in panel.edge]
+    for number, opening in enumerate(panel.opening):
+        rim = opening.name or f"opening {number + 1}"
+        found += [sentence(edge, subject, where(edge, subject, rim)) for edge in opening.edge]
+    return tuple(found)
+
+
+def where(edge: RimEdge, subject: Subject, rim: str | None) -> str:
+    """`all edges`, `top edge`, `edge from A to B`, `all edges of vents`; `rim` names the opening, None the outline."""
     along = "all edges"
     if edge.side is not None:
         along = f"{edge.side} edge"
@@ -75,8 +89,8 @@ def where(asked: Asked) -> str:
         along = f"outline's edge {', '.join(map(str, edge.edges))}"
     if isinstance(edge, JobEdge) and edge.between is not None:
         along = f"edge from {edge.between[0]} to {edge.between[1]}"
-    if asked.inside:
-        along += f" of {asked.rims[0].name}"
+    if rim is not None:
+        along += f" of {rim}"
     if edge.stop is not None:
         return f"{along}, {subject.length(edge.start)} to {subject.length(edge.stop)} along it"
     return f"{along}, from {subject.length(edge.start)} on" if edge.start else along
@@ -154,7 +168,7 @@ def _machined(asked: Asked, form: EdgeForm, draft: Draft) -> Iterator[Edge]:
     up, edge = draft.panel.face, asked.edge
     if edge.faces != up:
         below = _FACES[OTHER[up]]
-        what = f"{where(asked)}: {_form_words(edge, draft.subject)} {below}"
+        what = f"{where(asked.edge, draft.subject, asked.rim)}: {_form_words(edge, draft.subject)} {below}"
         told = ": ".join((_keyed(asked), f"{what}: that rim is cut after the panel is turned over"))
         draft.unmade.append(told)
     if edge.faces in (up, "both"):

@@ -6,6 +6,7 @@ shapes elsewhere; depths may differ by DEPTH.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import radians, tan
 from typing import Literal
 
 import numpy as np
@@ -14,7 +15,8 @@ import shapely
 
 from cncpanel.proof.removal import MeasuredMap
 from cncpanel.proof.scan import inside
-from cncpanel.proof.target import Floor, Target
+from cncpanel.proof.target import Floor, Rim, Target
+from cncpanel.proof.wanted_shape import rim_bands
 
 WALL = 0.02  # mm; two of the exact comparison's own tolerance, chords included
 DEPTH = 0.01  # mm; a tenth of what a shop measures, and far above a float32
@@ -52,6 +54,7 @@ class MapComparison:
         self.measured, self.target = measured, target
         self.wall = WALL + slack
         self.excess: Cells = np.zeros(measured.heights.depth.shape, dtype=np.float32)
+        self._bands = rim_bands(target, 0.0)
         spots = [shapely.Point(spot.x, spot.y).buffer(spot.size) for spot in target.spots]
         kept = [*spots, *([] if may_stay is None else [may_stay])]
         self._may_stay = _mask(shapely.union_all(kept), measured) if kept else None
@@ -70,9 +73,11 @@ class MapComparison:
                 deeper = [other.shape for other in floors if other.depth > floor.depth]
                 yield from self._gouges(floor.name, self._without(floor.shape, deeper), floor.depth)
             yield from self._leftovers(floor)
+        for rim in self.target.rims:
+            yield from self._rim_gouges(rim)
 
     def _without(self, shape: shapely.Geometry, gone: list[shapely.Geometry]) -> shapely.Geometry:
-        near = [other for other in gone if shapely.intersects(shape, other)]
+        near = [other for other in (*gone, *self._bands) if shapely.intersects(shape, other)]
         left = shapely.difference(shape, shapely.union_all(near)) if near else shape
         return shapely.buffer(left, -self.wall)
 
@@ -81,6 +86,26 @@ class MapComparison:
         over = np.where(mask, self.measured.heights.depth[window] - np.float32(depth), 0.0)
         self.excess[window] = np.maximum(self.excess[window], over)
         yield from _told("gouge", name, over, window, self.measured)
+
+    def _rim_gouges(self, rim: Rim) -> Iterator[MapDifference]:
+        """Cells on a rim's form that lie deeper than it; what is left there is told by sections, which err nowhere."""
+        others = [other for other in self.target.rims if other.path.distance(rim.path) < rim.width + other.width]
+        floors = [floor.shape for floor in self.target.floors if floor.shape.distance(rim.path) < rim.width]
+        band = shapely.difference(shapely.buffer(rim.path, rim.width, cap_style="flat"), shapely.union_all(floors))
+        parts = shapely.union_all([piece.shape for piece in self.target.pieces])
+        grid = self.measured.heights.grid
+        window, mask = inside(shapely.buffer(shapely.intersection(band, parts), -self.wall), grid)
+        rows, columns = np.nonzero(mask)
+        x = grid.origin[0] + (window[1].start + columns + 0.5) * grid.cell
+        y = grid.origin[1] + (window[0].start + rows + 0.5) * grid.cell
+        points, wanted = shapely.points(x, y), np.zeros(len(x))
+        for other in others:
+            shapely.prepare(other.path)
+            wanted = np.maximum(wanted, surfaces(other, shapely.distance(other.path, points) - self.wall))
+        over = np.zeros_like(mask, dtype=np.float64)
+        over[rows, columns] = self.measured.heights.depth[window][rows, columns] - wanted
+        self.excess[window] = np.maximum(self.excess[window], over)
+        yield from _told("gouge", rim.name, over, window, self.measured)
 
     def _leftovers(self, floor: Floor) -> Iterator[MapDifference]:
         asked = floor.shape if floor.must is None else floor.must
@@ -98,6 +123,15 @@ class MapComparison:
             under = np.where(mask, np.float32(depth) - found, 0.0)
         self.excess[window] = np.minimum(self.excess[window], np.where(under > DEPTH, -under, np.inf))
         yield from _told("leftover", floor.name, under, window, self.measured)
+
+
+def surfaces(rim: Rim, inset: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+    """How deep the rim's wanted surface lies so far inside its wall; 0 beyond the form."""
+    left: npt.NDArray[np.float64] = np.clip(rim.width - inset, 0.0, rim.width)
+    if rim.kind == "bevel":
+        return left / tan(radians(rim.angle_deg))
+    upright: npt.NDArray[np.float64] = np.sqrt(rim.depth * rim.depth - left * left)
+    return rim.depth - upright
 
 
 def _mask(shape: shapely.Geometry, measured: MeasuredMap) -> npt.NDArray[np.bool_]:

@@ -86,13 +86,6 @@ class Rim:
             return left * tan(radians(self.angle_deg))
         return self.depth - sqrt(self.depth * self.depth - min(left, self.depth) ** 2)
 
-    def surface(self, inset: float) -> float:
-        """The inverse: how deep the wanted surface lies that far inside the wall."""
-        left = max(self.width - inset, 0.0)
-        if self.kind == "bevel":
-            return left / tan(radians(self.angle_deg))
-        return self.depth - sqrt(self.depth * self.depth - min(left, self.depth) ** 2)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Target:
