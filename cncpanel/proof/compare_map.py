@@ -102,7 +102,7 @@ class MapComparison:
         for other in others:
             shapely.prepare(other.path)
             wanted = np.maximum(wanted, surfaces(other, shapely.distance(other.path, points) - self.wall))
-        over = np.zeros_like(mask, dtype=np.float64)
+        over: npt.NDArray[np.floating[npt.NBitBase]] = np.zeros_like(mask, dtype=np.float64)
         over[rows, columns] = self.measured.heights.depth[window][rows, columns] - wanted
         self.excess[window] = np.maximum(self.excess[window], over)
         yield from _told("gouge", rim.name, over, window, self.measured)
