@@ -88,8 +88,8 @@ def bridges(cuts: Sequence[Cut], setup: Setup) -> Iterator[Bridge]:
             yield Bridge(tuple(parts), number)
 
 
-def bars(found: Sequence[Bridge], through: Sequence[Cut], setup: Setup) -> tuple[Bar, ...]:
-    """What the bridges leave beside all cuts that go through."""
+def bars(found: Sequence[Bridge], through: Sequence[Cut], setup: Setup, lower: float = 0.0) -> tuple[Bar, ...]:
+    """What the bridges leave beside all cuts that go through; `lower`: all tools may go this much deeper, mm."""
     if not found:
         return ()
     footprints = Footprints()
@@ -101,7 +101,7 @@ def bars(found: Sequence[Bridge], through: Sequence[Cut], setup: Setup) -> tuple
         gone = shapely.union_all(footprints.covered(near, setup.thickness - SAME).shapes)
         left = shapely.difference(covered, gone)
         if not shapely.buffer(left, -JOINED).is_empty:
-            single.append(Bar(left, _section(bridge, gone, setup), (bridge.number,)))
+            single.append(Bar(left, _section(bridge, gone, setup.thickness - lower, setup.top), (bridge.number,)))
     return tuple(_shared(single))
 
 
@@ -109,14 +109,14 @@ def _shallowest(bridge: Bridge) -> float:
     return max(min(part.shallow for part in bridge.parts) - SAME, 0.0)
 
 
-def _section(bridge: Bridge, gone: shapely.Geometry, setup: Setup) -> float:
+def _section(bridge: Bridge, gone: shapely.Geometry, underside: float, top: float) -> float:
     """mm2 over the bridge's middle line: what stands there between its floor and the sheet's underside."""
-    places = np.concatenate([_places(part.move, setup.top) for part in bridge.parts])
+    places = np.concatenate([_places(part.move, top) for part in bridge.parts])
     steps = np.concatenate([_steps(part.move) for part in bridge.parts])
     radius = bridge.parts[0].tool.radius
     away = np.hypot(places[:, None, 0] - places[None, :, 0], places[:, None, 1] - places[None, :, 1])
     floor = np.where(away <= radius, places[None, :, 2], 0.0).max(axis=1)
-    height = np.maximum(setup.thickness - floor, 0.0)
+    height = np.maximum(underside - floor, 0.0)
     shapely.prepare(gone)
     stands = ~shapely.intersects_xy(gone, places[:, 0], places[:, 1])
     return float((height * steps)[stands].sum())

@@ -25,6 +25,7 @@ SHOWN = 25  # places told for one depth or floor; the rest is counted
 HAIR = 0.1  # mm; a neck of less than twice this holds nothing
 CRUMB = 0.5  # mm; a piece thinner than twice this is a crumb, and a neck that thin is told (common practice, no source)
 LEAST_NECKED = 20.0  # mm2; smaller pieces that hang by a neck are not told
+MOST_LOOSE = 200  # loose and necked pieces told; beyond, the sheet is wrong throughout and the count says so
 HELD_BY_VACUUM = 10_000.0  # mm2; a smaller loose piece moves under vacuum (rule of thumb, no source)
 FITS = 0.05  # mm; a drill is the hole's own when it stands on its centre this well
 FINE_QUARTER = 64  # chords a quarter turn: within 0.001 mm for the widest router bits
@@ -282,17 +283,21 @@ class Comparison:
             return
         left = shapely.difference(self.wanted.target.sheet, shapely.union_all(cover))
         held_by_hair = self._inner_pieces(shapely.buffer(left, -HAIR))
-        loose = [piece for piece in held_by_hair if not shapely.buffer(piece, HAIR - CRUMB).is_empty]
+        crumbs = shapely.is_empty(shapely.buffer(held_by_hair, HAIR - CRUMB)).tolist()
+        loose = [piece for piece, is_crumb in zip(held_by_hair, crumbs, strict=True) if not is_crumb]
         self.numbers["loose_pieces"] += len(loose)
-        yield from map(self._loose_piece, loose)
-        for piece in self._inner_pieces(shapely.buffer(left, -CRUMB)):
-            if piece.area > LEAST_NECKED and not any(piece.intersects(other) for other in loose):
+        yield from map(self._loose_piece, sorted(loose, key=lambda piece: -piece.area)[:MOST_LOOSE])
+        tree = shapely.STRtree(loose)
+        necked = [piece for piece in self._inner_pieces(shapely.buffer(left, -CRUMB)) if piece.area > LEAST_NECKED]
+        for piece in necked[:MOST_LOOSE]:
+            if not len(tree.query(piece, predicate="intersects")):
                 yield self._necked_piece(piece)
 
     def _inner_pieces(self, left: shapely.Geometry) -> list[shapely.Polygon]:
         """What neither reaches the sheet's own edge nor lies under a clamp or a screw."""
-        edge = self.wanted.target.sheet.boundary
-        inner = [piece for piece in _polygons(left) if piece.distance(edge) > 2 * CRUMB]
+        pieces = _polygons(left)
+        away = shapely.distance(pieces, self.wanted.target.sheet.boundary) > 2 * CRUMB
+        inner = [piece for piece, is_inner in zip(pieces, away.tolist(), strict=True) if is_inner]
         return [piece for piece in inner if not any(piece.intersects(spot) for spot in self._held_at)]
 
     def _necked_piece(self, piece: shapely.Polygon) -> Finding:

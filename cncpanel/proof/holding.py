@@ -25,7 +25,7 @@ LEAST = (
 )
 WALL = 0.05  # mm; a cut that reaches no further into a free piece follows its finished wall
 BESIDE = 0.02  # mm; a cut this near a piece presses on it
-MOST = 25  # free pieces of which the moment is looked for; every loose one is told in any case
+MOST = 10  # free pieces of which the moment is looked for; every loose one is told in any case
 FRICTION = 0.3  # of a board on a spoilboard: common practice, no source
 VACUUM = 0.0677  # N/mm2: 20 inches of mercury, an ordinary pump on a porous board (67.7 kPa)
 PANEL = CuttingLimits(specific_force=35.0)  # where no material is named: measured on particleboard, 32 to 37.6 N/mm2
@@ -87,7 +87,7 @@ class Holding:
         if hold >= LEAST * press.force:
             return
         tabs = f"{len(piece.own)} tab{'' if len(piece.own) == 1 else 's'}"
-        by = f"{tabs}, {piece.section:.1f} mm2 at {strength:g} N/mm2, hold it"
+        by = f"{tabs}, {piece.section:.1f} mm2 at worst at {strength:g} N/mm2, hold it"
         if self._sucked:
             by = f"{by} and the vacuum"
         yield self._weak(piece.shape, press, hold, by.replace("hold it and the vacuum", "and the vacuum hold it"))

@@ -18,6 +18,7 @@ from cncpanel.proof.holding import Holding
 from cncpanel.proof.load import load_findings, stretches
 from cncpanel.proof.map_findings import map_findings, tolerances
 from cncpanel.proof.material import Placed, Stock, material_findings
+from cncpanel.proof.obstacle import Obstacle
 from cncpanel.proof.program import ReadProgram, read_programs
 from cncpanel.proof.reader import Reading
 from cncpanel.proof.report import Report, report_of
@@ -77,15 +78,17 @@ def witnessed(
     held_at = [held.moved(*setup.corner).shape for held in circumstances.holding]
     stock = Stock(wanted.sheet, cuts)
     findings += material_findings(placed, stock, setup)
-    findings += collision_findings(placed, stock, setup, circumstances.holding)
+    met = list(collision_findings(placed, stock, setup, circumstances.holding))
+    findings += met
     findings += touch_off_findings({s for one in programs for s in touch_off_spots(one.text, machine)}, cuts)
     findings += _at_worst(placed, stock, cuts, wanted, programs, setup)
+    findings += _raised(programs, wanted, setup, circumstances.holding, met)
     sheet = carved(placed, wanted.sheet, setup) if cuts else None
     findings += sheet.findings if sheet is not None else ()
     taken = list(stretches(sheet)) if sheet is not None else []
     if circumstances.limits is not None:
         findings += load_findings(taken, setup, circumstances.limits)
-    severing = Severing(wanted.sheet, cuts, setup)
+    severing = Severing(wanted.sheet, cuts, setup, Spread(setup).underside)
     findings += Holding(severing, cuts, taken, wanted, setup, circumstances.limits).findings(held_at)
     compared = _compared(wanted, cuts, sheet, setup, held_at)
     report = report_of(
@@ -180,8 +183,24 @@ def _at_worst(
     if rapids:
         raised = spread.raised()
         higher, _ = _placed(programs, raised)
-        for finding in material_findings(rapids, Stock(wanted.sheet, higher), raised):
-            yield replace(finding, text=f"{finding.text} on a sheet that stands {spread.top:.2f} mm higher")
+        yield from map(spread.told, material_findings(rapids, Stock(wanted.sheet, higher), raised))
+
+
+def _raised(
+    programs: Sequence[ReadProgram],
+    wanted: Target,
+    setup: Setup,
+    holding: Sequence[Obstacle],
+    met: Sequence[Finding],
+) -> Iterator[Finding]:
+    """What else clamps, shanks and nuts meet on a sheet that stands as high as it may; `met`: in any case."""
+    spread = Spread(setup)
+    raised = spread.raised()
+    cuts, placed = _placed(programs, raised)
+    known = {(finding.program, finding.line, finding.kind) for finding in met}
+    for finding in collision_findings(placed, Stock(wanted.sheet, cuts), raised, holding):
+        if (finding.program, finding.line, finding.kind) not in known:
+            yield spread.told(finding)
 
 
 def _placed(programs: Sequence[ReadProgram], setup: Setup) -> tuple[list[Cut], list[Placed]]:

@@ -37,9 +37,9 @@ class Severed:
 class Severing:
     """One sheet's cuts, all programs in order."""
 
-    def __init__(self, sheet: shapely.Geometry, cuts: Sequence[Cut], setup: Setup) -> None:
-        """`sheet` in program coordinates."""
-        self._sheet, self._cuts, self._setup = sheet, cuts, setup
+    def __init__(self, sheet: shapely.Geometry, cuts: Sequence[Cut], setup: Setup, lower: float = 0.0) -> None:
+        """`sheet` in program coordinates; `lower`: how much deeper than programmed the tool may go over the table."""
+        self._sheet, self._cuts, self._setup, self._lower = sheet, cuts, setup, lower
 
     @cached_property
     def _through(self) -> list[Cut]:
@@ -49,7 +49,9 @@ class Severing:
     @cached_property
     def bars(self) -> tuple[Bar, ...]:
         """What is left under bridges."""
-        return bars(list(bridges(self._cuts, self._setup)), self._through, self._setup) if self._through else ()
+        if not self._through:
+            return ()
+        return bars(list(bridges(self._cuts, self._setup)), self._through, self._setup, self._lower)
 
     def pieces(self, held_at: Sequence[shapely.Geometry]) -> Iterator[Severed]:
         """Every piece that only bars hold, or nothing. `held_at`: clamps and screws; a piece under one is held.
@@ -62,15 +64,19 @@ class Severing:
         left = shapely.difference(self._sheet, shapely.union_all([*gone, *(bar.shape for bar in self.bars)]))
         parts = [p for p in shapely.get_parts(left) if p.geom_type == "Polygon" and not p.is_empty]
         joints = _joints(parts, self.bars)
-        held = [self._is_held(part, held_at) for part in parts]
+        held = self._held(parts, held_at)
+        crumbs = shapely.is_empty(shapely.buffer(parts, -CRUMB)).tolist()
         grounded = _to_sheet(held, joints)
         for number, part in enumerate(parts):
-            if not held[number] and not shapely.buffer(part, -CRUMB).is_empty:
+            if not held[number] and not crumbs[number]:
                 own = tuple(section for section, ends in joints if number in ends)
                 yield Severed(part, own, grounded[number])
 
-    def _is_held(self, part: shapely.Polygon, held_at: Sequence[shapely.Geometry]) -> bool:
-        return bool(part.distance(self._sheet.boundary) <= SAME) or any(part.intersects(spot) for spot in held_at)
+    def _held(self, parts: Sequence[shapely.Polygon], held_at: Sequence[shapely.Geometry]) -> list[bool]:
+        held = shapely.distance(parts, self._sheet.boundary) <= SAME
+        for spot in held_at:
+            held |= shapely.intersects(parts, spot)
+        return [bool(one) for one in held]
 
     def since(self, piece: shapely.Polygon, *, bars_too: bool = True) -> int | None:
         """The number of cuts after which the piece is parted from all round it, but for bars (or not even those).

@@ -1,6 +1,7 @@
 """The same proof at the ends of what is not known well: zero, thickness, flatness."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import shapely
 
@@ -26,6 +27,10 @@ class Spread:
         self.setup = setup
         self.underside = table.z_error + table.flatness + (table.thickness_spread if from_top else 0.0)
         self.top = table.z_error + (0.0 if from_top else table.thickness_spread)
+
+    def told(self, finding: Finding) -> Finding:
+        """A finding on the raised sheet."""
+        return replace(finding, text=f"{finding.text} on a sheet that stands {self.top:.2f} mm higher")
 
     def raised(self) -> Setup:
         """The set-up with the sheet's top as high as it may be."""
