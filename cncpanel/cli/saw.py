@@ -1,14 +1,10 @@
 """The command for a shop without a router: saw."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from cncpanel.cli.told import tell_warnings, teller, told
-
-if TYPE_CHECKING:
-    from cncpanel.make.saw_set import Sawn
 
 ONLY_HELP = "Write only these besides the plan, with commas between: dxf, sheets, templates, artwork."
 
@@ -37,32 +33,19 @@ def saw(job: Path, out: Path | None, only: str | None, quiet: bool) -> None:
 def saw_into(job: Path, out: Path | None, only: str | None, quiet: bool) -> None:
     """Plan, tell, and write where a folder is given."""
     from cncpanel.make.choice import Choice, chosen
-    from cncpanel.make.folder import refuse_foreign, write_folder
+    from cncpanel.make.folder import refuse_foreign
 
     kinds = chosen(only)
     if out is not None:
-        refuse_foreign(out)
-    from cncpanel.make.saw_set import sawn, set_files  # late: it loads what cannot start in a folder that is gone
+        refuse_foreign(out)  # before what cannot be loaded in a folder that is gone
+    from cncpanel.make.saw_set import plan_lines, sawn
+    from cncpanel.make.saw_set import saw_into as write_into
 
     tell = teller(quiet)
-    made = sawn(job, tell)
-    if out is not None:
-        tell("writing drawings and sheets")
-        write_folder(out, set_files(made, Choice(only=kinds)))
-    if not quiet:
-        _tell(made)
-        if out is not None:
-            click.echo(f"everything is in {out}; open {out / 'index.html'}")
-
-
-def _tell(made: "Sawn") -> None:
+    made = sawn(job, tell) if out is None else write_into(job, out, Choice(only=kinds), tell)
+    if quiet:
+        return
     tell_warnings(made.gathering.warnings)
-    for one in made.plan.sawn:
-        fewer = "no plan needs fewer" if one.sheets <= one.least else f"by area at least {one.least}"
-        share = f"{100 * one.part_m2 / one.board_m2:.1f} % used"
-        click.echo(f"{one.stock}: {one.sheets} sheet{'' if one.sheets == 1 else 's'}, {share}; {fewer}")
-    for sheet in made.plan.sheets:
-        click.echo(
-            f"saw sheet {sheet.number}: {len(sheet.parts)} part{'' if len(sheet.parts) == 1 else 's'}, "
-            f"{len(sheet.cuts)} cuts, {sheet.settings} settings"
-        )
+    click.echo("\n".join(plan_lines(made.plan)))
+    if out is not None:
+        click.echo(f"everything is in {out}; open {out / 'index.html'}")

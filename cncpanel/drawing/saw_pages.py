@@ -94,13 +94,14 @@ def _summary(pages: SawPages) -> Table:
             str(one.sheets),
             str(one.least),
             f"{100 * one.part_m2 / one.board_m2:.1f} %",
+            "-" if one.price is None else f"{one.price:.2f}",
             f"{sum(len(s.cuts) for s in pages.plan.sheets if s.stock.name == one.stock)}",
             f"{sum(s.settings for s in pages.plan.sheets if s.stock.name == one.stock)}",
         )
         for one in pages.plan.sawn
     )
-    head = ("Stock", "Sheets", "At least, by area", "Used", "Cuts", "Settings")
-    return Table(head=head, rows=rows, shares=(50, 22, 32, 20, 20, 20))
+    head = ("Stock", "Sheets", "At least, by area", "Used", "Price", "Cuts", "Settings")
+    return Table(head=head, rows=rows, shares=(46, 20, 32, 20, 22, 20, 20))
 
 
 def _ways(pages: SawPages) -> Iterator[str]:

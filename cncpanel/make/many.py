@@ -9,6 +9,7 @@ from pathlib import Path
 
 from cncpanel.errors import Place, Problem, ProblemsFound
 from cncpanel.errors.toml import read_toml
+from cncpanel.job.saw_only import is_for_saw_only
 from cncpanel.make.choice import Choice
 from cncpanel.make.told_set import ToldSet, told_problems, told_set
 
@@ -67,6 +68,10 @@ def one(task: Task, choice: Choice) -> ToldSet:
     from cncpanel.make.make_into import make_into
 
     try:
+        if choice.machine is None and is_for_saw_only(task.job):
+            from cncpanel.make.saw_set import saw_into, told_sawn
+
+            return told_sawn(str(task.job), saw_into(task.job, task.out, choice, _silent))
         made = make_into(task.job, task.out, choice, _silent)
     except ProblemsFound as found:
         return told_problems(str(task.job), found)

@@ -16,7 +16,7 @@ def saw_data(plan: SawPlan) -> Data:
                 "stock": one.stock,
                 "sheets": one.sheets,
                 "least": one.least,
-                "cost": round(one.cost, 4),
+                "price": None if one.price is None else round(one.price, 4),
                 "used_share": round(one.part_m2 / one.board_m2, 4),
                 "steps": one.steps,
             }

@@ -14,17 +14,20 @@ from cncpanel.drawing.saw_tables import CUT_HEAD, PART_HEAD, cut_rows, part_rows
 from cncpanel.errors import Gathering
 from cncpanel.job.paper import MadeKind
 from cncpanel.job.read import ReadJob
-from cncpanel.layout.saw.plan import SawPlan
+from cncpanel.layout.saw.plan import Sawn as StockSawn
+from cncpanel.layout.saw.plan import SawPlan, SawSheet
 from cncpanel.layout.saw.planner import saw_plan
 from cncpanel.make.artwork import artwork_files
 from cncpanel.make.choice import Choice
 from cncpanel.make.fit_flow import tell_misfits
-from cncpanel.make.folder import MADE_BY, RECORD
+from cncpanel.make.folder import MADE_BY, RECORD, refuse_foreign, write_folder
 from cncpanel.make.labels import saw_labels_pdf
 from cncpanel.make.paper_set import LABELS, SHEETS, bench_document, cut_list_files, saw_document, saw_pages
 from cncpanel.make.saw_data import saw_data
+from cncpanel.make.saw_rack import rack_data
 from cncpanel.make.stem import panel_stem
 from cncpanel.make.templates import template_files
+from cncpanel.make.told_set import ToldSet
 from cncpanel.make.unprintable import tell_unprintable
 from cncpanel.output.csv_table import csv_table
 from cncpanel.output.dxf import panel_dxf
@@ -61,10 +64,45 @@ def sawn(path: Path, tell: Callable[[str], None]) -> Sawn:
     tell_unprintable(read.file, gathering)
     tell_misfits(whole, panels, gathering)
     gathering.stop_if_any()
+    if read.job.settings.offcuts.file is not None:
+        place = read.file.place(("settings", "offcuts", "file"))
+        gathering.warn(place, "a saw plan draws on no store", "pieces to be sawn as a [[stock.size]] each")
     tell("planning the saw's cuts")
     plan = saw_plan(read, panels, gathering)
     gathering.stop_if_any()
     return Sawn(read=read, panels=panels, plan=plan, gathering=gathering)
+
+
+def saw_into(path: Path, out: Path, choice: Choice, tell: Callable[[str], None]) -> Sawn:
+    """Plan and write the whole set; raises ProblemsFound with every mistake, and then nothing was written."""
+    refuse_foreign(out)
+    made = sawn(path, tell)
+    tell("writing drawings and sheets")
+    write_folder(out, set_files(made, choice))
+    return made
+
+
+def told_sawn(job: str, made: Sawn) -> ToldSet:
+    """What is told of the set."""
+    warnings = tuple(dict.fromkeys(map(str, made.gathering.warnings)))
+    return ToldSet(job=job, code=0, warnings=warnings, sheets=tuple(plan_lines(made.plan)))
+
+
+def plan_lines(plan: SawPlan) -> list[str]:
+    """A line a stock, then a line a sheet."""
+    return [*(_stock_line(one) for one in plan.sawn), *(_sheet_line(sheet) for sheet in plan.sheets)]
+
+
+def _stock_line(one: StockSawn) -> str:
+    fewer = "no plan needs fewer" if one.sheets <= one.least else f"by area at least {one.least}"
+    price = "" if one.price is None else f", {one.price:.2f} in all"
+    share = f"{100 * one.part_m2 / one.board_m2:.1f} % used"
+    return f"{one.stock}: {one.sheets} sheet{'' if one.sheets == 1 else 's'}, {share}{price}; {fewer}"
+
+
+def _sheet_line(sheet: SawSheet) -> str:
+    parts = f"{len(sheet.parts)} part{'' if len(sheet.parts) == 1 else 's'}"
+    return f"saw sheet {sheet.number}: {parts}, {len(sheet.cuts)} cuts, {sheet.settings} settings"
 
 
 def _by_hand(panel: Panel, read: ReadJob) -> Panel:
@@ -99,7 +137,8 @@ def set_files(sawn: Sawn, choice: Choice) -> dict[str, bytes]:
             named.update(contents(sawn))
     data = _record(sawn, [*named, REPORT])
     maps = saw_maps(sawn.read, sawn.panels, sawn.plan)
-    named[REPORT] = report_page(data, sawn.gathering.warnings, {}, "", maps).encode()
+    shown = {**data, "sheets": []}  # of programs; the plan's own stand under saw
+    named[REPORT] = report_page(shown, sawn.gathering.warnings, {}, "", maps).encode()
     named[RECORD] = json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False).encode() + b"\n"
     return named
 
@@ -118,11 +157,12 @@ def _record(sawn: Sawn, files: list[str]) -> dict[str, object]:
         },
         "machine": None,
         "units": "mm",
-        "verdict": None,
+        "verdict": "pass",
         "warnings": [str(warning) for warning in sawn.gathering.warnings],
         "panels": [_panel(panel) for panel in sawn.panels],
         "layout": {"stocks": []},
-        "sheets": [],
+        "offcut_store": None,
+        "sheets": rack_data(sawn.read, sawn.plan),
         "saw": saw_data(sawn.plan),
         "files": sorted(files),
     }

@@ -69,7 +69,7 @@ def test_the_tables_hold_every_cut_and_every_part(made: Sawn, files: dict[str, b
 
 def test_the_record_and_the_report_hold_the_plan(made: Sawn, files: dict[str, bytes]) -> None:
     data = json.loads(files["job.json"])
-    assert (None, None) == (data["machine"], data["verdict"])
+    assert (None, "pass") == (data["machine"], data["verdict"])
     (sheet,) = data["saw"]["sheets"]
     assert [cut.number for cut in made.plan.sheets[0].cuts] == [cut["number"] for cut in sheet["cuts"]]
     assert 10 == len(sheet["parts"])
@@ -127,3 +127,31 @@ def test_a_router_job_gets_a_saw_plan_where_it_is_asked_for(tmp_path: Path) -> N
     assert json.loads((out / "job.json").read_text())["saw"]["sheets"]
     assert 0 == run("make", job, "--out", out, "--only", "programs").exit_code
     assert json.loads((out / "job.json").read_text())["saw"] is None
+
+
+def test_what_a_sawn_sheet_leaves_comes_into_the_store_of_offcuts(tmp_path: Path) -> None:
+    store, out = tmp_path / "offcuts.toml", tmp_path / "out"
+    assert 0 == run("saw", BENCH, "--out", out, "--only", "sheets").exit_code
+    assert 0 == run("offcuts", "new", store, "--least", "400x200").exit_code
+    assert 0 == run("offcuts", "cut", out, "--sheet", 1, "--offcuts", store).exit_code
+    (sheet,) = json.loads((out / "job.json").read_text())["sheets"]
+    listed = run("offcuts", "list", store).output
+    assert len(sheet["leaves"]) > 0
+    assert all(left["name"] in listed for left in sheet["leaves"])
+    assert 2 == run("offcuts", "cut", out, "--sheet", 1, "--offcuts", store).exit_code  # never twice
+
+
+def test_jobs_for_the_saw_go_with_others_in_one_run(tmp_path: Path) -> None:
+    jobs = [tmp_path / "a.toml", tmp_path / "b.toml"]
+    for job in jobs:
+        job.write_text(job_text([(400.0, 300.0)]), encoding="utf-8")
+    told = run("make", *jobs, "--out", tmp_path / "out", "--only", "sheets")
+    assert 0 == told.exit_code
+    assert "2 of 2 sets made" in told.output
+    assert (tmp_path / "out" / "a" / "sheets" / "saw-plan.pdf").exists()
+
+
+def test_a_store_that_a_job_for_the_saw_names_is_told_not_to_be_drawn_on(tmp_path: Path) -> None:
+    job = tmp_path / "a.toml"
+    job.write_text(job_text([(400.0, 300.0)]) + '[settings.offcuts]\nfile = "rack.toml"\n', encoding="utf-8")
+    assert "settings.offcuts.file: warning: a saw plan draws on no store" in run("saw", job).output

@@ -140,7 +140,7 @@ def _rip_piece(bench: Bench, piece: _Piece) -> list[Named]:
         return [(piece.name, parts[0])]
     rips = bench.rules.rips(piece.width, [part.width for part in parts], piece.slot.length, 0.0)
     assert rips is not None, "a piece is filled only with what can be ripped"
-    one = len(parts) == 1
+    one = len(parts) == 1 and not rips.narrow  # then the piece itself becomes the part
     wanted = [Wanted(f"{piece.name}{'' if one else f'.{n}'}", p.width) for n, p in enumerate(parts, start=1)]
     return list(zip(_rip(bench, 3, piece.name, wanted, rips, 0.0), parts, strict=True))
 

@@ -133,12 +133,12 @@ class Bevel:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sawn:
-    """How one stock was planned: sheets, their cost in prices (m2 where there are none), what cannot be beaten."""
+    """How one stock was planned: sheets, what area asks for at least, their price where the stock has one."""
 
     stock: str
     sheets: int
     least: int
-    cost: float
+    price: float | None
     board_m2: float
     part_m2: float
     steps: int

@@ -5,7 +5,7 @@ from math import ceil
 from random import Random
 
 from cncpanel.errors import Gathering
-from cncpanel.job.model import Saw, Stock
+from cncpanel.job.model import OffcutSize, Saw, Stock
 from cncpanel.job.read import ReadJob
 from cncpanel.layout.saw.bevel import bevels_of
 from cncpanel.layout.saw.blank import Blank, blanks_of
@@ -15,6 +15,7 @@ from cncpanel.layout.saw.plan import Sawn, SawnPart, SawPlan, SawSheet
 from cncpanel.layout.saw.replay import Wants, boards_short, faults
 from cncpanel.layout.saw.rules import Rules
 from cncpanel.layout.saw.search import Search
+from cncpanel.layout.yields import part_area
 from cncpanel.panel.panel import Panel
 from cncpanel.units import Unit, shown
 
@@ -75,6 +76,8 @@ class _Stock:
         price = area / 1e6 if self.stock.price is None else self.stock.price
         offers = [Offer(stock=own, most=None, price=price)] if self._sound(own, ("stock", self.index)) else []
         for number, size in enumerate(self.stock.size):
+            if isinstance(size, OffcutSize):  # offered to the router's layout, which keeps it for its own set
+                continue
             board = self.stock.of_size(size)
             if self._sound(board, ("stock", self.index, "size", number)):
                 share = size.sheet[0] * size.sheet[1] / area
@@ -121,9 +124,9 @@ class _Stock:
             stock=self.stock.name,
             sheets=len(sheets),
             least=least,
-            cost=cost,
+            price=None if self.stock.price is None else cost,
             board_m2=sum(sheet.length * sheet.width for sheet in sheets) / 1e6,
-            part_m2=sum(blank.area for blank in blanks) / 1e6,
+            part_m2=sum(part_area(blank.panel) for blank in blanks) / 1e6,
             steps=steps,
         )
 
