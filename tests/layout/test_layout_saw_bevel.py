@@ -57,7 +57,7 @@ def test_a_tilt_beyond_the_saws_that_the_bench_makes_is_told_there(tmp_path: Pat
 
 def test_a_bevel_on_a_side_that_is_not_straight_is_told(tmp_path: Path) -> None:
     shape = "outline = [[0, 0], [400, 0], [300, 200], [100, 200]]"
-    edge = '[[panel.edge]]\nside = "left"\nbevel_deg = 10'
+    edge = '[[panel.edge]]\nside = "left"\nbevel_deg = 10\nbench = true'
     text = job_text([(1.0, 1.0)]).replace("size = [1.0, 1.0]", f"{shape}\n{edge}")
     gathering = Gathering()
     plan = saw_plan(*read(tmp_path, text), gathering)
@@ -68,3 +68,23 @@ def test_a_bevel_on_a_side_that_is_not_straight_is_told(tmp_path: Path) -> None:
 def test_a_bevel_that_leaves_nothing_is_a_problem(tmp_path: Path) -> None:
     with pytest.raises(ProblemsFound, match="takes 18 mm of its 15 mm"):
         bevels(tmp_path, 'side = "top"\nbevel_deg = 45', (400.0, 15.0))
+
+
+def test_an_edge_by_its_number_is_the_side_that_it_lies_on(tmp_path: Path) -> None:
+    (found,) = bevels(tmp_path, "edges = [1]\nbevel_deg = 30\nbench = true")
+    assert ("right", 400.0) == (found.side, found.long)
+
+
+def test_a_shallow_bevel_takes_only_its_width_from_the_face(tmp_path: Path) -> None:
+    (wide,) = bevels(tmp_path, 'side = "top"\nbevel_deg = 45\nwidth = 4\nbench = true')
+    (deep,) = bevels(tmp_path, 'side = "top"\nbevel_deg = 30\ndepth = 6\nbench = true')
+    assert 134 == pytest.approx(wide.short)
+    assert 138 - 6 * tan(radians(30)) == pytest.approx(deep.short)
+
+
+def test_a_bevel_on_part_of_a_side_is_told_and_left_to_the_bench(tmp_path: Path) -> None:
+    edge = '[[panel.edge]]\nside = "top"\nstart = 20\nbevel_deg = 30\nbench = true'
+    gathering = Gathering()
+    plan = saw_plan(*read(tmp_path, job_text([(400.0, 138.0)], panel=edge)), gathering)
+    assert () == plan.bevels
+    assert "on part of a rim" in plan.by_hand[0][1]

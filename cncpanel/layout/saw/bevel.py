@@ -12,9 +12,12 @@ from cncpanel.errors import Gathering
 from cncpanel.geometry.segment import Segment
 from cncpanel.job.model import Edge, Saw, Side
 from cncpanel.job.read import ReadJob
-from cncpanel.layout.saw.blank import SIDES, is_shaped, straight
+from cncpanel.layout.saw.blank import SIDES, is_shaped, lies_on, straight
 from cncpanel.layout.saw.plan import Bevel
+from cncpanel.panel.edges import where
 from cncpanel.panel.panel import Panel
+from cncpanel.panel.resolve import draft_of
+from cncpanel.panel.subject import Subject
 from cncpanel.units import shown
 
 SHORTEST = 1.0  # mm; a shorter stretch of a side is no edge
@@ -41,7 +44,7 @@ class _Told:
     """One bevelled edge of a panel while it is looked at."""
 
     def __init__(self, read: ReadJob, panel: Panel, edge: Edge, number: int, gathering: Gathering) -> None:
-        self.panel, self.edge, self.gathering, self.unit = panel, edge, gathering, read.job.job.units
+        self.read, self.panel, self.edge, self.gathering, self.unit = read, panel, edge, gathering, read.job.job.units
         self.saw = read.job.saw or Saw()
         self.place = read.file.place(("panel", panel.index, "edge", number, "bevel_deg"))
         self.by_hand: list[str] = []
@@ -49,14 +52,48 @@ class _Told:
     def bevels(self) -> list[Bevel]:
         """Those that the saw makes."""
         assert self.edge.bevel_deg is not None, "only bevelled edges are looked at"
-        side = f"{self.edge.side} edge" if self.edge.side else "all edges"
+        side = self._where()
         if self.edge.bevel_deg > self.saw.tilt_deg:
             self._beyond(f"{side}: bevel of {self.edge.bevel_deg:g} deg, the blade tilts to {self.saw.tilt_deg:g} deg")
             return []
-        sides = (self.edge.side,) if self.edge.side else SIDES
-        if self.edge.side is None and is_shaped(self.panel.outline):
+        sides = self._sides()
+        if sides is None:
+            self._left_over(f"{side}: bevel of {self.edge.bevel_deg:g} deg on part of a rim, which no saw makes alone")
+            return []
+        if sides == SIDES and is_shaped(self.panel.outline):
             self._left_over("only its straight sides are sawn at a tilt; bevel the rest by hand to the template")
         return [bevel for one in sides for bevel in self._on_side(one, self.edge.bevel_deg)]
+
+    def _where(self) -> str:
+        subject = Subject(
+            read=self.read,
+            gathering=self.gathering,
+            keys=("panel", self.panel.index),
+            said=self.panel.name,
+            name=self.panel.name,
+        )
+        return where(self.edge, subject, self.edge.opening)
+
+    def _sides(self) -> tuple[Side, ...] | None:
+        """The sides of the panel's box that it is for; None where it is for less than a whole side, or within."""
+        edge = self.edge
+        if edge.opening is not None or edge.between is not None or edge.start or edge.stop is not None:
+            return None
+        if edge.side is not None:
+            return (edge.side,)
+        if edge.edges is None:
+            return SIDES
+        draft = draft_of(self.read, self.panel.index, Gathering())
+        drawn = draft.outline.edges if draft else ()
+        found = [self._side_of(drawn[n]) for n in edge.edges if 0 <= n < len(drawn)]
+        known = tuple(side for side in found if side is not None)
+        return known if len(known) == len(found) else None
+
+    def _side_of(self, drawn: Segment) -> Side | None:
+        """The side of the box that an edge lies on as it was drawn, alone."""
+        outline = self.panel.outline
+        on = (side for side in SIDES if lies_on(drawn, outline, side) and len(straight(outline, side)) == 1)
+        return next(on, None)
 
     def _beyond(self, text: str) -> None:
         allowed = "a jig that holds it on edge, plane or router; or bench = true to leave it to the bench"
@@ -76,12 +113,19 @@ class _Told:
             return
         left, low, right, high = self.panel.outline.bounds
         long = right - left if side in ("left", "right") else high - low
-        taken = self.panel.stock.thickest * tan(radians(tilt)) / (2 if self.edge.faces == "both" else 1)
+        taken = self._taken(tilt)
         if taken >= long:
             text = f"panel {self.panel.name}: a bevel of {tilt:g} deg takes {shown(taken, self.unit)}"
             self.gathering.problem(self.place, f"{text} of its {shown(long, self.unit)}", "a wider panel")
             return
         yield self._bevel(side, tilt, long, long - taken, stretches)
+
+    def _taken(self, tilt: float) -> float:
+        """What the bevel takes from a face: through the whole board, to the middle from both, or as deep as it is."""
+        if self.edge.width is not None:
+            return self.edge.width
+        through = self.panel.stock.thickest / (2 if self.edge.faces == "both" else 1)
+        return (through if self.edge.depth is None else self.edge.depth) * tan(radians(tilt))
 
     def _bevel(self, side: Side, tilt: float, long: float, short: float, stretches: Sequence[Segment]) -> Bevel:
         along = sum(one.length for one in stretches)

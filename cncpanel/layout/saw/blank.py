@@ -77,10 +77,11 @@ def _turns_back(segment: Segment, outline: Contour) -> bool:
 
 def straight(outline: Contour, side: Side) -> list[Segment]:
     """The straight stretches that lie on a side of the outline's box."""
+    return [segment for segment in outline.segments if lies_on(segment, outline, side)]
+
+
+def lies_on(segment: Segment, outline: Contour, side: Side) -> bool:
+    """Whether it is straight and lies on that side of the outline's box."""
     left, low, right, high = outline.bounds
     axis, at = {"left": (0, left), "bottom": (1, low), "right": (0, right), "top": (1, high)}[side]
-    return [
-        segment
-        for segment in outline.segments
-        if not segment.bulge and abs(segment.start[axis] - at) <= PATH and abs(segment.end[axis] - at) <= PATH
-    ]
+    return not segment.bulge and abs(segment.start[axis] - at) <= PATH and abs(segment.end[axis] - at) <= PATH
