@@ -115,7 +115,7 @@ def _section(bridge: Bridge, gone: shapely.Geometry, underside: float, top: floa
     steps = np.concatenate([_steps(part.move) for part in bridge.parts])
     radius = bridge.parts[0].tool.radius
     away = np.hypot(places[:, None, 0] - places[None, :, 0], places[:, None, 1] - places[None, :, 1])
-    floor = np.where(away <= radius, places[None, :, 2], 0.0).max(axis=1)
+    floor = np.where(away <= radius + STEP, places[None, :, 2], 0.0).max(axis=1)
     height = np.maximum(underside - floor, 0.0)
     shapely.prepare(gone)
     stands = ~shapely.intersects_xy(gone, places[:, 0], places[:, 1])

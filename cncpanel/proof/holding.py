@@ -74,6 +74,8 @@ class Holding:
         free = [piece for piece in pieces if not piece.section]
         for piece in sorted(free, key=lambda piece: -piece.shape.area)[:MOST]:
             yield from self._free(piece)
+            if piece.at_rim and not self._sucked:
+                yield from self._off_the_rim(piece.shape, clamps_known=bool(held_at))
 
     # -- held by tabs --------------------------------------------------------------------------------------
 
@@ -113,6 +115,16 @@ class Holding:
             yield self._cut_after(piece.shape, self._cuts[since - 1], later, hold, press.force if press else 0.0)
         elif press is not None and self._sucked and hold < LEAST * press.force:
             yield self._weak(piece.shape, press, hold, "the vacuum alone holds it")
+
+    def _off_the_rim(self, shape: shapely.Polygon, *, clamps_known: bool) -> Iterator[Finding]:
+        """A strip at the sheet's edge; the one who compares tells of all other loose pieces."""
+        since = self._severing.since(shape, bars_too=False)
+        if since is None:
+            return
+        by = "no clamp or screw stands on it" if clamps_known else "only a clamp or a screw on it would hold it"
+        text = f"{self._named(shape)} comes free at the sheet's edge: {by}"
+        finding = _finding("loose", self._cuts[since - 1], text, shape.area, 0.0)
+        yield finding if clamps_known else replace(finding, severity="remark")
 
     def _cut_after(self, shape: shapely.Polygon, by: Cut, later: Cut, hold: float, force: float) -> Finding:
         held = self._sucked and shape.area >= HELD_BY_VACUUM and hold >= LEAST * force

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+import numpy.typing as npt
 import shapely
 
 from cncpanel.proof.bars import JOINED, Bar, bars, bridges
@@ -27,6 +28,7 @@ class Severed:
     shape: shapely.Polygon
     own: tuple[float, ...]
     to_sheet: float
+    at_rim: bool = False
 
     @property
     def section(self) -> float:
@@ -56,7 +58,7 @@ class Severing:
     def pieces(self, held_at: Sequence[shapely.Geometry]) -> Iterator[Severed]:
         """Every piece that only bars hold, or nothing. `held_at`: clamps and screws; a piece under one is held.
 
-        What reaches the sheet's edge counts as held.
+        Of what reaches the sheet's edge the largest counts as held: the frame.
         """
         if not self._through:
             return
@@ -64,19 +66,14 @@ class Severing:
         left = shapely.difference(self._sheet, shapely.union_all([*gone, *(bar.shape for bar in self.bars)]))
         parts = [p for p in shapely.get_parts(left) if p.geom_type == "Polygon" and not p.is_empty]
         joints = _joints(parts, self.bars)
-        held = self._held(parts, held_at)
+        at_rim = shapely.distance(parts, self._sheet.boundary) <= SAME
+        held = _held(parts, at_rim, held_at)
         crumbs = shapely.is_empty(shapely.buffer(parts, -CRUMB)).tolist()
         grounded = _to_sheet(held, joints)
         for number, part in enumerate(parts):
             if not held[number] and not crumbs[number]:
                 own = tuple(section for section, ends in joints if number in ends)
-                yield Severed(part, own, grounded[number])
-
-    def _held(self, parts: Sequence[shapely.Polygon], held_at: Sequence[shapely.Geometry]) -> list[bool]:
-        held = shapely.distance(parts, self._sheet.boundary) <= SAME
-        for spot in held_at:
-            held |= shapely.intersects(parts, spot)
-        return [bool(one) for one in held]
+                yield Severed(part, own, grounded[number], bool(at_rim[number]))
 
     def since(self, piece: shapely.Polygon, *, bars_too: bool = True) -> int | None:
         """The number of cuts after which the piece is parted from all round it, but for bars (or not even those).
@@ -137,7 +134,17 @@ def _along(ring: shapely.LinearRing) -> "np.ndarray[tuple[int], np.dtype[np.obje
     return np.asarray(shapely.points(np.interp(where, at, corners[:, 0]), np.interp(where, at, corners[:, 1])))
 
 
+Bools = npt.NDArray[np.bool_]
 Joint = tuple[float, tuple[int, ...]]  # a bar's section and the pieces it joins
+
+
+def _held(parts: Sequence[shapely.Polygon], at_rim: Bools, held_at: Sequence[shapely.Geometry]) -> list[bool]:
+    """The frame, and what lies under a clamp or a screw."""
+    areas = np.where(at_rim, shapely.area(parts), 0.0)
+    held = at_rim & (areas == areas.max(initial=0.0))
+    for spot in held_at:
+        held |= shapely.intersects(parts, spot)
+    return [bool(one) for one in held]
 
 
 def _joints(parts: Sequence[shapely.Polygon], found: Sequence[Bar]) -> list[Joint]:

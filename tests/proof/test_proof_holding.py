@@ -189,3 +189,32 @@ def test_a_clamp_that_only_a_raised_sheet_brings_into_the_way_is_told() -> None:
     assert [finding.text.split(" on a sheet")[1] for finding in found] == [" that stands 0.05 mm higher"] * len(found)
     assert found
     assert "holding-hit" not in kinds(judged(text.replace("Z5.02", "Z5.06"), holding=(clamp,)))
+
+
+def strip(far: float) -> str:
+    """A way right across the sheet at Y30: the strip below it comes off."""
+    lines = [HEAD.replace("X60 Y57", "X-3 Y30").rstrip()]
+    for depth in (6.0, 12.0, 18.5):
+        lines += ["G1 X-3 F4000", f"Z-{depth:g} F1000", f"G1 X{far:g} F4000"]
+    return "\n".join([*lines, FOOT])
+
+
+@pytest.mark.parametrize(("far", "severities"), [(303.0, ["remark"]), (280.0, [])])
+def test_a_strip_at_the_sheets_edge_is_told_of(far: float, severities: list[str]) -> None:
+    found = [finding for finding in judged(strip(far)).findings if finding.kind == "loose"]
+    assert [finding.severity for finding in found] == severities
+
+
+def test_a_strip_with_no_clamp_on_it_fails_and_with_one_passes() -> None:
+    frame = Obstacle(kind="clamp", xmin=150, ymin=180, xmax=170, ymax=200, height=5)
+    on_it = Obstacle(kind="clamp", xmin=150, ymin=0, xmax=170, ymax=15, height=5)
+    assert kinds(judged(strip(303), holding=(frame,))) == {"loose"}
+    assert kinds(judged(strip(303), holding=(frame, on_it))) == set()
+
+
+def test_a_ramped_tab_holds_by_the_triangle_that_the_tool_leaves() -> None:
+    """Up 3 mm in 7 and down again, from 0.5 below the sheet, by a tool of radius 3: 2.5 - 3 / 7 (s + 3) is left."""
+    text = square(100, [(100, 2.5)]).replace("X93\nZ-15.5\nX107\nZ-18.5 F1000\nF4000", "X93\nX100 Z-15.5\nX107 Z-18.5")
+    peak = 2.5 - 9 / 7
+    (piece,) = severing(text).pieces([])
+    assert piece.section == pytest.approx(peak * peak * 7 / 3, abs=0.3)

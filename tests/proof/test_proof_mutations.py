@@ -15,9 +15,12 @@ from math import atan2, ceil, cos, hypot, pi, sin, tan
 import pytest
 import shapely
 from law_examples import TIMES
-from proof_scene import good_text, judge
+from proof_scene import good_text, judge, machine
+
+from cncpanel.machine.model import Machine
 
 MUTATIONS = 200 if TIMES > 1 else 64
+ELSEWHERE = 200 if TIMES > 1 else 20  # on each of the other machines
 SEED = 2026
 ALLOWED = 0.05  # mm; what a mutation may change the part by
 WORD = re.compile(r"([A-Z])(-?\d+\.?\d*)")
@@ -38,8 +41,10 @@ POINT = tan(59 * pi / 180)  # the drill's: 118 degrees
 NEXT_TO_WALL = PLATE.buffer(1.0, quad_segs=QUARTER).difference(PLATE)
 
 
-def test_the_drawing_is_what_the_good_program_makes() -> None:
-    assert faults(good_text()) == ()
+@pytest.mark.parametrize("subject", ["millimetres", "inches", "by hand"])
+def test_the_drawing_is_what_the_good_program_makes(subject: str) -> None:
+    assert faults(SUBJECTS[subject].text, subject) == ()
+    assert list(map(str, judge(SUBJECTS[subject].text, on=SUBJECTS[subject].on).findings)) == []
 
 
 # -- a small control -------------------------------------------------------------------------------------------------
@@ -104,6 +109,9 @@ class Control:
     ways: list[Way] = field(default_factory=list)
     broken: list[str] = field(default_factory=list)
     to_fit: bool = False
+    home_unit: str = "G21"
+    by_hand: bool = False
+    said: str = ""
 
     def run(self, text: str) -> "Control":
         for line in text.splitlines():
@@ -113,6 +121,8 @@ class Control:
                 self.tool, self.to_fit = int(fit[1]), True
             elif not line.startswith("("):
                 self.line(line)
+            elif "SWITCH" in line:
+                self.said = "on" if " ON " in line else "off"
         if not self.ended:
             self.broken.append("no end")
         return self
@@ -144,8 +154,10 @@ class Control:
         if len({"G0", "G1", "G2", "G3"} & set(codes)) > 1:
             self.broken.append("two motions")
         self.stated |= set(codes)
-        if {"G20"} & set(codes):
-            self.broken.append("inches on a machine of millimetres")
+        if {"G20", "G21"} & set(codes) - {self.home_unit}:
+            self.broken.append("another unit than the machine's")
+        if self.by_hand and {"M3", "S"} & {*codes, *values}:
+            self.broken.append("a spindle without a wire is switched by the program")
         self.unit = 25.4 if "G20" in codes else 1.0 if "G21" in codes else self.unit
         self.feed = values.get("F", self.feed)
         self.speed = values.get("S", self.speed)
@@ -170,7 +182,10 @@ class Control:
             self.broken.append(f"{what} in the material")
 
     def stops(self, codes: list[str]) -> None:
-        if {"M0", "M2", "M30"} & set(codes):
+        if "M0" in codes and self.by_hand and self.said:
+            self.spinning, self.waited, self.said = self.said == "on", 10.0, ""
+            self.in_material("a stop")
+        elif {"M0", "M2", "M30"} & set(codes):
             self.in_material("a stop")
             if self.spinning:
                 self.broken.append("a stop while the spindle turns")
@@ -253,7 +268,7 @@ class Control:
             self.broken.append("a tool that nobody was given time to fit")
         if not self.spinning or self.waited < 2.7:
             self.broken.append("a cut while the spindle stands or speeds up")
-        if self.speed > (7000 if self.tool == 3 else 24000):
+        if self.speed > (7000 if self.tool == 3 else 24000) and not self.by_hand:
             self.broken.append("a tool faster than it may turn")
         if min(start[2], end[2]) < -22 or min(start[2], end[2]) < -33:
             self.broken.append("deeper than the tool or the table allow")
@@ -288,11 +303,58 @@ class Control:
 # -- the part that comes of it ---------------------------------------------------------------------------------------
 
 
+# -- the subjects: one plate by programs of three kinds of machine -----------------------------------------------------
+
+
+def in_inches(text: str) -> str:
+    """The same program for a control of inches."""
+
+    def converted(word: re.Match[str]) -> str:
+        return f"{word[1]}{float(word[2]) / 25.4:.5f}"
+
+    lines = [
+        line if line.startswith("(") else re.sub(r"([XYZIJF])(-?\d+\.?\d*)", converted, line).replace("G21", "G20")
+        for line in text.splitlines()
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def switched_by_hand(text: str) -> str:
+    """The same program for a spindle without a wire: stops that say what to switch."""
+    on = "G0 X0 Y190\n(MSG,SWITCH THE SPINDLE ON AND WAIT)\nM0\nG53 G0 Z0\n"
+    off = "G0 X0 Y190\n(MSG,SWITCH THE SPINDLE OFF AND WAIT)\nM0\nG53 G0 Z0\n"
+    text = re.sub(r"M3 S\d+\nG4 P[\d.]+\n", on, text)
+    return re.sub(r"M5\n(G4 P[\d.]+\n)?", off, text)
+
+
+@dataclass(frozen=True)
+class Subject:
+    """A machine, the good program on it, and what this file's own control must know of it."""
+
+    on: Machine
+    text: str
+    home_unit: str = "G21"
+    by_hand: bool = False
+
+
+SUBJECTS = {
+    "millimetres": Subject(machine(), good_text()),
+    "inches": Subject(machine(dialect={"unit": "inch", "decimals": 5}), in_inches(good_text()), home_unit="G20"),
+    "by hand": Subject(
+        machine(spindle={"control": "hand", "rpm_min": 18000, "rpm_max": 18000}),
+        switched_by_hand(good_text()),
+        by_hand=True,
+    ),
+}
+
+
 @cache
-def faults(text: str) -> tuple[str, ...]:
+def faults(text: str, subject: str = "millimetres") -> tuple[str, ...]:
     """Rules broken, and where the part is off its drawing by more than what is allowed."""
-    control = Control().run(text)
-    return (*control.broken, *off_drawing(control.ways))
+    known = SUBJECTS[subject]
+    control = Control(home_unit=known.home_unit, by_hand=known.by_hand).run(text)
+    still_on = ("the end comes while the spindle turns",) if known.by_hand and control.spinning else ()
+    return (*control.broken, *still_on, *off_drawing(control.ways))
 
 
 def off_drawing(ways: list[Way]) -> list[str]:
@@ -364,7 +426,21 @@ def other_turn(line: str, rng: random.Random) -> str:
 
 
 def other_unit(line: str, rng: random.Random) -> str:
-    return line.replace("G21", "G20")
+    return line.replace("G21", "G2O").replace("G20", "G21").replace("G2O", "G20")
+
+
+def feed_for_rapid(line: str, rng: random.Random) -> str:
+    return re.sub(r"^G([01]) ", lambda m: f"G{1 - int(m[1])} ", line)
+
+
+def words_swapped(line: str, rng: random.Random) -> str:
+    """X says what Y should, and the other way round."""
+    return re.sub("[XY]", lambda m: "Y" if m[0] == "X" else "X", line)
+
+
+def point_moved(line: str, rng: random.Random) -> str:
+    """A decimal point one place further on."""
+    return re.sub(r"(\d)\.(\d)", r"\1\2.", line, count=1)
 
 
 KINDS: dict[str, Callable[[str, random.Random], str]] = {
@@ -373,17 +449,20 @@ KINDS: dict[str, Callable[[str, random.Random], str]] = {
     "digit": digit,
     "line deleted": deleted,
     "other turn": other_turn,
+    "feed for rapid": feed_for_rapid,
+    "words swapped": words_swapped,
+    "point moved": point_moved,
 }
 
 
 @cache
-def mutations() -> tuple[Mutation, ...]:
+def mutations(subject: str = "millimetres") -> tuple[Mutation, ...]:
     """Different ones, of all kinds, the same in every run; the first swaps the unit, which one line alone can."""
     rng = random.Random(SEED)
-    lines = good_text().splitlines()
-    unit = next(i for i, line in enumerate(lines) if "G21" in line)
+    lines = SUBJECTS[subject].text.splitlines()
+    unit = next(i for i, line in enumerate(lines) if SUBJECTS[subject].home_unit in line)
     found: dict[Mutation, None] = {(unit + 1, lines[unit], other_unit(lines[unit], rng)): None}
-    able = [i for i, line in enumerate(lines) if not line.startswith("(") or "FIT" in line]
+    able = [i for i, line in enumerate(lines) if not line.startswith("(") or "FIT" in line or "SWITCH" in line]
     arcs = [i for i in able if re.match("G[23] ", lines[i])]
     while len(found) < 200:  # there are thousands
         kind = rng.choice(list(KINDS.values()))
@@ -394,9 +473,9 @@ def mutations() -> tuple[Mutation, ...]:
     return tuple(found)
 
 
-def mutated(mutation: Mutation) -> str:
+def mutated(mutation: Mutation, subject: str = "millimetres") -> str:
     number, was, became = mutation
-    lines = good_text().splitlines()
+    lines = SUBJECTS[subject].text.splitlines()
     assert lines[number - 1] == was
     lines[number - 1 : number] = [became] if became else []
     return "\n".join(lines) + "\n"
@@ -418,3 +497,16 @@ def test_whatever_spoils_the_part_or_breaks_a_rule_is_found(tenth: int) -> None:
         if why and judge(text).verdict != "fail":
             missed.append(f"line {number}: {was!r} -> {became!r}: {'; '.join(why)}")
     assert missed == []
+
+
+@pytest.mark.parametrize("subject", ["inches", "by hand"])
+def test_the_same_is_found_on_other_machines(subject: str) -> None:
+    missed, harmful = [], 0
+    for number, was, became in mutations(subject)[:ELSEWHERE]:
+        text = mutated((number, was, became), subject)
+        why = faults(text, subject)
+        harmful += bool(why)
+        if why and judge(text, on=SUBJECTS[subject].on).verdict != "fail":
+            missed.append(f"line {number}: {was!r} -> {became!r}: {'; '.join(why)}")
+    assert missed == []
+    assert harmful > ELSEWHERE / 2
