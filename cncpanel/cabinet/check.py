@@ -24,9 +24,10 @@ def _check_panel(index: int, panel: Panel, read: ReadJob, gathering: Gathering) 
     place = read.file.place(("panel", index, "position"))
     if read.job.cabinet is None:
         gathering.problem(place, f'panel "{panel.name}" has a position, but there is no [cabinet]', "a [cabinet] table")
-    if position.facing is not None and panel.size is None and panel.outline is None and panel.dxf is None:
+    drawn = (panel.size, panel.diameter, panel.outline, panel.dxf)
+    if position.facing is not None and all(shape is None for shape in drawn):
         text = f'panel "{panel.name}": its position does not say how large it is'
-        gathering.problem(place, text, "size, outline or dxf")
+        gathering.problem(place, text, "size, diameter, outline or dxf")
     placed = 2 if position.mirror or position.side == "both" else 1
     given = panel.copies + panel.mirrored
     derived = "mirrored" not in panel.model_fields_set and panel.copies == 1

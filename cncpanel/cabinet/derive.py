@@ -219,7 +219,7 @@ def _kind(derived_feature: Derived) -> str:
 
 
 def _is_shaped(panel: Panel) -> bool:
-    return panel.size is not None or panel.outline is not None or panel.dxf is not None
+    return any(shape is not None for shape in (panel.size, panel.diameter, panel.outline, panel.dxf))
 
 
 def _copies(panel: Panel, position: Position) -> dict[str, object]:

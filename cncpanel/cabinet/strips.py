@@ -91,13 +91,15 @@ def _rest(whole: Span, taken: Iterable[Span]) -> list[Span]:
 def cleat_rows(found: Sequence[Strip], panel: Panel, cabinet: Cabinet) -> tuple[Cleat, ...]:
     """The strips as rows of the cut list, left and right ones together, with the line their staples go in."""
     rows = []
-    for strip in found[::2]:
+    for pair in zip(found[::2], found[1::2], strict=True):
+        strip = pair[0]
         count = max(2, 1 + round((strip.length - 2 * FIRST_STAPLE) / STAPLES_EVERY))
         inwards = cabinet.cleat[0] / 2
         where = (
             f"behind it on each side, from {strip.low[1]:.1f} to {strip.high[1]:.1f} along it; {count} staples or "
             f"screws {cabinet.staple:g} long, {inwards:g} from the side, the first {FIRST_STAPLE:g} from the end"
         )
+        places = [{"at": (one.high[0], one.low[1]), "direction_deg": 90} for one in pair]
         row = {"size": cabinet.cleat, "length": strip.length, "count": 2, "panel": panel.name, "where": where}
-        rows.append(Cleat.model_validate(row))
+        rows.append(Cleat.model_validate({**row, "place": places}))
     return tuple(rows)

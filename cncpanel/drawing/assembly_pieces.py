@@ -2,14 +2,18 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import combinations
+from math import hypot
 
 from cncpanel.drawing.check_points import check_points
+from cncpanel.drawing.cleat_pieces import cleat_pieces
 from cncpanel.drawing.dimension import Dimensioning
 from cncpanel.drawing.lettered import is_rectangle
 from cncpanel.drawing.panel_group import PICTURE_HEIGHT, panel_group
 from cncpanel.drawing.paper import Bullets, Heading, Piece, Sentence, Table, Together
+from cncpanel.drawing.placed_cleat import PlacedCleat, placed_cleats
 from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.point import Point
+from cncpanel.job.assembly import Check
 from cncpanel.job.model import Assembly, Cleat, Job
 from cncpanel.panel.panel import Panel
 
@@ -41,6 +45,7 @@ def hardware_pieces(job: Job) -> list[Piece]:
 def assembly_pieces(job: Job, panels: Sequence[Panel], told: Dimensioning, width: float) -> list[Piece]:
     """Marking first, then every panel's own measures, cleats, and the steps in the job's order."""
     by_name = {panel.name: panel for panel in panels}
+    cleats = placed_cleats(job.cleat, panels)
     return [
         Heading("Marking and assembly", 1),
         Heading("Marking"),
@@ -49,7 +54,8 @@ def assembly_pieces(job: Job, panels: Sequence[Panel], told: Dimensioning, width
         Sentence(f"{told.words} {DIAGONALS}"),
         _measures(panels, told),
         *_cleats(job.cleat, told),
-        *_steps(job.assembly, by_name, told, width),
+        *cleat_pieces(panels, cleats, told, width),
+        *_steps(job.assembly, by_name, cleats, told, width),
     ]
 
 
@@ -119,22 +125,39 @@ def _cleats(cleats: Sequence[Cleat], told: Dimensioning) -> list[Piece]:
 
 
 def _steps(
-    steps: Sequence[Assembly], by_name: Mapping[str, Panel], told: Dimensioning, width: float
+    steps: Sequence[Assembly],
+    by_name: Mapping[str, Panel],
+    cleats: Sequence[PlacedCleat],
+    told: Dimensioning,
+    width: float,
 ) -> Iterator[Piece]:
     for number, step in enumerate(steps, start=1):
         opened = (Heading("Order of assembly"),) if number == 1 else ()
-        yield Together((*opened, *_step(number, step, by_name, told, width)))
+        yield Together((*opened, *_step(number, step, by_name, cleats, told, width)))
 
 
 def _step(
-    number: int, step: Assembly, by_name: Mapping[str, Panel], told: Dimensioning, width: float
+    number: int,
+    step: Assembly,
+    by_name: Mapping[str, Panel],
+    cleats: Sequence[PlacedCleat],
+    told: Dimensioning,
+    width: float,
 ) -> Iterator[Piece]:
     yield Heading(f"{number}. {step_words(step)}")
-    yield panel_group([by_name[n] for n in step.panels], [by_name[n] for n in step.to], width, PICTURE_HEIGHT)
+    yield panel_group([by_name[n] for n in step.panels], [by_name[n] for n in step.to], cleats, width, PICTURE_HEIGHT)
     if step.note:
         yield Sentence(step.note)
     if step.check:
-        yield Bullets(tuple(f"Measure dry: {check.what}: {told.told(check.distance)}" for check in step.check))
+        yield Bullets(tuple(f"Measure dry: {check.what}: {_measured(check, told)}" for check in step.check))
+
+
+def _measured(check: Check, told: Dimensioning) -> str:
+    """`400`, or `both diagonals 994.44 (604 x 790)`."""
+    if check.rectangle is None:
+        return told.told(check.distance or 0.0)
+    width, height = check.rectangle
+    return f"both diagonals {told.told(hypot(width, height))} ({told.told(width)} x {told.told(height)})"
 
 
 def step_words(step: Assembly) -> str:

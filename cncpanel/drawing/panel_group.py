@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from cncpanel.drawing.letter_widths import text_width
 from cncpanel.drawing.paper import Label, Picture, Stroke
+from cncpanel.drawing.placed_cleat import PlacedCleat
 from cncpanel.drawing.scaled import Scaled
 from cncpanel.drawing.words import BELOW, fitted
 from cncpanel.geometry.contour import circle
@@ -20,11 +21,15 @@ LARGEST = 0.2  # of full size; larger says no more
 GREY = 0.88
 EDGE = Stroke(points=(), width=0.35, shade=1.0)
 CUT = Stroke(points=(), width=0.18, shade=1.0)
+STRIP = Stroke(points=(), width=0.25)
+STRIP_BEHIND = Stroke(points=(), width=0.25, dash=1.2)
 HOUSED = Stroke(points=(), width=0.13, dash=0.6)
 
 
-def panel_group(moved: Sequence[Panel], fixed: Sequence[Panel], width: float, height: float) -> Picture:
-    """The panels side by side, their names under them, in at most `width` x `height` mm."""
+def panel_group(
+    moved: Sequence[Panel], fixed: Sequence[Panel], cleats: Sequence[PlacedCleat], width: float, height: float
+) -> Picture:
+    """The panels with their cleats side by side, their names under them, in at most `width` x `height` mm."""
     panels = [*moved, *fixed]
     foot = NAME * (1 + BELOW) + BESIDE
     factor = _factor(panels, width, height - foot)
@@ -34,7 +39,10 @@ def panel_group(moved: Sequence[Panel], fixed: Sequence[Panel], width: float, he
         size = _size(panel)
         room = max(size[0] * factor, min(text_width(panel.name, NAME), _most_name(width, panels)), LEAST)
         at = Point(x + (room - size[0] * factor) / 2, foot)
-        items += _drawn(panel, Scaled(at, factor), grey=panel in fixed)
+        view = Scaled(at, factor)
+        items += _drawn(panel, view, grey=panel in fixed)
+        own = (cleat for cleat in cleats if cleat.panel == panel.index)
+        items += (view.stroke(cleat.contour, STRIP_BEHIND if cleat.face == "back" else STRIP) for cleat in own)
         name = fitted(panel.name, NAME, room)
         items.append(Label(x=x + room / 2, y=BELOW * NAME, text=name, size=NAME, anchor="middle", bold=panel in moved))
         x, tallest = x + room + APART, max(tallest, size[1] * factor)

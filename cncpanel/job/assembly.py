@@ -4,7 +4,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from cncpanel.job.table import Name, Positive, PositivePair, Table, Text, Whole
+from cncpanel.job.feature import Face
+from cncpanel.job.table import Degrees, Name, Pair, Positive, PositivePair, Table, Text, Whole
 
 Action = Literal["glue", "staple", "screw", "nail", "dowel", "clamp", "fit", "hang"]
 Note = Annotated[Text, Field(max_length=300)]
@@ -26,6 +27,15 @@ class Consumable(Table):
     note: Note = ""
 
 
+class CleatPlace(Table):
+    """Where a cleat lies: the corner that it runs from; seen from the show face it lies to the left of its way."""
+
+    on: Name | None = Field(None, description="the panel that it lies on; absent: the one that it goes along")
+    at: Pair
+    direction_deg: Degrees = 0
+    face: Face = Field("back", description="of that panel")
+
+
 class Cleat(Table):
     """A strip glued into a corner to hold two panels together, from stock of its own."""
 
@@ -35,13 +45,18 @@ class Cleat(Table):
     count: Whole = Field(1, ge=1, le=10_000)
     panel: Name = Field(description="the panel that it goes along")
     where: Text = Field("", max_length=200)
+    place: tuple[CleatPlace, ...] = Field(
+        (), max_length=100, description="where they lie, to be marked; each place is one on every copy of its panel"
+    )
 
 
 class Check(Table):
-    """A distance to measure in a dry fit."""
+    """What to measure in a dry fit: a distance, or both diagonals of a rectangle."""
 
+    ONE_OF = (("distance", "rectangle"),)
     what: Name
-    distance: Positive
+    distance: Positive | None = None
+    rectangle: PositivePair | None = Field(None, description="width, height: its diagonals are told")
 
 
 class Assembly(Table):

@@ -18,6 +18,7 @@ def check_assembly(file: TomlFile, gathering: Gathering) -> None:
         if name and name not in names:
             text = f"no panel is named {quoted(name)}"
             gathering.problem(file.place(key_path), text, nearest(name, dict.fromkeys(names)))
+    _check_places(file, gathering)
     for index, step in _tables(file.data, "assembly"):
         moved = _texts(step.get("panels"))
         for number, name in enumerate(_texts(step.get("to"))):
@@ -26,10 +27,32 @@ def check_assembly(file: TomlFile, gathering: Gathering) -> None:
                 gathering.problem(place, f"{quoted(name)} is joined to itself", "another panel, or leave it out")
 
 
+def _check_places(file: TomlFile, gathering: Gathering) -> None:
+    """A cleat's places, one on every copy of their panels, are as many as the cleats."""
+    copies = {
+        panel["name"]: _whole(panel.get("copies"), 1) + _whole(panel.get("mirrored"), 0)
+        for _, panel in _tables(file.data, "panel")
+        if isinstance(panel.get("name"), str)
+    }
+    for index, cleat in _tables(file.data, "cleat"):
+        places = [place.get("on", cleat.get("panel")) for _, place in _tables(cleat, "place")]
+        count, needed = _whole(cleat.get("count"), 1), sum(copies.get(str(name), 0) for name in places)
+        if places and count != needed and all(str(name) in copies for name in places):
+            text = f"count is {count}, but the places on all copies of their panels are {needed}"
+            gathering.problem(file.place(("cleat", index)), text, f"count = {needed}, or other places")
+
+
+def _whole(found: object, otherwise: int) -> int:
+    return found if isinstance(found, int) else otherwise
+
+
 def _names(data: dict[str, Any]) -> Iterator[tuple[KeyPath, str]]:
     for index, cleat in _tables(data, "cleat"):
         if isinstance(cleat.get("panel"), str):
             yield ("cleat", index, "panel"), cleat["panel"]
+        for number, place in _tables(cleat, "place"):
+            if isinstance(place.get("on"), str):
+                yield ("cleat", index, "place", number, "on"), place["on"]
     for index, step in _tables(data, "assembly"):
         for key in ("panels", "to"):
             for number, name in enumerate(_texts(step.get(key))):

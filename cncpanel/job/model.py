@@ -177,15 +177,16 @@ class Stock(Table):
 
 
 class Panel(Table):
-    """One flat part: exactly one of size, outline or dxf, and its features."""
+    """One flat part: exactly one of size, diameter, outline or dxf, and its features."""
 
-    MOST_ONE_OF = (("size", "outline", "dxf"),)
-    LEAST_ONE_OF = (("size", "outline", "dxf", "position"),)
+    MOST_ONE_OF = (("size", "diameter", "outline", "dxf"),)
+    LEAST_ONE_OF = (("size", "diameter", "outline", "dxf", "position"),)
     name: Name
     stock: Name
     position: Position | None = Field(None, description="where it stands in the cabinet; its size is then derived")
     size: PositivePair | None = Field(None, description="a rectangle: width, height")
     radius: Radius = Field(0, description="rectangle's corner radii, as in a shape")
+    diameter: Positive | None = Field(None, description="a disc; the lower left of its box is the origin")
     outline: tuple[Spot, ...] | None = Field(None, min_length=3, max_length=20000)
     dxf: DxfOutline | None = Field(None, description="one outline with holes; holes become openings")
     copies: Whole = Field(1, ge=0, le=200)

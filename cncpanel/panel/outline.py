@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from cncpanel.geometry.check import crosses_itself
-from cncpanel.geometry.contour import Contour, contour_of
+from cncpanel.geometry.contour import Contour, circle, contour_of
 from cncpanel.geometry.placement import Placement
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.segment import Segment
@@ -45,6 +45,9 @@ def panel_outline(panel: model.Panel, subject: Subject) -> Outline | None:
     if panel.size is not None:
         contour = sized(panel.size, panel.radius, subject)
         return None if contour is None else _moved(contour, _box_edges(panel.size), ())
+    if panel.diameter is not None:
+        disc = circle(Point(panel.diameter / 2, panel.diameter / 2), panel.diameter / 2)
+        return _moved(disc, disc.segments, ())
     if panel.outline is not None:
         drawn = drawn_outline(panel.outline, subject)
         return None if drawn is None else _moved(*drawn, ())

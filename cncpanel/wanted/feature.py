@@ -14,7 +14,7 @@ from cncpanel.wanted.band import groove_shape, rabbet_shape
 from cncpanel.wanted.corner import loop, unrounded
 from cncpanel.wanted.curve import Edge, edges_of_contour, flat, turned_area
 from cncpanel.wanted.pattern import grille_cells, hole_centres
-from cncpanel.wanted.shape import Key, imported, oblong, round_shape, shape_of
+from cncpanel.wanted.shape import Key, disc_edges, imported, oblong, round_shape, shape_of
 
 Faced = TypeVar("Faced", model.Opening, model.Recess, model.Groove, model.Rabbet, model.Hole, model.Grille, model.Mark)
 _SIDES = ("bottom", "right", "top", "left")
@@ -52,6 +52,8 @@ class Drawn:
         """The finished outline without any opening."""
         if self.panel.size is not None:
             return shapely.Polygon(flat(oblong(self.panel.size, self.panel.radius)))
+        if self.panel.diameter is not None:
+            return shapely.Polygon(flat(disc_edges(self.panel.diameter)))
         if self.panel.outline is not None:
             return shapely.Polygon(flat(loop(self.panel.outline)))
         return shapely.Polygon(imported(self.read, self.key)[0].exterior)
@@ -118,6 +120,8 @@ class Drawn:
     def _drawn_edges(self) -> list[Edge]:
         if self.panel.size is not None:
             return oblong(self.panel.size, 0.0)
+        if self.panel.diameter is not None:
+            return disc_edges(self.panel.diameter)
         if self.panel.outline is not None:
             return unrounded(self.panel.outline)
         outer = self.read.shapes[(*self.key, "dxf")][0].outer

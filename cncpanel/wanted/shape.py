@@ -16,10 +16,19 @@ Radii = float | tuple[float, float, float, float]
 
 def round_shape(centre: Pair, diameter: float) -> shapely.Polygon:
     """A circle."""
+    return shapely.Polygon(flat(_round_edges(centre, diameter)))
+
+
+def disc_edges(diameter: float) -> list[Edge]:
+    """A circle whose box has its lower left at (0, 0): the upper half, then the lower."""
+    return _round_edges((diameter / 2, diameter / 2), diameter)
+
+
+def _round_edges(centre: Pair, diameter: float) -> list[Edge]:
     radius, (x, y) = diameter / 2, centre
     right, left = (x + radius, y), (x - radius, y)
     turn = 3.141592653589793
-    return shapely.Polygon(flat([Edge(right, left, centre, turn), Edge(left, right, centre, turn)]))
+    return [Edge(right, left, centre, turn), Edge(left, right, centre, turn)]
 
 
 def oblong(size: Pair, radius: Radii) -> list[Edge]:
