@@ -17,7 +17,8 @@ from cncpanel.make.choice import Choice
 from cncpanel.make.flow import Made, prepare
 
 FIXTURES = Path(__file__).parents[1] / "fixtures" / "jobs"
-JOBS = sorted(path.stem for path in FIXTURES.glob("*.toml"))
+# jobs for the saw alone name no machine
+JOBS = sorted(path.stem for path in FIXTURES.glob("*.toml") if "\nmachine = " in path.read_text(encoding="utf-8"))
 POINT = 25.4 / 72  # mm
 
 

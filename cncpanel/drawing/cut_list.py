@@ -127,16 +127,18 @@ def _sizes(row: ListedPart, unit: Unit) -> tuple[str, ...]:
     return length, width, number(row.thickness, unit, SIZED[unit] + 1), *rough
 
 
-def cut_list_pieces(rows: Sequence[ListedPart], rough: float) -> list[Piece]:
-    """The list on paper, one table for each unit."""
+def cut_list_pieces(rows: Sequence[ListedPart], rough: float, first: Unit = "mm") -> list[Piece]:
+    """The list on paper, one table for each unit, the job's first."""
+    other: Unit = "mm" if first == "inch" else "inch"
+    more = number(rough, first, SIZED[first])
     return [
         Heading("Cut list", 1),
         Sentence(
             "Length: along the grain where the stock has one, else the longer side. Sizes are those of the box round "
-            f"the finished panel; rough sizes have {number(rough, 'mm', 1)} mm more each way, cleats none."
+            f"the finished panel; rough sizes have {more} {WORDS[first]} more each way, cleats none."
         ),
-        *_unit_pieces(rows, "mm"),
-        *_unit_pieces(rows, "inch"),
+        *_unit_pieces(rows, first),
+        *_unit_pieces(rows, other),
     ]
 
 

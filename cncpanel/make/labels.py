@@ -75,7 +75,7 @@ def _sticker(read: ReadJob, part: Part | SawnPart, panel: Panel, where: str) -> 
         part_id=part_id,
         code=qr_modules(part_id),
         name=part.label,
-        job=", ".join(text for text in (head.name, f"revision {head.revision}", head.date) if text),
+        job=", ".join(text for text in (f"Revision {head.revision}", head.name, head.date) if text),
         face=panel.face,
         edges=f"Edges: {'; '.join(panel.bench)}" if panel.bench else "Edges: square",
         where=where,

@@ -122,7 +122,7 @@ def _machine_pieces(made: Made, width: float) -> Iterator[Piece]:
 def _bench_pieces(read: ReadJob, panels: tuple[Panel, ...], width: float) -> Iterator[Piece]:
     """What goes to the bench."""
     job, told = read.job, _dimensioning(read)
-    yield from cut_list_pieces(listed_of(read, panels), job.settings.rough)
+    yield from cut_list_pieces(listed_of(read, panels), job.settings.rough, job.job.units)
     yield from hardware_pieces(job)
     yield from assembly_pieces(job, panels, told, width)
     for number, panel in enumerate(panels, start=1):

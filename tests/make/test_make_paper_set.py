@@ -4,6 +4,7 @@ import csv
 import hashlib
 import io
 import re
+from dataclasses import replace
 from fractions import Fraction
 
 import pypdf
@@ -11,11 +12,12 @@ import pypdfium2
 import pytest
 import zxingcpp
 from drawing_samples import sample
-from print_samples import POINT, laid_out, overlapping, texts
+from print_samples import JOBS, POINT, laid_out, overlapping, texts
 from pypdfium2 import raw
 
 from cncpanel.drawing.label_stock import LABEL_SHEETS
 from cncpanel.drawing.page import item_box
+from cncpanel.drawing.paper import PaperSize
 from cncpanel.drawing.part_sticker import code_items
 from cncpanel.drawing.scale import scale_words
 from cncpanel.make.flow import Made
@@ -64,6 +66,20 @@ def test_no_text_of_the_set_overlaps_another_or_leaves_its_page(millrace: bytes,
                 assert high <= height - MARGIN, text
 
 
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("job", JOBS)
+def test_no_text_of_any_demo_jobs_drawings_and_lists_overlaps_or_leaves_its_page(job: str, paper: PaperSize) -> None:
+    pages = list(texts(pdf(replace(document(laid_out(job)), paper=paper))))
+    assert len(pages) > 3
+    for number, (width, height), found in pages:
+        assert [] == overlapping(found), number
+        for (left, low, right, high), text in found:
+            assert MARGIN <= left, text
+            assert MARGIN - DESCENT <= low, text
+            assert right <= width - MARGIN + 0.6, text
+            assert high <= height - MARGIN, text
+
+
 def test_two_texts_on_each_other_are_found() -> None:
     assert [("a", "b")] == overlapping([((0, 0, 5, 2), "a"), ((4, 1, 9, 3), "b"), ((20, 0, 25, 2), "c")])
 
@@ -94,6 +110,8 @@ def test_the_assembly_names_steps_cleats_and_what_to_measure(millrace: bytes) ->
         "Glue and staple: lower front, back rail; to side, bottom",
         "Measure dry: between the carriers, at both ends: 400",
         "18 x 40",
+        "Cleats on lower front, back face, 1:10",
+        "Corners: X",
         "54 x 60",
         "both 994.44",  # the lower front, 604 x 790
         "levelling foot M8 with T-nut",
