@@ -67,9 +67,9 @@ def make(
     from cncpanel.make.choice import Choice, chosen
     from cncpanel.make.folder import refuse_foreign
 
+    kinds = chosen(only)
     if len(jobs) == 1 and _for_saw_only(jobs[0], machine):
         return saw_into(jobs[0], out, only, quiet)
-    kinds = chosen(only)
     refuse_foreign(out) if len(jobs) == 1 or together else None  # before what cannot be loaded in a folder that is gone
     choice = Choice(machine=machine, allow_unmade=allow_unmade, only=kinds, offcuts=offcuts)
     if together or (len(jobs) == 1 and cluster is None):
