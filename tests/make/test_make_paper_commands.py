@@ -151,7 +151,7 @@ def test_make_writes_only_what_is_asked_and_records_it(tmp_path: Path, how: str)
 def test_a_word_that_nothing_is_made_for_is_refused_before_anything_is_read(tmp_path: Path) -> None:
     done = run("make", tmp_path / "missing.toml", "--out", tmp_path / "out", "--only", "templates,stickers")
     assert 2 == done.exit_code
-    assert '--only: "stickers" is not made (programs, dxf, sheets, templates, artwork)' in done.output
+    assert '--only: "stickers" is not made (programs, dxf, sheets, templates, artwork, saw)' in done.output
 
 
 def words(path: Path) -> list[str]:
