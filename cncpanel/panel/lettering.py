@@ -7,9 +7,10 @@ from cncpanel.geometry.nearness import Body, covered, depths_inside
 from cncpanel.geometry.placement import Placement
 from cncpanel.geometry.tolerance import PATH
 from cncpanel.job import model
+from cncpanel.job.letters import ADVANCE, HEIGHT, WIDTH
 from cncpanel.panel.draft import Draft
 from cncpanel.panel.judge import Cut
-from cncpanel.panel.letters import ADVANCE, HEIGHT, WIDTH, letter
+from cncpanel.panel.letters import letter
 from cncpanel.panel.panel import Mark
 from cncpanel.panel.subject import Subject
 

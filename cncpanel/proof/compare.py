@@ -22,6 +22,7 @@ from cncpanel.proof.wanted_shape import WantedShape, bar, whole_bar
 TOUCH = 0.01  # mm; what must stay may be touched, and what must go left, this far: a fifth of what a shop measures
 DEPTH = 0.01  # mm; the same for depths
 SHOWN = 25  # places told for one depth or floor; the rest is counted
+SHORT_STROKE = 0.1  # mm; less of a mark that is not cut is a rounding
 HAIR = 0.1  # mm; a neck of less than twice this holds nothing
 CRUMB = 0.5  # mm; a piece thinner than twice this is a crumb, and a neck that thin is told (common practice, no source)
 LEAST_NECKED = 20.0  # mm2; smaller pieces that hang by a neck are not told
@@ -167,10 +168,18 @@ class Comparison:
         return [tab for tab, whole in self._bars if whole.intersects(floor.shape)]
 
     def _mark(self, floor: Floor) -> Iterator[Finding]:
+        """Every stroke must be cut to its depth; where nothing says them, something must."""
         depth = floor.depth - DEPTH
         cover = self._covered(self.near(floor.shape, depth), depth).shapes
-        if not any(shapely.intersects(floor.shape, shape) for shape in cover):
-            yield self._leftover(floor, floor.shape, "nothing of it is cut to its depth")
+        strokes = floor.shape if floor.must is None else floor.must
+        cut = shapely.buffer(shapely.union_all(cover), 2 * self.touch) if cover else shapely.Polygon()
+        missing = shapely.difference(strokes, cut)
+        if floor.must is not None and missing.length > SHORT_STROKE:
+            self.numbers["leftovers"] += 1
+            text = f"{missing.length:.1f} mm of its {strokes.length:.1f} mm of strokes are not cut to their depth"
+            yield self._leftover(floor, missing, text)
+        elif not strokes.intersects(cut):
+            yield self._leftover(floor, strokes, "nothing of it is cut to its depth")
 
     def _left(self, floor: Floor, depth: float, tabs: Sequence[Tab]) -> Iterator[Finding]:
         must = floor.shape if floor.must is None else floor.must

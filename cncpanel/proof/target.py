@@ -25,7 +25,8 @@ class Floor:
 
     A `through` floor's shape must go to the sheet's underside; where `must` is given, only that part of the shape
     must, and the rest may (the slug inside an opening). `hole` is a round blind hole, whose depth is that of its
-    point where a drill made it. Of a `mark` something must be cut, and only within the shape.
+    point where a drill made it. Of a `mark`, `must` are the strokes' lines and the shape is little wider: all of them
+    must be cut, as wide as the tool is, and nothing beside them.
     """
 
     name: str

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from math import cos, radians, sin
 from typing import TypeVar
 
 import shapely
@@ -13,6 +12,7 @@ from cncpanel.proof.target import FloorKind
 from cncpanel.wanted.band import groove_shape, rabbet_shape
 from cncpanel.wanted.corner import loop, unrounded
 from cncpanel.wanted.curve import Edge, edges_of_contour, flat, turned_area
+from cncpanel.wanted.lettering import strokes
 from cncpanel.wanted.pattern import grille_cells, hole_centres
 from cncpanel.wanted.shape import Key, disc_edges, imported, oblong, round_shape, shape_of
 
@@ -22,12 +22,16 @@ _SIDES = ("bottom", "right", "top", "left")
 
 @dataclass(frozen=True, slots=True)
 class Feature:
-    """One shape to be cut; depth None goes right through."""
+    """One shape to be cut; depth None goes right through.
+
+    `on_mirrored` is its shape where the part lies mirrored, if that is not just its mirror image.
+    """
 
     name: str
     kind: FloorKind
     shape: shapely.Geometry
     depth: float | None
+    on_mirrored: shapely.Geometry | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,11 +148,7 @@ class Drawn:
                 yield self._feature(grille.name, f"grille {number + 1}", cell, None)
 
     def _marks(self) -> Iterator[Feature]:
-        """A mark is known by the box of its text: as high as its letters, no longer than as many squares."""
+        """A mark is its strokes: as they stand, and as they stand on a part that lies mirrored."""
         for number, mark in self._cut(self.panel.mark):
-            (x, y), angle = mark.at, radians(mark.turn_deg)
-            across, up = (cos(angle), sin(angle)), (-sin(angle), cos(angle))
-            length = len(mark.text) * mark.height
-            places = ((0.0, 0.0), (length, 0.0), (length, mark.height), (0.0, mark.height))
-            box = shapely.Polygon([(x + across[0] * u + up[0] * v, y + across[1] * u + up[1] * v) for u, v in places])
-            yield Feature(mark.name or f"mark {number + 1}", "mark", box, mark.depth)
+            plain, mirrored = (strokes(mark, mirrored=over) for over in (False, True))
+            yield Feature(mark.name or f"mark {number + 1}", "mark", plain, mark.depth, mirrored)

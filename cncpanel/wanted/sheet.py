@@ -14,6 +14,7 @@ from cncpanel.proof.target import Floor, Piece, Rim, Spot, Tab, Target
 from cncpanel.wanted.feature import Drawn, Feature
 from cncpanel.wanted.rim import rims
 
+STROKE = 0.005  # mm to each side of a mark's line: its width is the tool's own, which the witness adds
 RIM = 1.0  # mm; of the kerf round a part, and inside a wall: what surely goes; narrower than any tool
 
 
@@ -202,6 +203,9 @@ class _Laid:
             yield from self._floor(feature, thickness)
 
     def _floor(self, feature: Feature, thickness: float) -> Iterator[Floor]:
+        if feature.kind == "mark":
+            yield self._mark(feature)
+            return
         shape = shapely.intersection(self.placed(feature.shape), self.outline)
         name = f"{self._part.label}, {feature.name}"
         depth = thickness if feature.depth is None else feature.depth
@@ -222,6 +226,14 @@ class _Laid:
                 angle_deg=rim.edge.bevel_deg or 0.0,
                 ridge=ridge,
             )
+
+    def _mark(self, feature: Feature) -> Floor:
+        """All of its strokes, and nothing beside them."""
+        drawn = feature.on_mirrored if self._is_mirrored else feature.shape
+        lines = self.placed(drawn)
+        shape = shapely.buffer(lines, STROKE, quad_segs=2)
+        name = f"{self._part.label}, {feature.name}"
+        return Floor(name=name, kind="mark", shape=shape, depth=feature.depth or 0.0, must=lines)
 
     def spots(self, spots: Sequence[SpotNumbers]) -> Iterator[Spot]:
         """The panel's named spots where they lie on the sheet."""

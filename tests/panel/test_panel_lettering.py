@@ -7,8 +7,9 @@ import pytest
 from resolving import Resolve
 
 from cncpanel.geometry.contour import joined_bounds
+from cncpanel.job.letters import HEIGHT, WIDTH
 from cncpanel.panel.lettering import text_strokes, text_width
-from cncpanel.panel.letters import HEIGHT, WIDTH, letter
+from cncpanel.panel.letters import letter
 from cncpanel.panel.panel import Mark
 
 PANEL = '[[panel]]\nname = "a"\nstock = "mdf"\nsize = [400, 300]\n'

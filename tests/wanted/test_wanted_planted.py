@@ -13,6 +13,7 @@ from cncpanel.job.read import read_job
 from cncpanel.layout import layout
 from cncpanel.layout.place import lay_out
 from cncpanel.machine.read import read_machine
+from cncpanel.operation.operation import Engrave
 from cncpanel.operation.plan import plan
 from cncpanel.output.rs274 import program_text
 from cncpanel.panel.panel import Panel
@@ -48,6 +49,12 @@ size = [40, 30]
 at = [15, 12]
 radius = 4
 depth = 5
+
+[[panel.mark]]
+text = "left"
+at = [20, 70]
+height = 12
+turn_deg = 20
 """
 
 Placing = Callable[[Panel, layout.Part], Placement]
@@ -113,3 +120,21 @@ def test_a_fault_planted_in_the_maker_fails(fault: Placing, tmp_path: Path, monk
     found = report(tmp_path)
     assert found.verdict == "fail"
     assert {"gouge", "leftover"} & {finding.kind for finding in found.findings}
+
+
+@pytest.mark.parametrize("copies", [(False,), (True,), (False, True)], ids=["the panel", "its mirrored copy", "both"])
+def test_lettering_that_reads_mirrored_fails(
+    copies: tuple[bool, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The wrong strokes inside the right box."""
+    right_one = Engrave.placed
+
+    def wrong(self: Engrave, placement: Placement) -> Engrave:
+        swapped = replace(self, strokes=self.mirrored_strokes, mirrored_strokes=self.strokes)
+        of_copy = placement.mirrored != (self.face == "back")
+        return right_one(swapped if of_copy in copies else self, placement)
+
+    monkeypatch.setattr(Engrave, "placed", wrong)
+    found = report(tmp_path)
+    assert found.verdict == "fail"
+    assert {"gouge", "leftover"} <= {finding.kind for finding in found.findings}
