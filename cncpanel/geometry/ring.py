@@ -20,6 +20,12 @@ class Ring:
     segments: tuple[Segment, ...]
     ends: tuple[float, ...]
 
+    @staticmethod
+    def of(segments: Iterable[Segment]) -> "Ring":
+        """The closed chain as a ring, segments of no length left out."""
+        kept = tuple(segment for segment in segments if segment.length > SHORT)
+        return Ring(kept, tuple(accumulate(segment.length for segment in kept)))
+
     @property
     def length(self) -> float:
         """Once round."""

@@ -1,14 +1,14 @@
-"""Everything out of a region down to a flat floor: inside out at each depth, then once along the wall.
+"""Everything out of a region down to a flat floor: from its middle at each depth, then once along the wall.
 
-Inside out the tool is buried only in the innermost round; each further round takes the step-over. A groove as wide
-as the tool is one pass along its middle.
+The tool is buried only where it gets in; from there on it is engaged no wider than allowed. A groove as wide as the
+tool is one pass along its middle.
 """
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from cncpanel.geometry.area import Area, strays
-from cncpanel.geometry.contour import Contour, contour_of
+from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.offset import Offsetter
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
@@ -18,19 +18,18 @@ from cncpanel.operation.operation import Clear
 from cncpanel.passes.draft import Draft, Title, draft
 from cncpanel.passes.entry import OVER_TOP, circle_from, helix, ramp_round, zigzag
 from cncpanel.passes.lead import glide
+from cncpanel.passes.line import one_line
+from cncpanel.passes.opening import Opening, Seed, Stroke
 from cncpanel.passes.pace import LEAST_FINISH, Pace, pace
 from cncpanel.passes.profile import CORNER
 from cncpanel.passes.ring import Ring, rings_of
-from cncpanel.passes.rounds import Round, rounds
-from cncpanel.passes.shop import APPROACH, STEP_OVER, Shop
+from cncpanel.passes.shop import APPROACH, ENGAGEMENT, Shop
 from cncpanel.passes.trail import Trail
 
 SNUG = 0.8 * PATH  # mm by which a tool as wide as its groove may be too wide: rounding, not wood
 NECK = 0.5  # mm; where a hair's less radius reaches further than this, the region has a neck as wide as the tool
 ONE_LINE = 3 * PATH  # mm; a loop whose two sides are nearer to each other than this is one line there and back
-CLOSE = 1.5  # step-overs that a link may cut through uncleared material
 SLACK = 0.01  # mm by which a link may seem to leave the cleared area: chords decide no finer
-SMALL_ROUND = 4.0  # tool diameters; an innermost round shorter than this is entered by a helix beside it
 POINT_ROUND = 0.2  # tool diameters; the tool goes straight down in a round shorter than this, if it may
 
 
@@ -65,79 +64,80 @@ class _Clearing:
     # -- the whole region
 
     def wide(self, room: Offsetter, walls: tuple[Region, ...], radius: float) -> Iterator[Draft]:
-        """Rounds from the walls inwards, cut from the inside out; `walls` is where the tool's centre may be."""
+        """From the middle to the walls at each depth; `walls` is where the tool's centre may be."""
         allowance = self._shop.machine.cutting.finish_allowance
         rough = room.at(-radius - allowance) if allowance >= LEAST_FINISH else ()
         tiny = _is_a_point(rough, self._tool.cut_diameter)
         if tiny or strays(_loops(walls), _loops(rough), CORNER * allowance):
             allowance = 0.0
-        climb = self._shop.direction == "climb" or not allowance
-        step = STEP_OVER * self._tool.cut_diameter
-        outermost = rounds(room, radius + allowance, step, climb=climb)
-        self._locus = Area.of(rough if allowance else walls)
+        inner = rough if allowance else walls
+        opening = Opening(self._tool.cut_diameter, ENGAGEMENT, climb=self._shop.direction == "climb" or not allowance)
+        for region in inner:
+            opening.open(region)
+        self._locus = Area.of(inner)
         floor = 0.0
         for depth in self._depths:
-            cleared: list[Round] = []
-            for one in outermost:
-                self._round(one, floor, -depth, cleared)
+            for stroke in opening.strokes:
+                self._stroke(stroke, floor, -depth)
             floor = -depth
-        if allowance:
-            self._walls(rings_of(_loops(walls)), [r for one in outermost for r in one.rings], floor)
+        if allowance or not opening.followed_walls:
+            self._walls(rings_of(_loops(walls)), rings_of(_loops(inner)), floor)
         self._close()
         return iter(self._done)
 
-    def _round(self, one: Round, floor: float, z: float, cleared: list[Round]) -> None:
-        """The round and all inside it, innermost first; `cleared`: the outermost rounds that are finished."""
-        for inner in one.inner:
-            self._round(inner, floor, z, cleared)
-        for number, ring in enumerate(_nearest_first(one.rings, self._trail)):
-            fresh = not one.inner and number == 0
-            if fresh or not self._link_across(ring, z, cleared):
-                self._enter(ring, one, floor, z)
-        del cleared[len(cleared) - len(one.inner) :]
-        cleared.append(one)
-
-    def _link_across(self, ring: Ring, z: float, cleared: Sequence[Round]) -> bool:
-        """Over to the ring at depth and once round it, if the way there is short of uncut material."""
-        trail = self._trail
-        if trail is None or trail.z > z + 1e-9:
-            return False
-        s, _ = ring.nearest(trail.point)
-        goal = ring.point(s)
-        if not self._is_free(trail.point, goal, cleared, CLOSE * STEP_OVER * self._tool.cut_diameter):
-            return False
-        trail.straight(goal, self._pace.clear)
-        trail.along(ring.stretch(s, s + ring.length), self._pace.clear)
-        return True
-
-    def _is_free(self, start: Point, goal: Point, cleared: Sequence[Round], uncut: float) -> bool:
-        if start.distance(goal) <= SLACK:
-            return True
-        if not self._locus.holds_line(start, goal, SLACK):
-            return False
-        inside = sum(one.area.length_inside(start, goal) for one in cleared)
-        return start.distance(goal) - inside <= uncut
+    def _stroke(self, stroke: Seed | Stroke, floor: float, z: float) -> None:
+        if isinstance(stroke, Seed):
+            self._enter(stroke, floor, z)
+            return
+        start = stroke.chain[0].start
+        if stroke.link and abs(self._now.z - z) < 1e-9:
+            for place in stroke.link:
+                self._now.straight(place, self._pace.finish)
+        else:
+            self._begin(start, z)
+        if stroke.slot:
+            self._slot(stroke.chain, stroke.circles)
+        else:
+            self._now.along(stroke.chain, self._pace.clear)
 
     # -- down into material
 
-    def _enter(self, ring: Ring, one: Round, floor: float, z: float) -> None:
-        """Down to `z` by the ring's own length, or by a helix where it is small, and once round it."""
-        diameter, pace = self._tool.cut_diameter, self._pace
-        aside = min(one.room, 0.9 * self._tool.radius)
-        s = ring.nearest(self._trail.point)[0] if self._trail else 0.0
-        if ring.length < POINT_ROUND * diameter and one.room <= 0 and self._tool.plunges:
-            self._go_over(ring.point(s), floor)
+    def _enter(self, seed: Seed, floor: float, z: float) -> None:
+        """Down to `z` round a small circle where there is room for one, else along the slot, and the slot itself."""
+        pace = self._pace
+        if seed.circles:
+            place, radius = seed.circles[0]
+            self._go_over(Point(place.x + radius, place.y), floor)
+            helix(self._now, place, z, self._shop.ramp_deg, pace.ramp, clockwise=False)
+            self._now.along(circle_from(self._now.point, place, clockwise=False), pace.slot)
+            self._now.straight(place, pace.slot)
+        elif not seed.chain:
+            self._go_over(seed.start, floor)
             self._now.to_height(z, pace.plunge)
-        elif ring.length < SMALL_ROUND * diameter and aside > 0:
-            middle = ring.point(s)
-            self._go_over(Point(middle.x + aside, middle.y), floor)
-            helix(self._now, middle, z, self._shop.ramp_deg, pace.ramp, clockwise=False)
-            self._now.along(circle_from(self._now.point, middle, clockwise=False), pace.slot)
-            self._now.straight(middle, pace.slot)
+        elif seed.is_loop:
+            self._round(Ring.of(seed.chain), floor, z)
+            return
         else:
-            self._go_over(ring.point(s), floor)
-            s = ramp_round(self._now, ring, s, z, self._shop.ramp_deg, pace.ramp)
-        self._now.along(ring.stretch(s, s + ring.length), pace.slot)
+            self._go_over(seed.start, floor)
+            zigzag(self._now, seed.chain, z, self._shop.ramp_deg, pace.ramp)
+        self._slot(seed.chain, seed.circles[1:])
+
+    def _round(self, ring: Ring, floor: float, z: float) -> None:
+        s = ring.nearest(self._trail.point)[0] if self._trail else 0.0
+        self._go_over(ring.point(s), floor)
+        s = ramp_round(self._now, ring, s, z, self._shop.ramp_deg, self._pace.ramp)
+        self._now.along(ring.stretch(s, s + ring.length), self._pace.slot)
+
+    def _slot(self, chain: Sequence[Segment], circles: Sequence[tuple[Point, float]]) -> None:
+        """Along the chain, each circle opened when it is reached."""
+        wait = dict(circles)
+        for segment in chain:
+            self._now.along([segment], self._pace.slot)
+            radius = wait.pop(segment.end, 0.0)
+            if radius:
+                self._now.straight(Point(segment.end.x + radius, segment.end.y), self._pace.slot)
+                self._now.along(circle_from(self._now.point, segment.end, clockwise=False), self._pace.slot)
+                self._now.straight(segment.end, self._pace.slot)
 
     @property
     def _now(self) -> Trail:
@@ -180,7 +180,7 @@ class _Clearing:
         """Along the middle of each piece, to and fro at each depth."""
         for region in regions:
             for ring in rings_of(region.contours[:1]):
-                self._line(_one_line(ring) or list(ring.segments))
+                self._line(one_line(ring, ONE_LINE) or list(ring.segments))
         self._close()
         return iter(self._done)
 
@@ -219,20 +219,3 @@ def _nearest_first(rings: Sequence[Ring], trail: Trail | None) -> Iterator[Ring]
         ring = min(left, key=lambda one: one.nearest(here)[1])
         left.remove(ring)
         yield ring
-
-
-def _one_line(ring: Ring) -> list[Segment]:
-    """One side of a loop that is a line there and back; the whole loop where it is more than that."""
-    corners = [segment.start for segment in ring.segments]
-    pairs = [(round(-a.distance(b), 6), i, j) for i, a in enumerate(corners) for j, b in enumerate(corners) if i < j]
-    _, first, last = min(pairs)
-    there = ring.stretch(ring.start_of(first), ring.start_of(last))
-    back = ring.stretch(ring.start_of(last), ring.start_of(first) + ring.length)
-    if strays([_thin(back)], [_thin(there)], ONE_LINE):
-        return list(ring.segments)
-    return [segment for segment in there if segment.length > ONE_LINE]
-
-
-def _thin(chain: Sequence[Segment]) -> Contour:
-    """A chain there and back, so that it may be compared as a loop."""
-    return contour_of([*chain, *(segment.reversed() for segment in reversed(chain))])

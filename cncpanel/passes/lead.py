@@ -103,8 +103,8 @@ def glide(finish: Ring, rough: Ring, tool_radius: float) -> Glide:
     reach = min(sqrt(4 * tool_radius * aside), length / 3)
     rough_s, _ = rough.nearest(finish.point(s - reach))
     leaving, _ = rough.nearest(finish.point(end + reach))
-    onto = _touching(finish.point(s), finish.direction(s).times(-1.0), rough.point(rough_s))
-    off = _touching(finish.point(end), finish.direction(end), rough.point(leaving))
+    onto = touching(finish.point(s), finish.direction(s).times(-1.0), rough.point(rough_s))
+    off = touching(finish.point(end), finish.direction(end), rough.point(leaving))
     return Glide(
         rough_s=rough_s,
         meet=rough.point(rough_s),
@@ -115,7 +115,7 @@ def glide(finish: Ring, rough: Ring, tool_radius: float) -> Glide:
     )
 
 
-def _touching(touch: Point, direction: Point, end: Point) -> tuple[Segment, ...]:
+def touching(touch: Point, direction: Point, end: Point) -> tuple[Segment, ...]:
     """The arc from `touch`, leaving it along `direction`, to `end`; a line where that would turn far."""
     chord = end.minus(touch)
     if chord.norm <= SHORT:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from cncpanel.machine.tool import Tool
-from cncpanel.passes.shop import STEP_OVER, Shop
+from cncpanel.passes.shop import ENGAGEMENT, Shop
 from cncpanel.tooling.cut import Kind
 from cncpanel.tooling.feeds import CuttingData
 
@@ -28,7 +28,7 @@ def pace(shop: Shop, tool: Tool, step: float, finish_depth: float) -> Pace:
     width = max(shop.machine.cutting.finish_allowance, LEAST_FINISH)
     kinds: tuple[tuple[Kind, float, float], ...] = (
         ("slot", step, tool.cut_diameter),
-        ("clear", step, STEP_OVER * tool.cut_diameter),
+        ("clear", step, ENGAGEMENT * tool.cut_diameter),
         ("finish", finish_depth, width),
     )
     rpm = min(shop.data(tool, *kind).rpm for kind in kinds)

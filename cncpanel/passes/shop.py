@@ -14,6 +14,7 @@ from cncpanel.tooling.materials import MATERIALS, Material
 from cncpanel.tooling.step_down import step_downs
 
 APPROACH = 2.0  # mm over the sheet's top where rapids end: common practice
+ENGAGEMENT = 0.6  # of the tool's diameter, 102 degrees: the widest cut while clearing; common practice, no source
 STEP_OVER = 0.45  # of the tool's diameter between clearing rounds: under a half, so that nothing is missed
 
 

@@ -1,0 +1,125 @@
+"""Where a tool's centre has been: what a next loop has uncut beside it, and how far off it lies. Flattened."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from cncpanel.geometry.area import ROUND, Area, line_of
+from cncpanel.geometry.contour import polygon
+from cncpanel.geometry.point import Point
+from cncpanel.geometry.region import Region, flat, flat_all, region_of
+from cncpanel.geometry.segment import Segment
+
+CHORD = 0.02  # mm; loops inside a recess need no finer
+NEAR = 0.1  # mm; nearer than this to what is cleared there is nothing to cut: a finish follows
+LINK = 0.2  # mm that a straight way may shave of what is not cleared: less than a finish does
+SPECK = 0.01  # mm2; a smaller piece is rounding
+TRIM = 0.045  # mm that a piece taken as a region of its own keeps within its rim: its sides are chords
+COARSE = 0.04  # mm; chords of such a piece
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A part of a loop with uncut material: its ends (the same where it is all of the loop), the farthest it goes."""
+
+    start: Point
+    end: Point
+    whole: bool
+    far: float
+    rim: Area
+
+
+class Cleared:
+    """The centres from which all is taken; grows as loops are cut."""
+
+    def __init__(self) -> None:
+        """Nothing is cleared."""
+        self._shape: shapely.Geometry = shapely.Polygon()
+        self._roomy: shapely.Geometry | None = None
+
+    def so_far(self) -> "Cleared":
+        """What is cleared now, whatever follows."""
+        copy = Cleared()
+        copy._shape = self._shape
+        return copy
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing is cleared yet."""
+        return bool(self._shape.is_empty)
+
+    def add(self, area: Area) -> None:
+        """All of the area is cleared."""
+        self._shape, self._roomy = shapely.union(self._shape, area.shape), None
+
+    def touches(self, region: Region) -> bool:
+        """Whether the region meets what is cleared."""
+        return bool(not self.is_empty and shapely.distance(self._shape, flat(region, CHORD)) <= NEAR)
+
+    def stretches(self, loop: Sequence[Segment]) -> list[Stretch]:
+        """Where the loop leaves what is cleared."""
+        line = line_of(loop, CHORD)
+        out = shapely.difference(line, self._near())
+        parts = shapely.get_parts(shapely.line_merge(out, directed=True)) if not out.is_empty else []
+        return [self._stretch(part) for part in parts if part.length > NEAR]
+
+    def _stretch(self, part: shapely.Geometry) -> Stretch:
+        (x, y), (x1, y1) = part.coords[0], part.coords[-1]
+        whole = bool(part.is_closed)
+        places = shapely.points(shapely.get_coordinates(shapely.segmentize(part, 0.5)))
+        far = float("inf") if self.is_empty else float(np.max(shapely.distance(places, self._shape)))
+        return Stretch(Point(x, y), Point(x1, y1), whole, far, Area(part))
+
+    def add_with(self, regions: Iterable[Region], cut: Sequence[Stretch]) -> None:
+        """Of the regions, the pieces along whose rims the stretches were cut, and those without a rim of their own."""
+        rims = shapely.buffer(shapely.union_all([stretch.rim.shape for stretch in cut]), 2 * NEAR)
+        pieces = [piece for piece in self._left(regions) if piece.intersects(rims)]
+        if pieces:
+            grown = shapely.union_all([shapely.buffer(piece, 2 * NEAR) for piece in pieces])
+            grown = shapely.intersection(grown, flat_all(regions, CHORD))
+            self._shape, self._roomy = shapely.union(self._shape, grown), None
+
+    def islands(self, regions: Sequence[Region], distance: float) -> list[Region]:
+        """Pieces of the regions with places further than `distance` from what is cleared, as regions of their own."""
+        far = shapely.difference(flat_all(regions, CHORD), shapely.buffer(self._shape, distance, quad_segs=ROUND))
+        pieces = [piece for piece in self._left(regions) if piece.intersects(far)]
+        trimmed = [part for piece in pieces for part in shapely.get_parts(shapely.buffer(piece, -TRIM))]
+        return [_region(part) for part in trimmed if part.area > SPECK]
+
+    def holds(self, point: Point) -> bool:
+        """Whether the place is cleared."""
+        return bool(shapely.covers(self._shape, shapely.Point(point)))
+
+    def holds_line(self, start: Point, end: Point) -> bool:
+        """Whether the straight way from start to end is through what is cleared."""
+        if start.distance(end) < NEAR:
+            return True
+        if self._roomy is None:
+            self._roomy = shapely.buffer(self._shape, LINK)
+            shapely.prepare(self._roomy)
+        return bool(shapely.covers(self._roomy, shapely.LineString([start, end])))
+
+    def nearest(self, point: Point) -> Point:
+        """The cleared place nearest to the point."""
+        line = shapely.shortest_line(self._shape, shapely.Point(point))
+        return Point(*line.coords[0])
+
+    def _near(self) -> shapely.Geometry:
+        return shapely.buffer(self._shape, NEAR, quad_segs=ROUND)
+
+    def _left(self, regions: Iterable[Region]) -> list[shapely.Geometry]:
+        left = shapely.difference(flat_all(regions, CHORD), self._near())
+        return [part for part in shapely.get_parts(left) if part.geom_type == "Polygon" and part.area > SPECK]
+
+
+def inscribed(region: Region, tolerance: float) -> float:
+    """The radius of the largest circle in the region, to `tolerance` mm, never more than it is."""
+    return float(shapely.maximum_inscribed_circle(flat(region, CHORD), tolerance=tolerance).length)
+
+
+def _region(shape: shapely.Geometry) -> Region:
+    thin = shapely.simplify(shape, COARSE)
+    outer, *holes = [list(ring.coords)[:-1] for ring in (thin.exterior, *thin.interiors)]
+    return region_of(polygon(outer), [polygon(hole) for hole in holes])

@@ -1,0 +1,366 @@
+"""A region of tool centres opened from its middle to its walls, in the plane: strokes in the order of cutting.
+
+The tool is never deeper in material than its engagement allows but where it gets in (`Seed`): a small circle, or the
+one slot along the middle of what is hardly wider than the tool.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import atan2, hypot, sqrt
+
+from cncpanel.geometry.area import Area
+from cncpanel.geometry.cleared import NEAR, Cleared, Stretch
+from cncpanel.geometry.contour import Contour, circle
+from cncpanel.geometry.point import Point
+from cncpanel.geometry.region import Region, region_of
+from cncpanel.geometry.segment import Segment
+from cncpanel.passes.fronts import CORE, STEP, Front, Fronts
+from cncpanel.passes.lead import touching
+from cncpanel.passes.line import one_line
+from cncpanel.passes.ring import SHORT, Ring, rings_of
+
+CIRCLE = 0.45  # tool diameters; the radius of the circle that a tool goes down in: no core stays
+POINT = 0.15  # tool diameters; a core no longer than this is a point
+ASIDE = (0.2, 0.4, 0.6, 0.8, 1.0, 1.2)  # tool diameters from a slot's end to what is cleared already
+BEND = 0.25  # radians; a bend of a slot that turns more is opened by a circle
+NARROW = 0.28  # tool diameters from wall to middle; once round such a region is enough
+TIP = 0.06  # tool diameters; where a last corner is farther, it is sharp: the tool goes in between both walls
+BETWEEN = 0.3  # tool diameters; arcs of no larger radius go in between walls where they go far
+LEAST = 0.12  # tool diameters; less than this in a corner waits for the next arc
+FINEST = 0.04  # tool diameters; between arcs of radii nearer than this lies no corner but a channel
+TRANSIT = 3.0  # tool diameters of way on which the tool moves out from one loop to the next
+TRANSIT_LINES = 8  # of which that way is made beside an arc
+EASY = 0.85  # cosine of the turn on that way; where it turns more, another place is better
+NESTED = 6  # channels off channels before the rest is slotted
+OVER = 0.95  # of the engagement; arcs keep a little below it: what lies before them is not quite an arc
+MARGIN = 0.05  # tool diameters by which a loop may be farther out: corners that were not worth going into
+RIM = 0.03  # tool diameters; a corner of an inner layer that is less far is not gone into
+SLACK = 0.005  # mm by which a way may seem to leave the walls: chords decide no finer
+STATIONS = 16  # places tried that a link may go round by
+PLACES = 3  # segments of a loop tried for its beginning
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seed:
+    """Where the tool gets in: a slot along `chain` with each circle (centre, radius) on the way opened.
+
+    No chain: the circle alone, or straight down at `start` where there is none. `is_loop`: the chain is closed.
+    """
+
+    start: Point
+    chain: tuple[Segment, ...]
+    is_loop: bool
+    circles: tuple[tuple[Point, float], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stroke:
+    """A cut along `chain`; `link`: the places on the way there from where the tool is, through what is cleared.
+
+    None: there is no such way known. `slot`: buried, each circle (centre, radius) on the way opened.
+    """
+
+    chain: tuple[Segment, ...]
+    link: tuple[Point, ...] | None
+    slot: bool = False
+    circles: tuple[tuple[Point, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Arc:
+    """An arc into a corner, and what is cleared when it is cut."""
+
+    chain: tuple[Segment, ...]
+    rim: Area
+    cleared: Cleared
+    slot: bool
+
+    def gap(self, other: "_Arc") -> float:
+        return self.rim.gap(other.rim)
+
+
+class Opening:
+    """Collects the strokes of one depth."""
+
+    def __init__(self, diameter: float, engagement: float, *, climb: bool) -> None:
+        """`engagement`: the widest cut, a share of the diameter."""
+        self._diameter, self._climb = diameter, climb
+        self._most = engagement * diameter
+        self._cleared = Cleared()
+        self._at: Point | None = None
+        self._walls = Area.of(())
+        self._corners: list[list[_Arc]] = []
+        self._stations: list[Point] = []
+        self._back: Point | None = None  # the way out of the corner in which the tool is
+        self._before_corners = self._cleared
+        self.strokes: list[Seed | Stroke] = []
+
+    def open(self, region: Region) -> None:
+        """All of the region, walls and corners."""
+        self._walls = Area.of([region])
+        self._open(region, None, 0)
+        self._flush()
+
+    def _open(self, region: Region, within: Area | None, nested: int) -> None:
+        """`within`: where the tool may be; beyond the region it holds what is cleared already.
+
+        What is nested in another region gets its walls' corners with those of the other.
+        """
+        fronts = Fronts(region, self._diameter)
+        if within is None and fronts.depth < NARROW * self._diameter:
+            self._narrow(region)
+            return
+        opened = min(self._seed(core, fronts.depth, within) for core in fronts.core)
+        for front in fronts.outwards(opened):
+            if not nested or front.inset or front.before is None:
+                self._front(fronts, front, nested)
+
+    def _narrow(self, region: Region) -> None:
+        """Once round a region hardly wider than the tool: there it is buried, back it takes what is left."""
+        self._flush()
+        for ring in rings_of(self._turned(region)):
+            self.strokes.append(Seed(start=ring.point(0.0), chain=ring.segments, is_loop=True, circles=()))
+            self._at = None
+        self._cleared.add(Area.of([region]))
+
+    # -- getting in
+
+    def _seed(self, core: Region, room: float, within: Area | None) -> float:
+        """Down at the core; how far round it the material is gone."""
+        self._flush()
+        ring, radius = rings_of(core.contours)[0], min(CIRCLE * self._diameter, room - CORE * self._diameter)
+        if _extent(core) < POINT * self._diameter:
+            return self._point(core, radius)
+        chain = one_line(ring, 3 * CORE * self._diameter) or list(ring.segments)
+        self._cleared.add(Area.of([core]))
+        if within and self._slot_from_aside(chain, radius, within):
+            return 0.0
+        circles = tuple((place, radius) for place in _ends_and_bends(chain)) if radius > NEAR else ()
+        self.strokes.append(Seed(start=chain[0].start, chain=tuple(chain), is_loop=False, circles=circles))
+        self._opened(circles)
+        self._at = chain[-1].end
+        return 0.0
+
+    def _point(self, core: Region, radius: float) -> float:
+        place = _middle(core)
+        if not Area.of([core]).holds_line(place, place, 0.0):
+            place = rings_of(core.contours)[0].point(0.0)
+        circles = ((place, radius),) if radius > NEAR else ()
+        self.strokes.append(Seed(start=place, chain=(), is_loop=False, circles=circles))
+        self._cleared.add(Area.of([core]))
+        self._opened(circles)
+        self._at = place
+        return max(radius - POINT * self._diameter / 2, 0.0)
+
+    def _opened(self, circles: Sequence[tuple[Point, float]]) -> None:
+        for place, size in circles:
+            self._cleared.add(Area.of([region_of(circle(place, size))]))
+
+    def _slot_from_aside(self, line: Sequence[Segment], radius: float, within: Area) -> bool:
+        """A slot begun at depth in what is cleared beside it; whether that could be."""
+        for way in (list(line), [one.reversed() for one in reversed(line)]):
+            before, after = way[0].start_direction.times(-1.0), way[-1].end_direction
+            start = self._beyond(way[0].start, before, within)
+            if start is None:
+                continue
+            end = self._beyond(way[-1].end, after, within)
+            chain = [Segment(start, way[0].start), *way, *([Segment(way[-1].end, end)] if end else [])]
+            link = self._link(start, self._cleared)
+            bends = _ends_and_bends(way)[1 : -1 if end else None]
+            circles = tuple((place, radius) for place in bends) if radius > NEAR else ()
+            self.strokes.append(Stroke(chain=tuple(chain), link=link, slot=True, circles=circles))
+            self._opened(circles)
+            self._at = chain[-1].end
+            return True
+        return False
+
+    def _beyond(self, end: Point, direction: Point, within: Area) -> Point | None:
+        """The nearest cleared place straight on from a slot's end."""
+        for share in ASIDE:
+            place = end.plus(direction.times(share * self._diameter))
+            if self._cleared.holds(place):
+                return place if within.holds_line(end, place, SLACK) else None
+        return None
+
+    @property
+    def followed_walls(self) -> bool:
+        """Whether all that was done is to go along the walls."""
+        return all(isinstance(stroke, Seed) and stroke.is_loop for stroke in self.strokes)
+
+    # -- one set
+
+    def _front(self, fronts: Fronts, front: Front, nested: int) -> None:
+        """The set's rim, where it is uncut; arcs in two where the corners are far, channels by themselves."""
+        regions = fronts.set_of(front)
+        for region in regions:
+            if not self._cleared.touches(region):
+                self._open(region, None, nested + 1)
+        found = self._uncut(regions)
+        far = max((stretch.far for _, stretch in found), default=0.0)
+        is_wide = front.before is not None and front.before - front.radius > FINEST * self._diameter
+        if is_wide and far > self._reach(front.radius):
+            for half in front.halves:
+                self._front(fronts, half, nested)
+            return
+        most = (STEP + MARGIN) * self._diameter
+        if far > most and nested < NESTED:
+            for region in self._cleared.islands(regions, most):
+                self._open(region, Area.of(regions), nested + 1)
+            found = self._uncut(regions)
+        self._cut(regions, [one for one in found if one[1].far > self._least(front)], front)
+
+    def _reach(self, radius: float) -> float:
+        """How far an arc of that radius may be from the one before for its cut to be no wider than allowed."""
+        total = radius + self._diameter / 2
+        return max(total - sqrt(total * total - 2 * OVER * self._most * radius), LEAST * self._diameter)
+
+    def _least(self, front: Front) -> float:
+        """What is less far waits for the next arc."""
+        if front.before is None or front.is_last:
+            return 0.0
+        return (LEAST if not front.inset else RIM) * self._diameter
+
+    def _uncut(self, regions: Sequence[Region]) -> list[tuple[Ring, Stretch]]:
+        rings = [ring for region in regions for ring in rings_of(self._turned(region))]
+        return [(ring, stretch) for ring in rings for stretch in self._cleared.stretches(ring.segments)]
+
+    def _turned(self, region: Region) -> Iterator[Contour]:
+        """Counter-clockwise along the outer wall and clockwise round islands is climb: a region's own turning."""
+        return (contour if self._climb else contour.reversed() for contour in region.contours)
+
+    # -- strokes
+
+    def _cut(self, regions: Sequence[Region], found: list[tuple[Ring, Stretch]], front: Front) -> None:
+        if front.before is not None:
+            self._wait(found, front)
+        else:
+            self._flush()
+            self._loops(regions, found, front)
+        self._cleared.add_with(regions, [stretch for _, stretch in found])
+
+    def _loops(self, regions: Sequence[Region], found: Sequence[tuple[Ring, Stretch]], front: Front) -> None:
+        area, left = Area.of(regions), list(found)
+        while left:
+            ring, stretch = min(left, key=lambda one: self._way_to(*one))
+            left.remove((ring, stretch))
+            chain = self._round(ring, area) if stretch.whole else _part_of(ring, stretch)
+            self._stroke(chain, self._cleared, slot=stretch.far > self._bound(front))
+            self._stations += [segment.end for segment in chain if segment.length > self._diameter]
+
+    def _stroke(self, chain: Sequence[Segment], cleared: Cleared, *, slot: bool) -> None:
+        link = self._link(chain[0].start, cleared)
+        self.strokes.append(Stroke(chain=tuple(chain), link=link, slot=slot))
+        self._back = None
+        self._at = chain[-1].end
+
+    def _wait(self, found: Sequence[tuple[Ring, Stretch]], front: Front) -> None:
+        """Arcs into corners: all of one corner are cut together, once no more follow."""
+        if not self._corners:
+            self._before_corners = self._cleared.so_far()
+        for ring, stretch in found:
+            chain = ring.stretch(0.0, ring.length) if stretch.whole else _part_of(ring, stretch)
+            arc = _Arc(tuple(chain), stretch.rim, self._cleared.so_far(), stretch.far > self._bound(front))
+            near = [corner for corner in self._corners if any(arc.gap(one) < self._diameter for one in corner)]
+            self._corners = [corner for corner in self._corners if corner not in near]
+            self._corners.append([*(one for corner in near for one in corner), arc])
+
+    def _flush(self) -> None:
+        """The corners that wait, each the nearest to where the tool is."""
+        while self._corners:
+            corner = min(self._corners, key=lambda one: self._distance(one[0].chain[0].start))
+            self._corners.remove(corner)
+            for number, arc in enumerate(corner):
+                self._stroke(arc.chain, arc.cleared if number else self._before_corners, slot=arc.slot)
+            self._back = self._before_corners.nearest(corner[-1].chain[-1].end)
+
+    def _distance(self, point: Point) -> float:
+        return point.distance(self._at) if self._at else 0.0
+
+    def _bound(self, front: Front) -> float:
+        """How far a stretch may be for its cut not to be a slot, buried between two walls."""
+        if front.before is None or front.radius > BETWEEN * self._diameter:
+            return (STEP + MARGIN) * self._diameter
+        return (TIP if front.is_last else LEAST + MARGIN) * self._diameter
+
+    def _link(self, goal: Point, cleared: Cleared) -> tuple[Point, ...] | None:
+        """The way to the goal through what is cleared, and nowhere beyond the walls: straight or round one place."""
+        at = self._at
+        if at is None:
+            return None
+        if self._is_free(at, goal, cleared):
+            return (goal,)
+        if self._back and self._is_free(self._back, goal, cleared):
+            return self._back, goal
+        near = sorted(self._stations, key=lambda place: at.distance(place) + place.distance(goal))[:STATIONS]
+        for place in near:
+            if self._is_free(at, place, cleared) and self._is_free(place, goal, cleared):
+                return place, goal
+        return None
+
+    def _is_free(self, start: Point, goal: Point, cleared: Cleared) -> bool:
+        return cleared.holds_line(start, goal) and self._walls.holds_line(start, goal, SLACK)
+
+    def _way_to(self, ring: Ring, stretch: Stretch) -> float:
+        if self._at and stretch.whole:
+            return ring.nearest(self._at)[1]
+        return self._distance(stretch.start)
+
+    def _round(self, ring: Ring, area: Area) -> list[Segment]:
+        """All round, moved onto from what is cleared over some length, so that the tool never goes straight out."""
+        way = min(TRANSIT * self._diameter, ring.length / 2)
+        places = list(self._places(ring))
+        easy = [s for s in places if ring.direction(s).dot(ring.direction(s + way)) > EASY]
+        for s in (*easy, *places):
+            begin, goal = self._cleared.nearest(ring.point(s)), s + way
+            if area.holds_line(begin, ring.point(goal), SLACK):
+                return [*self._onto(ring, s, goal, begin), *ring.stretch(goal, goal + ring.length)]
+        return ring.stretch(0.0, ring.length)
+
+    def _onto(self, ring: Ring, s: float, goal: float, begin: Point) -> list[Segment]:
+        """From what is cleared onto the ring: by an arc beside a line, else by short lines, ever farther out."""
+        along = ring.stretch(s, goal)
+        if len(along) == 1 and not along[0].is_arc:
+            onto = touching(ring.point(goal), ring.direction(goal).times(-1.0), begin)
+            return [one.reversed() for one in reversed(onto)]
+        places = [begin]
+        for number in range(1, TRANSIT_LINES + 1):
+            share = number / TRANSIT_LINES
+            rim = ring.point(s + (goal - s) * share)
+            inner = self._cleared.nearest(rim)
+            places.append(inner.plus(rim.minus(inner).times(share)))
+        return [Segment(a, b) for a, b in pairwise(places) if a.distance(b) > SHORT]
+
+    def _places(self, ring: Ring) -> Iterator[float]:
+        """Where on a loop it may be begun: near the tool, then at the middles of its longest segments."""
+        if self._at is not None:
+            yield ring.nearest(self._at)[0]
+        order = sorted(range(len(ring.segments)), key=lambda i: (-round(ring.segments[i].length, 6), i))
+        for index in order[:PLACES]:
+            yield (ring.start_of(index) + ring.ends[index]) / 2
+
+
+def _extent(region: Region) -> float:
+    xmin, ymin, xmax, ymax = region.bounds
+    return hypot(xmax - xmin, ymax - ymin)
+
+
+def _middle(region: Region) -> Point:
+    xmin, ymin, xmax, ymax = region.bounds
+    return Point((xmin + xmax) / 2, (ymin + ymax) / 2)
+
+
+def _part_of(ring: Ring, stretch: Stretch) -> list[Segment]:
+    first, last = ring.nearest(stretch.start)[0], ring.nearest(stretch.end)[0]
+    return ring.stretch(first, last if last > first else last + ring.length)
+
+
+def _ends_and_bends(chain: Sequence[Segment]) -> list[Point]:
+    """Both ends of a slot, and where it turns."""
+    bends = [b.start for a, b in pairwise(chain) if abs(_angle(a, b)) > BEND]
+    return [chain[0].start, *bends, chain[-1].end] if chain else []
+
+
+def _angle(before: Segment, after: Segment) -> float:
+    a, b = before.end_direction, after.start_direction
+    return atan2(a.cross(b), a.dot(b))

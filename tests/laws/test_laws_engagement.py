@@ -1,0 +1,104 @@
+"""The law of clearing: past its entries and declared slots the tool is nowhere engaged wider than allowed."""
+
+import sys
+from collections.abc import Iterator, Sequence
+from math import cos, pi, sin
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "passes"))
+
+from engagement import XY, Engaged, Wood, engaged
+from law_examples import examples
+
+from cncpanel.geometry.contour import circle, polygon
+from cncpanel.geometry.offset import Offsetter
+from cncpanel.geometry.region import Region, region_of
+from cncpanel.geometry.segment import Segment
+from cncpanel.passes.opening import Opening, Seed
+from cncpanel.passes.shop import ENGAGEMENT
+
+MARGIN = 1.15
+ALLOWANCE = 0.3
+
+Labelled = tuple[Sequence[XY], str]
+
+
+def chords(chain: Sequence[Segment]) -> list[XY]:
+    points = [(p.x, p.y) for segment in chain for p in segment.flattened(0.005)]
+    return [*points, (chain[-1].end.x, chain[-1].end.y)]
+
+
+def turn(centre: XY, radius: float) -> list[XY]:
+    return [(centre[0] + radius * cos(i * pi / 20), centre[1] + radius * sin(i * pi / 20)) for i in range(41)]
+
+
+def ways(opening: Opening) -> Iterator[Labelled]:
+    """Every way in order: entries and slots by that name, links and cuts."""
+    here: XY | None = None
+    for stroke in opening.strokes:
+        for centre, radius in stroke.circles:
+            yield turn(centre, radius), "entry"
+        if isinstance(stroke, Seed):
+            way = chords(stroke.chain) if stroke.chain else [stroke.start, stroke.start]
+            yield way, "entry"
+        else:
+            way = chords(stroke.chain)
+            if stroke.link and here:
+                yield [here, *stroke.link], "link"
+            yield way, "slot" if stroke.slot else "cut"
+        here = way[-1]
+
+
+def opened(region: Region, diameter: float) -> Opening:
+    radius = diameter / 2
+    opening = Opening(diameter, ENGAGEMENT, climb=True)
+    for piece in Offsetter((region,)).at(-radius - ALLOWANCE):
+        opening.open(piece)
+    return opening
+
+
+def widths(region: Region, diameter: float) -> list[Engaged]:
+    wood = Wood(region.bounds, diameter / 2, ENGAGEMENT * diameter)
+    found = engaged(ways(opened(region, diameter)), wood)
+    return [one for one in found if one.label in ("cut", "link")]
+
+
+mm = st.floats(25, 110).map(lambda x: round(x, 1))
+share = st.floats(0.3, 0.7).map(lambda x: round(x, 2))
+
+
+@st.composite
+def recesses(draw: st.DrawFn) -> Region:
+    """Rectangles, Ls, Ts and wedges, with an island or without."""
+    w, h, a, b = draw(mm), draw(mm), draw(share), draw(share)
+    kind = draw(st.sampled_from(["rectangle", "L", "T", "trapezium"]))
+    points = {
+        "rectangle": [(0, 0), (w, 0), (w, h), (0, h)],
+        "L": [(0, 0), (w, 0), (w, h * b), (w * a, h * b), (w * a, h), (0, h)],
+        "T": [(0, 0), (w, 0), (w, h * b), (w * 0.8, h * b), (w * 0.8, h), (w * 0.3, h), (w * 0.3, h * b), (0, h * b)],
+        "trapezium": [(0, 0), (w, 0), (w * (1 - a / 2), h), (w * a / 2, h)],
+    }[kind]
+    low = min(w * (a if kind == "L" else 1), h * (b if kind in "LT" else 1))
+    if not draw(st.booleans()) or kind == "T" or low < 30:
+        return region_of(polygon(points))
+    return region_of(polygon(points), [circle((low / 2, low / 2), draw(st.floats(4, low / 2 - 10)))])
+
+
+@settings(max_examples=examples(6), deadline=None)
+@given(region=recesses(), diameter=st.sampled_from([4.0, 6.0, 12.0]))
+def test_clearing_never_engages_the_tool_wider_than_allowed(region: Region, diameter: float) -> None:
+    found = widths(region, diameter)
+    worst = max(found, key=lambda one: one.width, default=Engaged(0.0, (0, 0), "cut"))
+    assert worst.width <= MARGIN * ENGAGEMENT * diameter, worst
+
+
+def test_the_measure_sees_a_full_slot_and_a_half_one() -> None:
+    wood = Wood((0, 0, 60, 30), 3.0, ENGAGEMENT * 6.0)
+    slot = [one.width for one in engaged([([(5, 10), (55, 10)], "slot")], wood)][5:-5]
+    half = [one.width for one in engaged([([(5, 13), (55, 13)], "cut")], wood)][5:-5]
+    assert max(slot) == pytest.approx(6, rel=0.03)
+    assert max(half) == pytest.approx(3, rel=0.03)
