@@ -20,7 +20,7 @@ from cncpanel.passes.trail import Trail
 
 INTO = 1e-4  # mm from a corner, on the stretch's side of it
 ROUNDS, SAMPLES = 4, 60  # of the search for where a taper begins: it settles at once
-SPARE = 0.25  # mm more: the witness looks at slopes in pieces
+SPARE = 0.4  # mm more: the witness looks at slopes in pieces
 IN_KERF = 0.1  # mm that the tool's end keeps off the kerf's far wall
 
 Loops = Callable[[float], tuple[Contour, ...]]

@@ -123,7 +123,8 @@ class RimJudge:
 
     def _leftovers(self, rim: Rim, places: Places, swept: Sequence[Swept]) -> Iterator[Finding]:
         asked = places.only(~self._at_spots(rim, places))
-        formed = any(one.tool.kind in FORMED for one in swept)
+        shapely.prepare(rim.sections)
+        formed = any(one.tool.kind in FORMED and one.way.distance(rim.sections) < one.tool.radius for one in swept)
         allowed = self._tolerance + (0.0 if formed else rim.ridge)
         left = ~_gone(swept, *asked.off(allowed))
         yield from self._told("leftover", rim, asked.only(left), swept, allowed)

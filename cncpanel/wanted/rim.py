@@ -176,11 +176,6 @@ def _numbered(drawn: Drawn, numbers: Sequence[int], wall: _Wall) -> list[tuple[f
     if len(numbers) > 1 and not _follows(first, edges[numbers[1]]):
         first, last = last, first
     ends = (last.end, first.start) if clockwise else (first.start, last.end)
-    if (
-        len(numbers) > 1
-        and hypot(first.end[0] - edges[numbers[1]].start[0], first.end[1] - edges[numbers[1]].start[1]) > 1e-6
-    ):
-        ends = (first.end, last.start) if clockwise else (last.start, first.end)
     return [_from_to(wall, *ends)]
 
 
