@@ -61,7 +61,7 @@ def _panel_row(panel: Panel, note: str, rough: float) -> ListedPart:
         width=width,
         thickness=panel.stock.thickness,
         rough=rough,
-        edges="; ".join(panel.bench),
+        edges=panel.edge_words,
         notes=". ".join(part for part in (note.removesuffix("."), *unmade) if part),
     )
 

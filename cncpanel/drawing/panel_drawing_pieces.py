@@ -102,7 +102,7 @@ def _notes(drawn: DrawnPanel, drawing: PanelDrawing, told: Dimensioning) -> Iter
         yield "Cut from the show face: depths count from it."
     if panel.mirrored:
         yield "Mirrored copies: X counts from their lower RIGHT corner, seen from their show face."
-    yield f"Edges: {'; '.join(panel.bench)}, at the bench." if panel.bench else "Edges: square."
+    yield f"Edges: {panel.edge_words or 'square'}."
     if any(hole.top for hole in panel.holes):
         yield "A hole in a recess starts from the recess's floor; its depth counts from the face."
     if drawing.without_letter:

@@ -77,6 +77,6 @@ def _sticker(read: ReadJob, part: Part | SawnPart, panel: Panel, where: str) -> 
         name=part.label,
         job=", ".join(text for text in (f"Revision {head.revision}", head.name, head.date) if text),
         face=panel.face,
-        edges=f"Edges: {'; '.join(panel.bench)}" if panel.bench else "Edges: square",
+        edges=f"Edges: {panel.edge_words or 'square'}",
         where=where,
     )

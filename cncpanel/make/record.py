@@ -14,7 +14,7 @@ from cncpanel.make.packing_data import packing_data
 from cncpanel.make.saw_data import saw_data
 from cncpanel.make.sheet_id import sheet_id
 from cncpanel.make.sheet_set import SheetSet, Written
-from cncpanel.operation.operation import PanelPlan
+from cncpanel.operation.operation import EdgeCut, PanelPlan
 from cncpanel.passes.run import CutUsed, Tab
 from cncpanel.proof.clock import Duration, Stretch
 from cncpanel.proof.finding import Finding
@@ -67,11 +67,21 @@ def _panel(plan: PanelPlan) -> Data:
             for g in panel.grilles
         ],
         "at_the_bench": list(panel.bench),
+        "edges": [_edge(one) for one in plan.operations if isinstance(one, EdgeCut)],
         "not_made": list(panel.unmade),
         "unreached": [
             {"feature": s.feature, "at": [round(s.at.x, 3), round(s.at.y, 3)], "size": round(s.size, 3)}
             for s in plan.spots
         ],
+    }
+
+
+def _edge(edge: EdgeCut) -> Data:
+    return {
+        "name": edge.feature,
+        "tool": edge.tool.number,
+        "why": edge.why,
+        "levels": [{"offset": round(layer.offset, 4), "z": round(layer.z, 4)} for layer in edge.layers],
     }
 
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from math import radians, tan
+from typing import Literal
 
 from cncpanel.errors import Place
 from cncpanel.geometry.contour import Contour
@@ -74,3 +75,11 @@ class Edge:
     def told(self) -> str:
         """`edge 1 of the outline`."""
         return f"{self.name} of {'the outline' if not self.inside else self.rim}"
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnRim:
+    """An edge as drawings show it, whoever makes it and on which faces."""
+
+    edge: Edge
+    faces: Literal["show", "back", "both"]

@@ -9,7 +9,7 @@ from cncpanel.job.model import Edge as JobEdge
 from cncpanel.job.model import Face, RimEdge
 from cncpanel.job.model import Panel as JobPanel
 from cncpanel.panel.draft import Draft
-from cncpanel.panel.edge import Bevel, Edge, EdgeForm, Round, Stretch
+from cncpanel.panel.edge import Bevel, DrawnRim, Edge, EdgeForm, Round, Stretch
 from cncpanel.panel.panel import Opening
 from cncpanel.panel.stretch import stretches
 from cncpanel.panel.subject import Key, Subject
@@ -39,17 +39,35 @@ class Asked:
         self.subject.problem(text, allowed, *self.keys, *more)
 
 
-def edges(draft: Draft, opened: Sequence[tuple[Opening, Subject]]) -> tuple[tuple[str, ...], tuple[Edge, ...]]:
-    """A sentence for each rim worked at the bench, and the edges for the machine; the rest becomes `unmade`."""
+@dataclass(frozen=True, slots=True)
+class Rims:
+    """What a panel's rims get: sentences for the bench and for the machine, the machine's edges, what drawings show."""
+
+    bench: tuple[str, ...]
+    machined: tuple[str, ...]
+    edges: tuple[Edge, ...]
+    drawn: tuple[DrawnRim, ...]
+
+
+def edges(draft: Draft, opened: Sequence[tuple[Opening, Subject]]) -> Rims:
+    """Every edge of the job; those that the face below would need become the draft's `unmade`."""
     bench: list[str] = []
+    machined: list[str] = []
     made: list[Edge] = []
+    drawn: list[DrawnRim] = []
     for asked in _asked(draft, opened):
+        edge, up = asked.edge, draft.panel.face
         form = _form(asked, draft)
-        if asked.edge.bench or asked.edge.t_slot is not None:
-            bench.append(sentence(asked.edge, draft.subject, where(asked.edge, draft.subject, asked.rim)))
-        elif form is not None:
-            made += _machined(asked, form, draft)
-    return tuple(bench), tuple(made)
+        found = list(_resolved(asked, form, draft)) if form is not None else []
+        drawn += [DrawnRim(one, edge.faces) for one in found]
+        if edge.bench or form is None:
+            bench.append(sentence(edge, draft.subject, where(edge, draft.subject, asked.rim)))
+            continue
+        _tell_unmade(asked, draft)
+        if edge.faces in (up, "both"):
+            made += found
+            machined.append(f"{where(edge, draft.subject, asked.rim)}: {_form_words(edge, draft.subject)} {_FACES[up]}")
+    return Rims(tuple(bench), tuple(machined), tuple(made), tuple(drawn))
 
 
 def _asked(draft: Draft, opened: Sequence[tuple[Opening, Subject]]) -> Iterator[Asked]:
@@ -163,20 +181,19 @@ def _judge_slot(asked: Asked, draft: Draft) -> None:
         asked.problem(text, f"the board is {subject.length(thinnest)} thick", "t_slot")
 
 
-def _machined(asked: Asked, form: EdgeForm, draft: Draft) -> Iterator[Edge]:
-    """The edges on the face that lies up; the other face's are sentences for now."""
+def _tell_unmade(asked: Asked, draft: Draft) -> None:
+    """The face that lies below is worked after the panel was turned over."""
     up, edge = draft.panel.face, asked.edge
     if edge.faces != up:
-        below = _FACES[OTHER[up]]
-        what = f"{where(asked.edge, draft.subject, asked.rim)}: {_form_words(edge, draft.subject)} {below}"
-        told = ": ".join((_keyed(asked), f"{what}: that rim is cut after the panel is turned over"))
-        draft.unmade.append(told)
-    if edge.faces in (up, "both"):
-        for contour, rim in _contours(asked, draft):
-            for stretch in stretches(
-                asked.edge, contour, asked.inside, form.width, draft.outline, asked.problem, draft
-            ):
-                yield _edge(asked, form, contour, rim, stretch)
+        what = f"{where(edge, draft.subject, asked.rim)}: {_form_words(edge, draft.subject)} {_FACES[OTHER[up]]}"
+        draft.unmade.append(f"{_keyed(asked)}: {what}: that rim is cut after the panel is turned over")
+
+
+def _resolved(asked: Asked, form: EdgeForm, draft: Draft) -> Iterator[Edge]:
+    """The edge on each of its rims and stretches."""
+    for contour, rim in _contours(asked, draft):
+        for stretch in stretches(asked.edge, contour, asked.inside, form.width, draft.outline, asked.problem, draft):
+            yield _edge(asked, form, contour, rim, stretch)
 
 
 def _keyed(asked: Asked) -> str:

@@ -8,7 +8,7 @@ from cncpanel.geometry.contour import Contour, Path
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
 from cncpanel.job.model import Face, Stock, Turn
-from cncpanel.panel.edge import Edge
+from cncpanel.panel.edge import DrawnRim, Edge
 
 RecessKind = Literal["recess", "groove", "rabbet", "counterbore"]
 
@@ -99,5 +99,13 @@ class Panel:
     bench: tuple[str, ...]
     place: Place
     edges: tuple[Edge, ...] = ()
+    rims: tuple[DrawnRim, ...] = ()
+    machined: tuple[str, ...] = ()
     drawn_at: Point = _ORIGIN
     """Where the author drew what is the origin here: added to a position before it is told."""
+
+    @property
+    def edge_words(self) -> str:
+        """What rims get and who does it: `all edges: round 6 mm on the show face, by the machine`; empty if square."""
+        machined = [f"{words}, by the machine" for words in self.machined]
+        return "; ".join((*machined, *(f"{words}, at the bench" for words in self.bench)))

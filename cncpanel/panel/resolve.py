@@ -112,7 +112,7 @@ def _panel(
     floors: tuple[Recess, ...],
     all_holes: tuple[Hole, ...],
 ) -> Panel:
-    bench, machined = edges(draft, opened)
+    rims = edges(draft, opened)
     return Panel(
         index=index,
         name=draft.panel.name,
@@ -128,8 +128,10 @@ def _panel(
         marks=tuple(mark for mark, _ in marked),
         grilles=tuple(grid.report for grid in grids),
         unmade=tuple(draft.unmade),
-        bench=bench,
-        edges=machined,
+        bench=rims.bench,
+        edges=rims.edges,
+        rims=rims.drawn,
+        machined=rims.machined,
         place=draft.subject.place,
         drawn_at=draft.subject.shift,
     )
