@@ -21,6 +21,7 @@ from cncpanel.machine.model import Machine
 
 MUTATIONS = 200 if TIMES > 1 else 64
 ELSEWHERE = 200 if TIMES > 1 else 20  # on each of the other machines
+RADII = {"G21": 0.002, "G20": 0.00509}  # mm; 0.002 mm or 0.0002 in (NISTIR 6556, 3.5.3), and a rounding
 SEED = 2026
 ALLOWED = 0.05  # mm; what a mutation may change the part by
 WORD = re.compile(r"([A-Z])(-?\d+\.?\d*)")
@@ -282,7 +283,7 @@ class Control:
             return [tuple(start), tuple(end)]
         x, y = start[0] + values.get("I", 0.0) * self.unit, start[1] + values.get("J", 0.0) * self.unit
         first, last = hypot(start[0] - x, start[1] - y), hypot(end[0] - x, end[1] - y)
-        if abs(first - last) > 0.002:
+        if abs(first - last) > RADII[self.home_unit]:
             self.broken.append("an arc whose radii differ")
             return [tuple(start), tuple(end)]
         begin = atan2(start[1] - y, start[0] - x)
