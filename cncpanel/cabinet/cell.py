@@ -71,6 +71,8 @@ def prism(frame: Frame, top: Floats, bottom: Floats, depths: tuple[float, float]
 
     Both are rows x, y in the panel's frame, corner by corner; a bevel makes them differ.
     """
+    if frame.along.cross(frame.up).dot(frame.out) < 0:  # a mirrored copy: faces still look outwards
+        top, bottom = top[::-1], bottom[::-1]
     half = len(top)
     local = np.empty((2 * half, 3))
     local[:half, :2], local[half:, :2] = top, bottom

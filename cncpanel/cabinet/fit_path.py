@@ -28,7 +28,7 @@ def _moved(scene: Scene, piece: Piece, solid: Solid, opens: Opens) -> Finding:
     riding = [s for s in scene.fitting_solids if s.index == piece.index]
     cells = [cell for one in (solid, *riding) for cell in one.cells]
     others = crowd([s for s in scene.solids if s is not solid and s not in riding and _may_meet(s, piece)])
-    for said, where in _steps(cells, piece, opens, _box(scene, piece)):
+    for said, where in _steps(cells, piece, opens, panel_box(scene, piece)):
         met = deepest_in(where, others)
         if met is not None:
             text = (
@@ -47,7 +47,8 @@ def _may_meet(other: Solid, piece: Piece) -> bool:
     return not (other.kind == "cleat" and other.index == piece.index)
 
 
-def _box(scene: Scene, piece: Piece) -> tuple[float, float, float, float]:
+def panel_box(scene: Scene, piece: Piece) -> tuple[float, float, float, float]:
+    """The panel's box as its author wrote it: what its frame takes."""
     panel = scene.panels[piece.index]
     x, y, x2, y2 = panel.outline.bounds
     return x + panel.drawn_at.x, y + panel.drawn_at.y, x2 + panel.drawn_at.x, y2 + panel.drawn_at.y

@@ -26,6 +26,7 @@ def service_findings(scene: Scene) -> Iterator[Finding]:
     """All of them."""
     yield from _pitches(scene)
     yield from _rims(scene)
+    yield from _pictures(scene)
     yield from _cords(scene)
     yield from _air(scene)
     yield from _screws(scene)
@@ -91,6 +92,23 @@ def spots(one: Fitted, scene: Scene) -> Iterator[Vector]:
     for piece in scene.assembly.of_panel(one.index):
         for x, y in one.fitting.at:
             yield piece.frame.at(x, y)
+
+
+def _pictures(scene: Scene) -> Iterator[Finding]:
+    """A screen's picture against the room between the sides."""
+    inside = scene.assembly.inside
+    for one in scene.fitted:
+        if one.part.visible is None:
+            continue
+        width = one.part.visible[0] if one.fitting.turn_deg % 180 == 0 else one.part.visible[1]
+        if width > inside:
+            text = (
+                f"the picture of {one.label} is {width:.1f} wide, {inside:.1f} are between the sides: a smaller screen"
+            )
+            yield Finding(check="screen", verdict="fails", text=text, place=one.place)
+        else:
+            text = f"the picture of {one.label} is {width:.1f} wide, {inside:.1f} are between the sides"
+            yield Finding(check="screen", verdict="ok", text=text, place=one.place)
 
 
 def _cords(scene: Scene) -> Iterator[Finding]:

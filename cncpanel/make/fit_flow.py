@@ -7,6 +7,7 @@ from cncpanel.cabinet.derive import Whole, read_cabinet
 from cncpanel.cabinet.finding import Finding
 from cncpanel.cabinet.fit import fit_findings
 from cncpanel.cabinet.scene import Scene, scene
+from cncpanel.cabinet.suits import suits_findings
 from cncpanel.errors import Gathering
 from cncpanel.panel.panel import Panel
 from cncpanel.panel.resolve import resolve
@@ -18,12 +19,13 @@ class Judged:
 
     scene: Scene
     fit: tuple[Finding, ...]
+    suits: tuple[Finding, ...]
     gathering: Gathering
 
     @property
     def findings(self) -> tuple[Finding, ...]:
         """All of them, in the order they are told."""
-        return self.fit
+        return (*self.fit, *self.suits)
 
     @property
     def fits(self) -> bool:
@@ -42,16 +44,23 @@ def judge(path: Path) -> Judged:
         )
     gathering.stop_if_any()
     found = scene(whole, panels)
-    return Judged(scene=found, fit=fit_findings(found), gathering=gathering)
+    return Judged(scene=found, fit=fit_findings(found), suits=suits_findings(found), gathering=gathering)
 
 
 def tell_misfits(whole: Whole, panels: tuple[Panel, ...], gathering: Gathering) -> None:
-    """What does not fit is a mistake of the job; a job with other mistakes is judged once those are mended."""
+    """What does not fit is a mistake of the job, what does not suit its place or its people a warning.
+
+    A job with other mistakes is judged once those are mended.
+    """
     if whole.assembly is None or gathering.problems:
         return
-    for finding in fit_findings(scene(whole, panels)):
+    found = scene(whole, panels)
+    for finding in fit_findings(found):
         if finding.verdict == "fails":
             gathering.problem(finding.place, f"does not fit: {finding.text}")
+    for finding in suits_findings(found):
+        if finding.verdict == "fails":
+            gathering.warn(finding.place, f"{finding.check}: {finding.text} [{finding.source}]")
 
 
 def read_fitting(path: Path, gathering: Gathering) -> Whole:

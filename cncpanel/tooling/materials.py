@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from cncpanel.job.density import DENSITY
+
 PARTICLEBOARD = "particleboard-anchored"
 """Measured on particleboard: 32.0 and 37.6 N/mm2 at 40-60 m/s (B. Palubicki, Materials 2021, 14, 2208). No
 figure for MDF or plywood was found, so panels take the middle, 35, and say so."""
@@ -36,7 +38,7 @@ _ALL = (
         name="mdf",
         title="MDF",
         density_min=600,  # thin and light grades; IS 14587: 600-800
-        density=720,  # common practice; makers state 700 at least, 740-760 for 15-30 mm
+        density=DENSITY["mdf"],
         density_max=880,  # thin board
         cutting_force=35,
         force_label=PARTICLEBOARD,
@@ -46,7 +48,7 @@ _ALL = (
         name="particleboard",
         title="Particleboard",
         density_min=600,  # this and the next two from memory
-        density=660,
+        density=DENSITY["particleboard"],
         density_max=720,
         cutting_force=35,
         force_label="measured on particleboard: 32.0 to 37.6 N/mm2",
@@ -56,7 +58,7 @@ _ALL = (
         name="plywood",
         title="Plywood",
         density_min=450,  # softwood ply, from memory
-        density=680,  # birch, from memory
+        density=DENSITY["plywood"],
         density_max=750,
         cutting_force=35,
         force_label=PARTICLEBOARD,
@@ -66,7 +68,7 @@ _ALL = (
         name="softwood",
         title="Softwood",
         density_min=350,  # from memory
-        density=480,
+        density=DENSITY["softwood"],
         density_max=600,
         cutting_force=35,  # "commonly 15-60", from memory
         force_label=FROM_MEMORY,
@@ -76,7 +78,7 @@ _ALL = (
         name="hardwood",
         title="Hardwood",
         density_min=550,  # from memory
-        density=700,
+        density=DENSITY["hardwood"],
         density_max=900,
         cutting_force=60,  # upper end of "commonly 15-60", from memory
         force_label=FROM_MEMORY,
@@ -86,7 +88,7 @@ _ALL = (
         name="acrylic",
         title="Acrylic",
         density_min=1170,  # cast and extruded sheet, from memory
-        density=1190,
+        density=DENSITY["acrylic"],
         density_max=1200,
         cutting_force=100,  # from memory; a plastic of about 70 N/mm2 strength
         force_label=FROM_MEMORY,
