@@ -24,6 +24,12 @@ End = Literal["square", "round", "open"]
 Ends = Annotated[Annotated[End, Tag("<one>")] | Annotated[tuple[End, End], Tag("<list>")], Discriminator(list_or_one)]
 
 
+Relief = Literal["none", "corner", "long", "short"]
+RELIEF = (
+    "a bite at each sharp inside corner, so that what is square goes in: into both walls, the long or the short one"
+)
+
+
 class _Feature(Shape):
     name: Text = Field("", max_length=60)
     face: Face | None = Field(None, description="the face it is cut from; absent: the panel's own")
@@ -34,6 +40,8 @@ class Opening(_Feature):
     """Cut right through, inside the outline; `edge`: what its rim gets."""
 
     edge: tuple[RimEdge, ...] = Field((), max_length=100)
+
+    relief: Relief = Field("none", description=RELIEF)
 
 
 class Step(Shape):
@@ -46,6 +54,7 @@ class Recess(_Feature):
     """A flat-bottomed pocket; steps go deeper, islands stay."""
 
     depth: Positive
+    relief: Relief = Field("none", description=RELIEF)
     step: tuple[Step, ...] = ()
     island: tuple[Shape, ...] = ()
 
@@ -71,6 +80,7 @@ class Groove(_Narrow):
     ends: Ends = Field(
         "square", description="round: half circles inside the path's length; open: runs out over the rim"
     )
+    relief: Relief = Field("corner", description="at its square ends: " + RELIEF)
 
 
 class Rabbet(_Narrow):

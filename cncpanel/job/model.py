@@ -25,6 +25,7 @@ from cncpanel.job.feature import (
     Opening,
     Rabbet,
     Recess,
+    Relief,
     Ring,
     RoundCells,
     Row,
@@ -81,6 +82,7 @@ __all__ = [
     "Position",
     "Rabbet",
     "Recess",
+    "Relief",
     "RimEdge",
     "Ring",
     "RoundCells",
@@ -250,6 +252,9 @@ class Settings(Table):
     least_floor: NotNegative = Field(2, description="thinnest floor under a recess")
     gap: NotNegative | None = Field(None, description="between parts on a sheet; absent: tool reach + spare")
     spare: NotNegative = Field(4, description="added to the farthest tool reach for the gap")
+    relief_radius: Annotated[Positive, within(least=0.5, most=25)] = Field(
+        3.2, description="of the bites at relieved corners: at least that of a cutter which deepens them"
+    )
     direction: Literal["climb", "conventional"] | None = None
     tab_height: Positive | None = None
     tab_width: Positive | None = None

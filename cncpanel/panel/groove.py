@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from cncpanel.geometry.combine import intersection, overlap_area
 from cncpanel.geometry.contour import path_of
 from cncpanel.geometry.nearness import Body, depths_inside
+from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
 from cncpanel.geometry.segment import Segment
 from cncpanel.geometry.stroke import End, stroke
@@ -14,6 +15,7 @@ from cncpanel.panel.alongside import shifted
 from cncpanel.panel.corners import corners_of, edges_of, ends_joined, rounded_edges
 from cncpanel.panel.draft import Draft
 from cncpanel.panel.pocket import Pocket
+from cncpanel.panel.relief import relieved
 from cncpanel.panel.subject import Subject
 
 LOOSE = 0.6  # mm; a housed board with more play than this shows a gap and starves the glue (common practice, no source)
@@ -44,14 +46,28 @@ def _groove(groove: model.Groove, subject: Subject, draft: Draft) -> Pocket | No
         subject.problem("the groove lies wholly outside the panel", "", "path")
         return None
     _judge_closed_ends(middle, ends, subject, draft.whole)
+    square = [end for kind, end in zip(ends, (chain[0].start, chain[-1].end), strict=True) if kind == "square"]
     return Pocket(
         kind="groove",
-        regions=regions,
+        regions=_relieved(regions, groove.relief, square, width, draft),
         depth=groove.depth,
         tool=groove.tool,
         subject=subject,
         family=subject.keys,
     )
+
+
+def _relieved(
+    regions: Sequence[Region], relief: model.Relief, square_ends: Sequence[Point], width: float, draft: Draft
+) -> tuple[Region, ...]:
+    """With bites at both corners of each square end that stops short of the rim."""
+    depths = depths_inside([Body(end) for end in square_ends], draft.whole) if square_ends else ()
+    ends = [end for end, (depth, _) in zip(square_ends, depths, strict=True) if depth > PATH]
+
+    def at_an_end(corner: Point) -> bool:
+        return any(abs(corner.distance(end) - width / 2) < PATH for end in ends)
+
+    return relieved(regions, relief, min(draft.settings.relief_radius, width / 2), at_an_end)
 
 
 def groove_width(groove: model.Groove, subject: Subject, draft: Draft) -> float:

@@ -2,6 +2,7 @@
 
 from cncpanel.panel.draft import Draft
 from cncpanel.panel.panel import Opening
+from cncpanel.panel.relief import relieved
 from cncpanel.panel.shape import regions_of
 from cncpanel.panel.subject import Subject
 
@@ -18,7 +19,7 @@ def openings(draft: Draft) -> tuple[tuple[Opening, Subject], ...]:
         if any(region.holes for region in regions):
             text = "a contour lies inside another: the piece within would come free"
             subject.problem(text, "openings without islands", "dxf")
-        for region in regions:
+        for region in relieved(regions, feature.relief, draft.settings.relief_radius):
             opening = Opening(name=subject.name, contour=region.outer, tool=feature.tool, place=subject.place)
             made.append((opening, subject))
     return tuple(made)

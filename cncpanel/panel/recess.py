@@ -8,6 +8,7 @@ from cncpanel.geometry.tolerance import PATH
 from cncpanel.job import model
 from cncpanel.panel.draft import Draft
 from cncpanel.panel.pocket import Pocket
+from cncpanel.panel.relief import relieved
 from cncpanel.panel.shape import regions_of
 from cncpanel.panel.subject import Subject
 
@@ -17,12 +18,12 @@ def recesses(draft: Draft) -> list[Pocket]:
     return [
         pocket
         for recess, subject in draft.on_cut_face("recess", draft.panel.recess)
-        for pocket in _recess(recess, subject)
+        for pocket in _recess(recess, subject, draft.settings.relief_radius)
     ]
 
 
-def _recess(recess: model.Recess, subject: Subject) -> list[Pocket]:
-    drawn = regions_of(recess, subject)
+def _recess(recess: model.Recess, subject: Subject, radius: float) -> list[Pocket]:
+    drawn = relieved(regions_of(recess, subject), recess.relief, radius)
     islands = [
         region
         for number, island in enumerate(recess.island)

@@ -1,6 +1,6 @@
 """Bands along paths: grooves by their middle line, rabbets by their edge. The author's own coordinates."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from math import atan2, ceil, cos, hypot, pi, sin
 
@@ -10,6 +10,7 @@ from shapely.ops import substring
 from cncpanel.job import model
 from cncpanel.wanted.corner import chain, direction
 from cncpanel.wanted.curve import FINE, Edge, Pair
+from cncpanel.wanted.relief import corner_bite
 
 _SIDE = {"centre": 0.0, "left": 0.5, "right": -0.5}  # of the width: from the path to the groove's middle, to the left
 
@@ -45,19 +46,48 @@ def _wedge(a: Pair, b: Pair, c: Pair, half: float) -> list[shapely.Geometry]:
     return [shapely.Polygon([b, *rim])]
 
 
-def groove_shape(groove: model.Groove, width: float, panel: shapely.Geometry) -> shapely.Geometry:
-    """The groove's floor inside the panel; an open end runs on straight until it leaves it."""
+def groove_shape(
+    groove: model.Groove, width: float, panel: shapely.Geometry, relief_radius: float = 0.0
+) -> shapely.Geometry:
+    """The groove's floor inside the panel; open ends run on straight until they leave it."""
     edges = chain(groove.path)
     points = _beside([p for edge in edges for p in edge.points(FINE / 4)] + [edges[-1].end], _SIDE[groove.wall] * width)
     ends = groove.ends if isinstance(groove.ends, tuple) else (groove.ends, groove.ends)
     points = _shortened(points, [width / 2 if end == "round" else 0.0 for end in ends])
     drawn = _capped(points, width / 2, ends)
+    inner = shapely.buffer(panel, -FINE)
+    blind = [
+        "blind" if end == "square" and edge.centre is None and shapely.Point(point).within(inner) else end
+        for end, edge, point in zip(ends, (edges[0], edges[-1]), (points[0], points[-1]), strict=True)
+    ]
+    bites = list(_end_bites(points, width, blind, groove.relief, min(relief_radius, width / 2)))
     if "open" not in ends:
-        return drawn
+        return shapely.union_all([drawn, *bites])
     longer = _lengthened(points, edges, ends, panel)
     inside = shapely.intersection(_capped(longer, width / 2, ends), panel)
     kept = [piece for piece in shapely.get_parts(inside) if shapely.intersection(piece, drawn).area > 1e-6]
-    return shapely.union_all(kept)
+    return shapely.union_all([*kept, *bites])
+
+
+def _end_bites(
+    points: Sequence[Pair], width: float, ends: Sequence[str], relief: model.Relief, radius: float
+) -> Iterator[shapely.Geometry]:
+    """At both corners of each blind square end; the groove lies to the left of walls run counter-clockwise."""
+    if radius <= 0:
+        return
+    line = [*points]
+    for end, way in zip(ends, (line, line[::-1]), strict=True):
+        if end != "blind":
+            continue
+        (x, y), (nx, ny) = way[0], way[1]  # the groove goes from the end towards the next point
+        length = hypot(nx - x, ny - y)
+        ux, uy = (nx - x) / length, (ny - y) / length
+        half = width / 2
+        left, right = (x - uy * half, y + ux * half), (x + uy * half, y - ux * half)
+        far_left = (left[0] + ux * length, left[1] + uy * length)
+        far_right = (right[0] + ux * length, right[1] + uy * length)
+        yield from corner_bite(far_left, left, right, relief, radius)
+        yield from corner_bite(left, right, far_right, relief, radius)
 
 
 def _beside(points: Sequence[Pair], distance: float) -> list[Pair]:

@@ -68,7 +68,7 @@ class Drawn:
         yield from self._openings()
         yield from self._recesses()
         for number, groove in self._cut(panel.groove):
-            shape = groove_shape(groove, self._width(groove), whole)
+            shape = groove_shape(groove, self._width(groove), whole, self._relief_radius)
             yield self._feature(groove.name, f"groove {number + 1}", shape, groove.depth)
         for number, rabbet in self._cut(panel.rabbet):
             shape = rabbet_shape(self._rim(rabbet), rabbet, whole)
@@ -92,7 +92,7 @@ class Drawn:
             for number, hole in enumerate(imported(self.read, self.key)[0].interiors):
                 yield Feature(f"opening {number + 1} of the drawing", "through", shapely.Polygon(hole), None)
         for number, opening in self._cut(self.panel.opening):
-            shape = shape_of(opening, self.read, (*self.key, "opening", number))
+            shape = shape_of(opening, self.read, (*self.key, "opening", number), opening.relief, self._relief_radius)
             yield self._feature(opening.name, f"opening {number + 1}", shape, None)
 
     def _recesses(self) -> Iterator[Feature]:
@@ -100,10 +100,14 @@ class Drawn:
             key = (*self.key, "recess", number)
             islands = [shape_of(island, self.read, (*key, "island", i)) for i, island in enumerate(recess.island)]
             kept = shapely.union_all(islands) if islands else shapely.Polygon()
-            parts = [(shape_of(recess, self.read, key), recess.depth)]
+            parts = [(shape_of(recess, self.read, key, recess.relief, self._relief_radius), recess.depth)]
             parts += [(shape_of(step, self.read, (*key, "step", i)), step.depth) for i, step in enumerate(recess.step)]
             for shape, depth in parts:
                 yield self._feature(recess.name, f"recess {number + 1}", shapely.difference(shape, kept), depth)
+
+    @property
+    def _relief_radius(self) -> float:
+        return self.read.job.settings.relief_radius
 
     def _width(self, groove: model.Groove) -> float:
         if groove.width is not None:

@@ -9,7 +9,9 @@ PANEL = '[[panel]]\nname = "a"\nstock = "mdf"\nsize = [400, 300]\n'
 
 
 def test_a_groove_is_as_wide_as_the_thickest_reading_it_houses_and_its_clearance(resolved: Resolve) -> None:
-    panel = resolved(PANEL + 'groove = [{path = [[50, 100], [200, 100]], houses = "mdf", depth = 6}]').panel
+    panel = resolved(
+        PANEL + 'groove = [{path = [[50, 100], [200, 100]], houses = "mdf", depth = 6, relief = "none"}]'
+    ).panel
     assert panel.recesses[0].region.bounds == pytest.approx((50, 100 - 9.2, 200, 100 + 9.2))
 
 
@@ -23,7 +25,7 @@ def test_a_loose_groove_is_warned_of(resolved: Resolve) -> None:
 def test_the_wall_says_on_which_side_of_its_path_a_groove_lies(
     resolved: Resolve, wall: str, low: float, high: float
 ) -> None:
-    groove = f'groove = [{{path = [[50, 100], [200, 100]], width = 10, depth = 6, wall = "{wall}"}}]'
+    groove = f'groove = [{{path = [[50, 100], [200, 100]], width = 10, depth = 6, wall = "{wall}", relief = "none"}}]'
     assert resolved(PANEL + groove).panel.recesses[0].region.bounds == pytest.approx((50, low, 200, high))
 
 
@@ -54,20 +56,24 @@ def test_a_groove_along_an_arc_keeps_to_its_circle(
 def test_a_groove_round_a_bend_keeps_its_width_there(resolved: Resolve) -> None:
     """Two legs of 60 and a quarter of a circle of radius 20 between them, its middle 4 outside the path."""
     path = "[[100, 100], {to = [180, 100], radius = 20}, [180, 180]]"
-    groove = f'groove = [{{path = {path}, width = 8, depth = 3, wall = "right"}}]'
+    groove = f'groove = [{{path = {path}, width = 8, depth = 3, wall = "right", relief = "none"}}]'
     region = resolved(PANEL + groove).panel.recesses[0].region
     assert region.area == pytest.approx(8 * (60 + 24 * pi / 2 + 60))
 
 
 def test_open_ends_run_on_to_the_rim(resolved: Resolve) -> None:
-    groove = 'groove = [{path = [[50, 100], [200, 100]], width = 10, depth = 6, ends = ["open", "square"]}]'
+    groove = (
+        'groove = [{path = [[50, 100], [200, 100]], width = 10, depth = 6, ends = ["open", "square"], relief = "none"}]'
+    )
     assert resolved(PANEL + groove).panel.recesses[0].region.bounds == pytest.approx((0, 95, 200, 105))
 
 
 def test_an_open_end_stops_at_the_first_rim_of_a_hollow_outline(resolved: Resolve) -> None:
     outline = "outline = [[0, 0], [300, 0], [300, 100], [200, 100], [200, 40], [100, 40], [100, 100], [0, 100]]\n"
     panel = '[[panel]]\nname = "u"\nstock = "mdf"\n' + outline
-    groove = 'groove = [{path = [[20, 70], [60, 70]], width = 10, depth = 6, ends = ["square", "open"]}]'
+    groove = (
+        'groove = [{path = [[20, 70], [60, 70]], width = 10, depth = 6, ends = ["square", "open"], relief = "none"}]'
+    )
     assert resolved(panel + groove).panel.recesses[0].region.bounds == pytest.approx((20, 65, 100, 75))
 
 
