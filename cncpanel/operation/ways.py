@@ -181,7 +181,7 @@ def _drill_way(panel: Panel, hole: Hole, tool: Tool, bench: Bench) -> Way | Refu
 
 
 def mark_way(panel: Panel, mark: Mark, bench: Bench, tool: Tool) -> Way | Refusal:
-    """Follow the strokes; a v-bit or ball for choice, else a thin flat tool."""
+    """Follow the strokes; a v-bit for choice, else a ball or a thin flat tool."""
     if tool.kind not in ("v-bit", "ball") and not (tool.is_flat and tool.cut_diameter <= 3.2):
         return Refusal(tool, "too wide or of the wrong form for lettering")
     if not tool.plunges:
@@ -199,7 +199,7 @@ def mark_way(panel: Panel, mark: Mark, bench: Bench, tool: Tool) -> Way | Refusa
         tool=tool,
     )
     length = sum(stroke.length for stroke in mark.strokes)
-    coarse = 0.0 if tool.kind in ("v-bit", "ball") else tool.cut_diameter
+    coarse = 0.0 if tool.kind == "v-bit" else tool.cut_diameter
     return Way(
         tool=tool,
         operation=operation,
