@@ -19,6 +19,12 @@ _NEVER_NEGATIVE = {
 _WHOLE = {"d": "D", "h": "H", "l": "L", "t": "T"}
 _DWELLING = frozenset({40, 820, 860, 880, 890})
 _ARCS = frozenset({20, 30})
+_PLAIN: dict[int | None, frozenset[str]] = {
+    0: frozenset("xyzf"),
+    10: frozenset("xyzf"),
+    20: frozenset("xyzfij"),
+    30: frozenset("xyzfij"),
+}
 
 
 def judge(block: Block, motion: int | None, *, path_p: bool = False) -> None:
@@ -26,12 +32,28 @@ def judge(block: Block, motion: int | None, *, path_p: bool = False) -> None:
 
     `path_p`: whether the control reads P with G64 (this dialect does not).
     """
+    if _is_plain(block, motion):
+        return
     _codes(block)
     _numbers(block)
     acting = acting_motion(block, motion)
     _axes(block, motion)
     _lonely_words(block, acting, path_p)
     _missing(block)
+
+
+def _is_plain(block: Block, motion: int | None) -> bool:
+    """Whether it is a move with its own words and nothing else, as most lines are: no rule can be broken."""
+    if block.m or len(block.g) > 1:
+        return False
+    words = _PLAIN.get(block.g[0] if block.g else motion)
+    values = block.values
+    return (
+        words is not None
+        and values.keys() <= words
+        and ("x" in values or "y" in values or "z" in values)
+        and values.get("f", 0.0) >= 0
+    )
 
 
 def has_axes(block: Block) -> bool:

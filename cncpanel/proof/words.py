@@ -14,6 +14,9 @@ _LINE_NUMBER = re.compile(r"n(\d*)", re.ASCII)
 _PRINTABLE = re.compile(r"[ -~\t]*")
 
 
+_NO_SPACES = str.maketrans("", "", " \t\r")
+
+
 @dataclass(frozen=True, slots=True)
 class Fault:
     """What is wrong on a line: column from 1, the finding's kind, the sentence."""
@@ -85,7 +88,7 @@ def _without_comments(text: str, block: Block) -> tuple[str, list[int]]:
 
 def _without_spaces(text: str, offset: int) -> tuple[str, list[int]]:
     columns = [offset + i + 1 for i, c in enumerate(text) if c not in " \t\r"]
-    return "".join(c for c in text if c not in " \t\r"), columns
+    return text.translate(_NO_SPACES), columns
 
 
 def _read_words(block: Block, text: str, columns: list[int], parameters: Mapping[int, float]) -> None:
