@@ -36,5 +36,5 @@ class Saw(Table):
     scale: Positive | None = Field(
         None, description="the fence scale's finest division; absent: 0.5 mm, 1/64 in where lengths are told in inches"
     )
-    steps: Annotated[Whole, Field(ge=0, le=100_000)] = Field(400, description="tries to find a better plan")
+    steps: Annotated[Whole, Field(ge=0, le=100_000)] = Field(600, description="tries to find a better plan")
     seed: Annotated[Whole, Field(ge=0, le=2**31 - 1)] = 1

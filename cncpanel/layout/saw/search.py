@@ -13,6 +13,10 @@ Boards = list[Board]
 Worth = tuple[float, ...]
 Rank = Callable[[Boards], Worth]
 FOR_BOARDS = 0.6  # of the steps at most; the others are for fewer cuts
+AT_ONCE = 8  # boards that one step may change
+LOOKED_AT = 40  # boards that a part may still go on; earlier ones are nearly full
+SPOILS = (0.05, 0.15, 0.3)  # of a part's area, which a place in a strip may spoil before a new strip is begun
+MANY = 250  # parts; more are laid out once, not for each of these
 LONG_WAYS = 0.7  # how often a new strip is begun with a part's long side along it
 
 
@@ -22,6 +26,7 @@ class Search:
     def __init__(self, filling: Filling, offers: Sequence[Offer], random: Random) -> None:
         self.filling, self.offers, self.random = filling, offers, random
         self._long_ways = 1.0
+        self._beside: Boards = []  # boards that are used and not looked at
         self.by_price = sorted(range(len(offers)), key=lambda i: (offers[i].price / max(offers[i].area, 1.0), i))
 
     def first(self, blanks: Sequence[Blank]) -> Boards | Blank:
@@ -29,7 +34,7 @@ class Search:
         best: Boards | None = None
         failed: Blank | None = None
         for rank in [[first, *(i for i in self.by_price if i != first)] for first in self.by_price]:
-            for spoil in (0.05, 0.15, 0.3):
+            for spoil in SPOILS if len(blanks) <= MANY else SPOILS[1:2]:
                 boards: Boards = []
                 stuck = self._lay(sorted(blanks, key=_widest), boards, rank, spoil, 0.0)
                 failed = failed or stuck
@@ -44,16 +49,14 @@ class Search:
         """The best plan found, and the steps that it took."""
         self._long_ways = LONG_WAYS
         taken = 0
-        best = current = boards
-        while taken < steps * FOR_BOARDS and self.cost(best) > least_cost + 1e-9:
-            current = self._step(current, self.cost_rank, at_most=self.cost_rank(current))
-            best = min(best, current, key=self.cost_rank)
+        current = boards
+        while taken < steps * FOR_BOARDS and self.cost(current) > least_cost + 1e-9:
+            current = self._step(current, self.cost_rank)
             taken += 1
-        best = current = min(self._sized(best), boards, key=self.work_rank)
+        current = min(self._sized(current), boards, key=self.work_rank)
         for _ in range(steps - taken):
-            current = self._step(current, self.work_rank, at_most=self.work_rank(current))
-            best = min(best, current, key=self.work_rank)
-        return best, steps
+            current = self._step(current, self.work_rank)
+        return current, steps
 
     def cost(self, boards: Boards) -> float:
         """Of the boards, by price."""
@@ -69,8 +72,22 @@ class Search:
         rest = max((board.length * (board.width - board.used) for board in boards), default=0.0)
         return round(self.cost(boards), 6), len(boards), work_of(boards), -round(rest, 3)
 
-    def _step(self, boards: Boards, rank: Rank, at_most: Worth) -> Boards:
-        """Take some of it apart and lay it anew; as it was where that is worse."""
+    def _step(self, boards: Boards, rank: Rank) -> Boards:
+        """Take some of it apart and lay it anew; as it was where that is worse. Of many boards only some are "
+        "looked at."""
+        chosen = boards
+        if len(boards) > AT_ONCE:
+            shares = [1.02 - min(board.covered / self.offers[board.offer].area, 1.0) for board in boards]
+            emptier = self.random.choices(range(len(boards)), shares)[0]
+            others = self.random.sample([n for n in range(len(boards)) if n != emptier], AT_ONCE - 1)
+            chosen = [boards[n] for n in sorted((emptier, *others))]
+        taken = {id(board) for board in chosen}
+        self._beside = [board for board in boards if id(board) not in taken]
+        again = self._laid_anew(chosen, rank)
+        beside, self._beside = self._beside, []
+        return [*beside, *again]
+
+    def _laid_anew(self, boards: Boards, rank: Rank) -> Boards:
         fresh = [board.copied() for board in boards]
         pool = self._taken_out(fresh)
         noise = self.random.choice((0.0, 0.05, 0.2))
@@ -81,7 +98,7 @@ class Search:
         blanks = sorted(pool, key=_widest)
         if self._lay(blanks, fresh, by_price, spoil, noise) is not None:
             return boards
-        return fresh if rank(fresh) <= at_most else boards
+        return fresh if rank(fresh) <= rank(boards) else boards
 
     def _taken_out(self, boards: Boards) -> list[Blank]:
         """Parts of one or two boards, the emptier the likelier, and of some strips of the others."""
@@ -118,7 +135,7 @@ class Search:
         anew: Room | None = None
         long_ways = self.random.random() < self._long_ways
         for lying in ways_of(blank):
-            for board in boards:
+            for board in boards[-LOOKED_AT:]:
                 for room in self.filling.rooms(board, lying):
                     if room.strip is not None:
                         inside = room if inside is None or _before(room, inside) else inside
@@ -138,7 +155,8 @@ class Search:
             ways.reverse()
         for index in offers:
             offer = self.offers[index]
-            if offer.most is not None and sum(board.offer == index for board in boards) >= offer.most:
+            used = sum(board.offer == index for board in (*self._beside, *boards))
+            if offer.most is not None and used >= offer.most:
                 continue
             board = Board(index, *offer.stock.sheet)
             for lying in ways:
@@ -171,7 +189,8 @@ def ways_of(blank: Blank) -> list[Lying]:
 
 
 def work_of(boards: Sequence[Board]) -> float:
-    """Cuts and settings of the boards, nearly: each strip, piece and rip of a piece, each different width or length."""
+    """Cuts and settings of the boards, nearly: each strip, piece and rip of a piece, each different width or "
+    "length."""
     work = 0
     for board in boards:
         widths = {round(strip.width, 3) for strip in board.strips}
