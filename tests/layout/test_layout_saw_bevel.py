@@ -57,11 +57,12 @@ def test_a_tilt_beyond_the_saws_that_the_bench_makes_is_told_there(tmp_path: Pat
 
 def test_a_bevel_on_a_side_that_is_not_straight_is_told(tmp_path: Path) -> None:
     shape = "outline = [[0, 0], [400, 0], [300, 200], [100, 200]]"
-    edge = '[[panel.edge]]\nside = "left"\nbevel_deg = 10\nbench = true'
+    edge = "[[panel.edge]]\nedges = [3]\nbevel_deg = 10\nbench = true"
     text = job_text([(1.0, 1.0)]).replace("size = [1.0, 1.0]", f"{shape}\n{edge}")
     gathering = Gathering()
     plan = saw_plan(*read(tmp_path, text), gathering)
-    assert ["left edge: bevel of 10 deg on a side that is not straight, for the bench"] == [w for _, w in plan.by_hand]
+    told = "outline's edge 3: bevel of 10 deg on a rim that is no whole straight side, for the bench"
+    assert [told] == [words for _, words in plan.by_hand]
     assert 1 == len(gathering.warnings)
 
 
@@ -87,4 +88,4 @@ def test_a_bevel_on_part_of_a_side_is_told_and_left_to_the_bench(tmp_path: Path)
     gathering = Gathering()
     plan = saw_plan(*read(tmp_path, job_text([(400.0, 138.0)], panel=edge)), gathering)
     assert () == plan.bevels
-    assert "on part of a rim" in plan.by_hand[0][1]
+    assert "no whole straight side" in plan.by_hand[0][1]

@@ -58,7 +58,9 @@ class _Told:
             return []
         sides = self._sides()
         if sides is None:
-            self._left_over(f"{side}: bevel of {self.edge.bevel_deg:g} deg on part of a rim, which no saw makes alone")
+            self._left_over(
+                f"{side}: bevel of {self.edge.bevel_deg:g} deg on a rim that is no whole straight side, for the bench"
+            )
             return []
         if sides == SIDES and is_shaped(self.panel.outline):
             self._left_over("only its straight sides are sawn at a tilt; bevel the rest by hand to the template")
