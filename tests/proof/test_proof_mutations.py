@@ -42,7 +42,7 @@ POINT = tan(59 * pi / 180)  # the drill's: 118 degrees
 NEXT_TO_WALL = PLATE.buffer(1.0, quad_segs=QUARTER).difference(PLATE)
 
 
-@pytest.mark.parametrize("subject", ["millimetres", "inches", "by hand"])
+@pytest.mark.parametrize("subject", ["millimetres", "inches", "by hand", "changer"])
 def test_the_drawing_is_what_the_good_program_makes(subject: str) -> None:
     assert faults(SUBJECTS[subject].text, subject) == ()
     assert list(map(str, judge(SUBJECTS[subject].text, on=SUBJECTS[subject].on).findings)) == []
@@ -112,6 +112,9 @@ class Control:
     to_fit: bool = False
     home_unit: str = "G21"
     by_hand: bool = False
+    changer: bool = False
+    waiting: int = 0
+    offset: int = 0
     said: str = ""
 
     def run(self, text: str) -> "Control":
@@ -141,7 +144,7 @@ class Control:
         self.modes(codes, values)
         if any(axis in values for axis in "XYZIJ") or {"G2", "G3"} & set(codes):
             self.move(codes, values)
-        elif {"G0", "G1", "G53"} & set(codes):
+        elif {"G0", "G1", "G53", "G81"} & set(codes):
             self.broken.append(f"no axis: {line}")
         self.stops(codes)
 
@@ -150,7 +153,10 @@ class Control:
             *("G0", "G1", "G2", "G3", "G4", "G17", "G20", "G21", "G40", "G53", "G54", "G61", "G80", "G90", "G94"),
             *("M0", "M2", "M3", "M5", "M30"),
         }
-        if set(codes) - known or set(values) - set("XYZIJFSP") or ("G4" in codes) != ("P" in values):
+        letters = set("XYZIJFSP")
+        if self.changer:
+            known, letters = known | {"M6", "G43", "G81", "G98"}, letters | set("THR")
+        if set(codes) - known or set(values) - letters or ("G4" in codes) != ("P" in values):
             self.broken.append(f"words that do not belong here: {codes} {sorted(values)}")
         if len({"G0", "G1", "G2", "G3"} & set(codes)) > 1:
             self.broken.append("two motions")
@@ -173,10 +179,26 @@ class Control:
             self.waited += values.get("P", 0.0)
             if not 0.1 <= values.get("P", 0.0) <= 20:
                 self.broken.append("a dwell that nobody means")
-        for motion in ("G0", "G1", "G2", "G3"):
+        self.change(codes, values)
+        for motion in ("G0", "G1", "G2", "G3", "G81"):
             self.motion = motion if motion in codes else self.motion
         if "G80" in codes:
             self.motion = ""
+
+    def change(self, codes: list[str], values: dict[str, float]) -> None:
+        """The tool that waits, the changer, and the length offset of the tool in the spindle."""
+        self.waiting = int(values.get("T", self.waiting))
+        if ("G43" in codes) != ("H" in values) or ("R" in values and "G81" not in codes):
+            self.broken.append("a word without its code")
+        if "M6" in codes:
+            if self.waiting not in RADIUS:
+                self.broken.append("a tool that is not in the rack")
+            if self.spinning:
+                self.broken.append("a change while the spindle turns")
+            self.in_material("a change")
+            self.tool = self.waiting
+        if "G43" in codes:
+            self.offset = int(values.get("H", 0))
 
     def in_material(self, what: str) -> None:
         if self.at[2] is not None and self.at[2] < 0:
@@ -210,6 +232,9 @@ class Control:
             if values.get("Z", 1) != 0 or {"X", "Y"} & set(values) or self.motion != "G0":
                 self.broken.append("machine coordinates other than Z0")
             end[2] = 80.0
+        if self.motion == "G81":
+            self.drill(start, end, values)
+            return
         self.at = end
         beyond = [
             a for a, low, high in zip(end, (-50, -50, -36), (350, 250, 82), strict=True) if a and not low <= a <= high
@@ -220,6 +245,20 @@ class Control:
             self.rapid(start, end, values)
         else:
             self.cut(start, end, values)
+
+    def drill(self, start: list[float | None], end: list[float | None], values: dict[str, float]) -> None:
+        """Over the hole, down to R, drilled to Z, up again to where it came from."""
+        if not {"Z", "R"} <= set(values) or None in (*start, *end):
+            self.broken.append("a cycle without its heights or its place")
+            return
+        x, y, low = end
+        back, near = start[2], values["R"] * self.unit
+        if near < low:
+            self.broken.append("a cycle that drills upward")
+        for motion, z in (("G0", back), ("G0", near), ("G1", low), ("G0", near), ("G0", max(back, near))):
+            self.motion = motion
+            self.move([], {"X": x / self.unit, "Y": y / self.unit, "Z": z / self.unit})
+        self.motion = "G81"
 
     def rapid(self, start: list[float | None], end: list[float | None], values: dict[str, float]) -> None:
         if "I" in values or "J" in values:
@@ -265,6 +304,8 @@ class Control:
         if self.tool not in RADIUS:
             self.broken.append("a cut without a tool")
             return
+        if self.changer and self.offset != self.tool:
+            self.broken.append("another tool's length")
         if self.to_fit:
             self.broken.append("a tool that nobody was given time to fit")
         if not self.spinning or self.waited < 2.7:
@@ -328,6 +369,14 @@ def switched_by_hand(text: str) -> str:
     return re.sub(r"M5\n(G4 P[\d.]+\n)?", off, text)
 
 
+def with_changer(text: str) -> str:
+    """The same program for a changer with measured tools, the hole by a canned cycle."""
+    text = re.sub(r"G0 X0 Y190\n\(MSG,FIT T(\d)[^)]*\)\nM0\n", r"T\1 M6\nG43 H\1\n", text)
+    return re.sub(
+        r"\(HOLE\)\n(G0 [^\n]*\n)+(G1 [^\n]*\n)+", "G0 X130 Y80\nG0 Z10\nG98 G81 X130 Y80 Z-20.1 R1 F300\nG80\n", text
+    )
+
+
 @dataclass(frozen=True)
 class Subject:
     """A machine, the good program on it, and what this file's own control must know of it."""
@@ -336,6 +385,7 @@ class Subject:
     text: str
     home_unit: str = "G21"
     by_hand: bool = False
+    changer: bool = False
 
 
 SUBJECTS = {
@@ -346,6 +396,9 @@ SUBJECTS = {
         switched_by_hand(good_text()),
         by_hand=True,
     ),
+    "changer": Subject(
+        machine(dialect={"tool_change": "changer", "length_offsets": True}), with_changer(good_text()), changer=True
+    ),
 }
 
 
@@ -353,7 +406,7 @@ SUBJECTS = {
 def faults(text: str, subject: str = "millimetres") -> tuple[str, ...]:
     """Rules broken, and where the part is off its drawing by more than what is allowed."""
     known = SUBJECTS[subject]
-    control = Control(home_unit=known.home_unit, by_hand=known.by_hand).run(text)
+    control = Control(home_unit=known.home_unit, by_hand=known.by_hand, changer=known.changer).run(text)
     still_on = ("the end comes while the spindle turns",) if known.by_hand and control.spinning else ()
     return (*control.broken, *still_on, *off_drawing(control.ways))
 
@@ -500,7 +553,7 @@ def test_whatever_spoils_the_part_or_breaks_a_rule_is_found(tenth: int) -> None:
     assert missed == []
 
 
-@pytest.mark.parametrize("subject", ["inches", "by hand"])
+@pytest.mark.parametrize("subject", ["inches", "by hand", "changer"])
 def test_the_same_is_found_on_other_machines(subject: str) -> None:
     missed, harmful = [], 0
     for number, was, became in mutations(subject)[:ELSEWHERE]:
