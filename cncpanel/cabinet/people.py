@@ -19,6 +19,8 @@ DECK_SOURCE = "light work 50-100 below the elbow; elbows from stature tables aft
 KNEE = ((685.0, 205.0), (230.0, 280.0))  # height above the floor, depth there
 KNEE_WIDTH = 760.0
 KNEE_SOURCE = f"ADA 306.3; {NOTE}"
+CANE = (100.0, 685.0)  # mm out from the wall, lower edge above the floor
+CANE_SOURCE = f"ADA 307, from memory; {NOTE}"
 TOUCHED = ("button", "stick", "trackball", "coin door", "lock")
 CLEAR = 1.0  # mm by which a sight line must miss what it grazes
 
@@ -29,6 +31,8 @@ def people_findings(scene: Scene) -> Iterator[Finding]:
     site = scene.assembly.cabinet.site
     if site.use == "standing":
         yield from _deck(scene)
+    if site.use == "wall":
+        yield from _cane(scene)
     yield from _sight(scene)
     if site.wheelchair or site.use == "seated":
         yield from _knees(scene)
@@ -70,6 +74,20 @@ def _deck(scene: Scene) -> Iterator[Finding]:
     else:
         text = f"{said}, outside {low:g} to {high:g} for standing work"
         yield Finding(check="deck", verdict="look", text=text, place=place, source=DECK_SOURCE)
+
+
+def _cane(scene: Scene) -> Iterator[Finding]:
+    """Whether a blind visitor's cane finds what hangs on the wall."""
+    cabinet = scene.assembly.cabinet
+    out = max(corner.to[0] for corner in cabinet.profile)
+    most, lowest = CANE
+    place = scene.read.file.place(("cabinet", "floor"))
+    said = f"it stands {out:.0f} out from the wall, its lower edge {cabinet.floor:.0f} above the floor"
+    if out <= most or cabinet.floor <= lowest:
+        yield Finding(check="cane", verdict="ok", text=said, place=place, source=CANE_SOURCE)
+    else:
+        text = f"{said}: {most:g} out at most where it hangs over {lowest:g}, or a niche, or something below it"
+        yield Finding(check="cane", verdict="look", text=text, place=place, source=CANE_SOURCE)
 
 
 def _sight(scene: Scene) -> Iterator[Finding]:

@@ -55,15 +55,25 @@ def machines(name: str | None) -> None:
 @click.command()
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--example", help="Copy this example job instead: millrace, lit_sign ...; a wrong name lists them.")
+@click.option("--from", "brief", type=click.Path(path_type=Path), help="A client's brief: a cabinet made to it.")
+@click.option("--ask", is_flag=True, help="Ask for the client's wishes instead of reading a brief.")
 @told
-def new(job: Path, example: str | None) -> None:
+def new(job: Path, example: str | None, brief: Path | None, ask: bool) -> None:
     """Write a commented job file to JOB, to be edited; an existing file is left alone.
+
+    With a brief it is a whole cabinet: upright, pedestal, table-top or wall box, every check of it green, or the wish
+    that cannot be met is told and nothing is written.
 
     \b
     Examples:
       cncpanel new stand.toml
       cncpanel new mill.toml --example millrace
+      cncpanel new kiosk.toml --from brief.toml
+      cncpanel new kiosk.toml --ask
     """
+    if brief is not None or ask:
+        _from_brief(job, brief)
+        return
     from cncpanel.make.new_job import write_new
 
     for path in write_new(job, example):
@@ -91,3 +101,36 @@ def coupon(job: Path, coupon: Path, stock: str | None) -> None:
 
     click.echo(f"wrote {write_coupon(job, stock, coupon)}")
     click.echo(f"next: cncpanel make {coupon} --out {coupon.with_suffix('')}")
+
+
+def _from_brief(job: Path, brief: Path | None) -> None:
+    from cncpanel.make.brief_flow import write_asked, write_from_brief
+
+    paths, judged = write_asked(_asked(), job) if brief is None else write_from_brief(brief, job)
+    for finding in judged.findings:
+        if finding.verdict == "look":
+            click.echo(str(finding), err=True)
+    for path in paths:
+        click.echo(f"wrote {path}")
+    click.echo(f"next: cncpanel fit {job}")
+
+
+def _asked() -> dict[str, object]:
+    """The client's wishes, answered at a prompt."""
+    uses = click.Choice(["standing", "seated", "wall", "table"])
+    aspects = click.Choice(["16:9", "16:10", "4:3", "5:4", "21:9"])
+    wishes: dict[str, object] = {
+        "name": click.prompt("What is it called"),
+        "use": click.prompt("How is it used", type=uses, default="standing"),
+        "screen": click.prompt("Screen's diagonal in inches", type=float, default=21.5),
+        "aspect": click.prompt("Its aspect", type=aspects, default="16:9"),
+        "players": click.prompt("How many play at once", type=int, default=1),
+        "buttons": click.prompt("Buttons for each", type=int, default=4),
+    }
+    if wishes["use"] == "standing":
+        wishes["sticks"] = click.confirm("A stick for each", default=False)
+    doorway = click.prompt("Clear width of the narrowest doorway, mm (0: not known)", type=float, default=0.0)
+    if doorway:
+        wishes["doorway"] = doorway
+    wishes["board"] = {"thickness": click.prompt("Thickness of the board at hand, mm", type=float, default=18.0)}
+    return wishes

@@ -95,7 +95,7 @@ class Position(Table):
     at: Triple | None = None
     start: PanelEnd | None = Field(None, description="absent: the line's first corner")
     end: PanelEnd | None = Field(None, description="absent: the line's second corner")
-    length: Positive | None = Field(None, description="from its start, instead of an end")
+    length: Positive | None = Field(None, description="instead of an end, or of a start")
     sides: Literal["butt", "housed", "rabbeted", "overlaid", "clear"] = "butt"
     gap: NotNegative = Field(0, description="with sides clear: on each side")
     depth: Positive | None = Field(None, description="of the housing or rabbet in the sides; absent: the cabinet's")
@@ -112,8 +112,8 @@ class Position(Table):
         yield from super().broken(table)
         if ("facing" in table) != ("at" in table):
             yield "facing and at go together"
-        if "length" in table and "end" in table:
-            yield "length and end are given (at most one of length, end)"
+        if table.keys() >= {"length", "start", "end"}:
+            yield "start, end and length are given (at most two of them)"
         if "reveal" in table and "edge" not in table:
             yield "reveal is given without edge"
         if "by" in table and "behind" not in table:

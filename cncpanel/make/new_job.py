@@ -1,6 +1,7 @@
 """A new job file to edit: the commented starter, a copy of an example, a test coupon. Nothing is overwritten."""
 
 import os
+from collections.abc import Mapping
 from pathlib import Path
 
 from cncpanel.errors import Place, Problem, ProblemsFound
@@ -18,7 +19,11 @@ def write_new(job: Path, example: str | None) -> tuple[Path, ...]:
     """
     files = {job.name: starter_job(job.stem).encode()} if example is None else example_files(example, job.name)
     wanted = {job.parent / name: content for name, content in files.items()}
-    missing = {path: content for path, content in wanted.items() if path == job or not _same(path, content)}
+    return write_all({path: content for path, content in wanted.items() if path == job or not _same(path, content)})
+
+
+def write_all(missing: Mapping[Path, bytes]) -> tuple[Path, ...]:
+    """Write these files, none of which may exist; raises ProblemsFound before the first is written."""
     taken = [path for path in missing if path.exists()]
     if taken:
         raise ProblemsFound(
