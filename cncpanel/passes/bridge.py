@@ -8,7 +8,7 @@ to and fro.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import hypot
+from math import hypot, inf
 
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.segment import Segment
@@ -21,6 +21,7 @@ from cncpanel.passes.trail import Trail
 
 SAMPLE = 0.5  # mm along a path between looks at the bars; what it misses grazes a bar by 0.01 mm
 EDGE = 1e-5  # mm to which the place where a bar begins is found
+BESIDE = 3.0  # mm along a path from a bar; there roughing left more than its allowance
 SAME_HEIGHT = 1e-6  # mm
 LEAST_DIP = 1.0  # mm of path between two bars that is worth coming down for
 
@@ -148,7 +149,9 @@ def _ahead(legs: Sequence[_Leg], length: float) -> Iterator[Segment]:
 def _legs(draft: Draft, bars: Sequence[Bar], radius: float, top: float) -> list[_Leg]:
     point, z, found = draft.run.start, draft.run.approach, list[_Leg]()
     for step in draft.run.steps:
-        found.extend(_split(Segment(point, Point(step.x, step.y), step.bulge), z, step, bars, radius, top))
+        found.extend(
+            _split(Segment(point, Point(step.x, step.y), step.bulge), z, step, bars, radius, top, draft.pace.slot)
+        )
         point, z = Point(step.x, step.y), step.z
     return _without_short_dips(found)
 
@@ -171,20 +174,25 @@ def _length(leg: _Leg) -> float:
     return leg.segment.length if leg.segment else 0.0
 
 
-def _split(segment: Segment, z: float, step: Step, bars: Sequence[Bar], radius: float, top: float) -> Iterator[_Leg]:
-    """One step as legs, cut where bars begin and end."""
+def _split(
+    segment: Segment, z: float, step: Step, bars: Sequence[Bar], radius: float, top: float, beside: float
+) -> Iterator[_Leg]:
+    """One step as legs, cut where bars begin and end; no faster than `beside` next to one, where more was left."""
     length = segment.length if segment.chord > SHORT else 0.0
-    near = [bar for bar in bars if _may_touch(segment, bar, radius)] if min(z, step.z) < top else []
+    near = [bar for bar in bars if _may_touch(segment, bar, radius + BESIDE)] if min(z, step.z) < top else []
     if length == 0.0:
         over = any(bar.distance(segment.start) < radius for bar in near)
         yield _Leg(None, z, step.z, step.feed, over)
         return
-    cuts = [0.0, *_edges(segment, near, radius), 1.0]
+    slow = min(step.feed, beside)
+    edges = _edges(segment, near, radius) + (_edges(segment, near, radius + BESIDE) if slow < step.feed else [])
+    cuts = [0.0, *sorted(edges), 1.0]
     for first, last in pairwise(cuts):
         if (last - first) * length > EDGE:
-            over = any(bar.distance(segment.point_at((first + last) / 2)) < radius for bar in near)
+            apart = min((bar.distance(segment.point_at((first + last) / 2)) for bar in near), default=inf)
             part = segment if (first, last) == (0.0, 1.0) else segment.part(first, last)
-            yield _Leg(part, z + (step.z - z) * first, z + (step.z - z) * last, step.feed, over)
+            feed = slow if apart < radius + BESIDE else step.feed
+            yield _Leg(part, z + (step.z - z) * first, z + (step.z - z) * last, feed, apart < radius)
 
 
 def _may_touch(segment: Segment, bar: Bar, radius: float) -> bool:

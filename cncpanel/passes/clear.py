@@ -15,6 +15,7 @@ from cncpanel.geometry.region import Region
 from cncpanel.geometry.segment import Segment
 from cncpanel.geometry.tolerance import PATH
 from cncpanel.operation.operation import Clear
+from cncpanel.passes.along import fed
 from cncpanel.passes.draft import Draft, Title, draft
 from cncpanel.passes.entry import OVER_TOP, circle_from, helix, ramp_round, zigzag
 from cncpanel.passes.lead import glide
@@ -58,6 +59,7 @@ class _Clearing:
         self._depths = shop.step_depths(self._tool, "slot", total)
         step = max(b - a for a, b in pairwise((0.0, *self._depths)))
         self._pace: Pace = pace(shop, self._tool, step, self._finish_depths[0])
+        self._left = 1.0
         self._trail: Trail | None = None
         self._done: list[Draft] = []
 
@@ -71,7 +73,9 @@ class _Clearing:
         if tiny or strays(_loops(walls), _loops(rough), CORNER * allowance):
             allowance = 0.0
         inner = rough if allowance else walls
-        opening = Opening(self._tool.cut_diameter, ENGAGEMENT, climb=self._shop.direction == "climb" or not allowance)
+        climb = self._shop.direction == "climb" or not allowance
+        self._left = 1.0 if climb else -1.0
+        opening = Opening(self._tool.cut_diameter, ENGAGEMENT, climb=climb)
         for region in inner:
             opening.open(region)
         self._locus = Area.of(inner)
@@ -98,7 +102,9 @@ class _Clearing:
         if stroke.slot:
             self._slot(stroke.chain, stroke.circles)
         else:
-            self._now.along(stroke.chain, self._pace.clear)
+            pace = self._pace
+            for segment, feed in fed(stroke.chain, pace.clear, pace.clear_bends, pace.clear_bends[-1].feed, self._left):
+                self._now.along([segment], feed)
 
     # -- down into material
 
@@ -172,7 +178,7 @@ class _Clearing:
             if not self._locus.holds_line(self._now.point, way.meet, SLACK):
                 self._begin(way.meet, floor)
             for depth in self._finish_depths:
-                way.cut(self._now, wall, -depth, self._pace)
+                way.cut(self._now, wall, -depth, self._pace, self._tool.radius)
 
     # -- a groove as wide as the tool
 

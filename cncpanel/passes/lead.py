@@ -83,13 +83,14 @@ class Glide:
     finish_end: float
     off: tuple[Segment, ...]
 
-    def cut(self, trail: Trail, finish: Ring, z: float, pace: Pace) -> None:
+    def cut(self, trail: Trail, finish: Ring, z: float, pace: Pace, tool_radius: float) -> None:
         """The finish round at `z`, begun from inside the kerf and left into it."""
         feed = pace.finish
         trail.straight(self.meet, feed)
         trail.to_height(z, pace.rise if z > trail.z else pace.plunge)
         trail.along(self.onto, feed)
-        trail.along(finish.stretch(self.finish_s, self.finish_end), feed)
+        for segment, slower in pace.along_wall(finish.stretch(self.finish_s, self.finish_end), tool_radius):
+            trail.along([segment], slower)
         trail.along(self.off, feed)
 
 

@@ -1,8 +1,11 @@
 """One speed for a whole run, and the feed of each thing that happens in it at that speed."""
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from cncpanel.geometry.segment import Segment
 from cncpanel.machine.tool import Tool
+from cncpanel.passes.along import BEFORE, BENDS, Bend, before_corners, bend_share, bend_width, fed, in_bends
 from cncpanel.passes.shop import ENGAGEMENT, Shop
 from cncpanel.tooling.cut import Kind
 from cncpanel.tooling.feeds import CuttingData
@@ -12,7 +15,10 @@ LEAST_FINISH = 0.1  # mm wide; a finish pass of less rubs
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pace:
-    """rpm, and feeds in mm/min: full width, stepped over, finish, down a slope, straight down, up and through air."""
+    """rpm, and feeds in mm/min: full width, stepped over, finish, down a slope, straight down, up and through air.
+
+    `clear_bends` and `finish_bends`: the feeds in inside bends, widest first.
+    """
 
     rpm: float
     slot: float
@@ -21,6 +27,16 @@ class Pace:
     ramp: float
     plunge: float
     rise: float
+    clear_bends: tuple[Bend, ...] = ()
+    finish_bends: tuple[Bend, ...] = ()
+
+    def along_wall(self, chain: Sequence[Segment], tool_radius: float) -> Iterator[tuple[Segment, float]]:
+        """A climb finish cut with its feeds: slower before inside corners and in inside bends."""
+        for segment, is_corner in before_corners(chain, BEFORE * tool_radius):
+            if is_corner:
+                yield segment, min(self.slot, self.finish)
+            else:
+                yield from fed([segment], self.finish, self.finish_bends, min(self.slot, self.finish))
 
 
 def pace(shop: Shop, tool: Tool, step: float, finish_depth: float) -> Pace:
@@ -33,7 +49,15 @@ def pace(shop: Shop, tool: Tool, step: float, finish_depth: float) -> Pace:
     )
     rpm = min(shop.data(tool, *kind).rpm for kind in kinds)
     slot, clear, finish = (shop.cut(tool, *kind, rpm) for kind in kinds)
+    wider = [(bend, bend_width(width, bend, tool.radius)) for bend in BENDS]
+    bends = [
+        (bend, shop.cut(tool, "finish", finish_depth, wide, rpm, bend_share(bend)))
+        for bend, wide in wider
+        if wide < tool.cut_diameter
+    ]
     return Pace(
+        clear_bends=in_bends(clear.feed, tool.radius),
+        finish_bends=tuple(Bend(bend * tool.radius, data.feed) for bend, data in bends),
         rpm=rpm,
         slot=slot.feed,
         clear=clear.feed,

@@ -112,7 +112,7 @@ class _Maker:
         trail = self._over(rough.point(s))
         self._passes(trail, rough, s, None)
         for depth in self.shop.step_depths(self.title.tool, "finish", -self.shop.bottom):
-            way.cut(trail, finish, -depth, self.pace)
+            way.cut(trail, finish, -depth, self.pace, self.title.tool.radius)
         return self._draft(trail), finish.point(way.finish_s)
 
     def _over(self, start: Point) -> Trail:

@@ -72,9 +72,13 @@ class Shop:
             )
         return self._data[key]
 
-    def cut(self, tool: Tool, kind: Kind, depth: float, width: float, rpm: float | None = None) -> CuttingData:
-        """The same for a cut that is made: it is remembered for the feeds sheet."""
+    def cut(
+        self, tool: Tool, kind: Kind, depth: float, width: float, rpm: float | None = None, share: float = 1.0
+    ) -> CuttingData:
+        """The same for a cut that is made: it is remembered for the feeds sheet. `share` of the feed is used."""
         data = self.data(tool, kind, depth, width, rpm)
+        if share < 1.0:
+            data = data.slowed(share)
         key = (tool, kind, round(depth, 6), round(width, 6), data.rpm)
         self._used[key] = CutUsed(tool=tool, kind=kind, depth=key[2], width=key[3], data=data)
         return data

@@ -3,7 +3,7 @@
 When a limit clips the feed, rpm comes down before the chip gets too thin; rpm never goes up to rescue a chip.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import floor
 
 from cncpanel.machine.model import Machine
@@ -47,6 +47,12 @@ class CuttingData:
     force_label: str
     limits: tuple[str, ...]
     warnings: tuple[str, ...]
+
+    def slowed(self, share: float) -> "CuttingData":
+        """At that share of the feed, in whole tens; the bite at the wall of an inside bend stays what it was."""
+        feed = _rounded_down(self.feed * share)
+        less = feed / self.feed
+        return replace(self, feed=feed, removal_rate=self.removal_rate * less, power_w=self.power_w * less)
 
     @property
     def rubs(self) -> bool:
