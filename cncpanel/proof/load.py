@@ -11,6 +11,7 @@ from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
 from cncpanel.proof.carved import Carved, Share
 from cncpanel.proof.finding import Finding
+from cncpanel.proof.heightmap import CELL
 from cncpanel.proof.material import Placed
 from cncpanel.proof.motion import Move
 from cncpanel.proof.setup import Setup
@@ -70,6 +71,11 @@ class Stretch:
         """Mean force along the rim, N: power over the rim's speed (F = P / v)."""
         return self.rate * specific_force / (pi * tool.cut_diameter * rpm / 60)
 
+    @property
+    def untold(self) -> float:
+        """mm2 for each mm of way that the cells may say too much: half a cell, as deep as the cut."""
+        return CELL / 2 * self.volume / self.area if self.area else 0.0
+
     def chip(self, tool: Tool, rpm: float) -> float:
         """The thickest part of the chip: the advance a tooth, thinner where less than half the tool is engaged."""
         advance = self.placed.move.feed / (rpm * tool.flutes)
@@ -86,7 +92,7 @@ def load_findings(taken: Iterable[Stretch], setup: Setup, limits: CuttingLimits)
         if rpm > 0:
             yield from _judged(stretch, tool, rpm, setup.machine, limits)
         most = _given(placed.move, limits)
-        if most is not None and stretch.section > most * COARSE:
+        if most is not None and stretch.section > most * COARSE + stretch.untold:
             beyond.setdefault((placed.program, placed.move.tool, placed.move.feed), []).append(stretch)
     for some in beyond.values():
         yield _engaged(some, limits)
