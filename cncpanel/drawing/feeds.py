@@ -49,20 +49,34 @@ class CutRow:
     depth: float
     width: float
     data: CuttingData
+    share: float
     feeds: frozenset[float] = field(repr=False)
+
+    @property
+    def word(self) -> str:
+        """What kind of cut it is, as the sheet calls it."""
+        return CUT_WORDS[self.kind] + (" in bends" if self.share < 1 else "")
 
     @property
     def name(self) -> str:
         """`T2 full width 6 deep`: how notes call it."""
-        return f"{CUT_WORDS[self.kind]} {self.depth:.1f} deep"
+        return f"{self.word} {self.depth:.1f} deep"
 
 
 def cut_rows(sheets: Iterable[tuple[Stock, SheetRuns]]) -> list[CutRow]:
     """The rows of all sheets, those of the same cut in the same stock once, by tool."""
-    rows: dict[tuple[str, int, Kind, float, float, float], CutRow] = {}
+    rows: dict[tuple[str, int, Kind, float, float, float, float], CutRow] = {}
     for stock, runs in sheets:
         for cut in runs.cuts:
-            key = (stock.name, cut.tool.number, cut.kind, round(cut.depth, 3), round(cut.width, 3), cut.data.rpm)
+            key = (
+                stock.name,
+                cut.tool.number,
+                cut.kind,
+                round(cut.depth, 3),
+                round(cut.width, 3),
+                cut.data.rpm,
+                cut.share,
+            )
             feeds = _feeds(runs, cut) | (rows[key].feeds if key in rows else frozenset())
             rows[key] = CutRow(
                 tool=cut.tool,
@@ -71,6 +85,7 @@ def cut_rows(sheets: Iterable[tuple[Stock, SheetRuns]]) -> list[CutRow]:
                 depth=cut.depth,
                 width=cut.width,
                 data=cut.data,
+                share=cut.share,
                 feeds=feeds,
             )
     return [rows[key] for key in sorted(rows, key=lambda key: (key[1], list(CUT_WORDS).index(key[2]), key[3:]))]
@@ -135,7 +150,7 @@ def _set_row(group: Sequence[CutRow], unit: Unit) -> tuple[str, ...]:
     depths = list(dict.fromkeys(_sized(found.depth, unit) for found in group))
     return (
         f"T{row.tool.number}",
-        CUT_WORDS[row.kind],
+        row.word,
         depths[0] if len(depths) == 1 else f"{depths[0]} to {depths[-1]}",
         _sized(row.width, unit),
         f"{data.rpm:.0f}",
@@ -169,7 +184,7 @@ def _expect_row(row: CutRow) -> tuple[str, ...]:
     data = row.data
     return (
         f"T{row.tool.number}",
-        CUT_WORDS[row.kind],
+        row.word,
         f"{row.depth:.2f}",
         f"{row.width:.2f}",
         f"{data.chip_per_tooth:.3f}",

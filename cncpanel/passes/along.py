@@ -5,7 +5,7 @@ Climb cuts have the material on their right, so inside bends turn left; conventi
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import atan2, floor
+from math import atan2
 
 from cncpanel.geometry.segment import Segment
 from cncpanel.tooling.chip import inside_arc_feed_factor
@@ -13,7 +13,6 @@ from cncpanel.tooling.chip import inside_arc_feed_factor
 BENDS = (4.0, 2.0, 1.0, 0.5)  # radii of the centre's path over the tool's radius, at which the feed is worked out anew
 CORNER = 0.2  # radians; a sharper turn is a corner
 BEFORE = 0.7  # of the tool's radius before an inside corner where the wall ahead is met
-TENS = 10.0  # mm/min; feeds are whole tens
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,16 +32,6 @@ def bend_width(width: float, bend: float, tool_radius: float) -> float:
     """What a tool takes for each mm of its centre's way where it runs `width` deep into a bend's wall: geometry."""
     radius = bend * tool_radius
     return min(width * (1 + (tool_radius - width / 2) / radius), 2 * tool_radius)
-
-
-def slower(feed: float, share: float) -> float:
-    """The share of the feed, in whole tens."""
-    return max(floor(feed * share / TENS + 1e-9) * TENS, TENS)
-
-
-def in_bends(feed: float, tool_radius: float) -> tuple[Bend, ...]:
-    """The feed for bends of every radius, widest first."""
-    return tuple(Bend(bend * tool_radius, slower(feed, bend_share(bend))) for bend in BENDS)
 
 
 def fed(

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from cncpanel.geometry.segment import Segment
 from cncpanel.machine.tool import Tool
-from cncpanel.passes.along import BEFORE, BENDS, Bend, before_corners, bend_share, bend_width, fed, in_bends
+from cncpanel.passes.along import BEFORE, BENDS, Bend, before_corners, bend_share, bend_width, fed
 from cncpanel.passes.shop import ENGAGEMENT, Shop
 from cncpanel.tooling.cut import Kind
 from cncpanel.tooling.feeds import CuttingData
@@ -56,7 +56,9 @@ def pace(shop: Shop, tool: Tool, step: float, finish_depth: float) -> Pace:
         if wide < tool.cut_diameter
     ]
     return Pace(
-        clear_bends=in_bends(clear.feed, tool.radius),
+        clear_bends=tuple(
+            Bend(bend * tool.radius, shop.cut(tool, *kinds[1], rpm, bend_share(bend)).feed) for bend in BENDS
+        ),
         finish_bends=tuple(Bend(bend * tool.radius, data.feed) for bend, data in bends),
         rpm=rpm,
         slot=slot.feed,

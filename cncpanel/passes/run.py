@@ -60,13 +60,17 @@ class Tab:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutUsed:
-    """A kind of cut that the runs of a sheet make, at a depth a pass and a radial width, and its cutting data."""
+    """A kind of cut that the runs of a sheet make, at a depth a pass and a radial width, and its cutting data.
+
+    `share`: what is used of its feed, less than all in inside bends.
+    """
 
     tool: Tool
     kind: Kind
     depth: float
     width: float
     data: CuttingData
+    share: float = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

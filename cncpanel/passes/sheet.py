@@ -12,7 +12,6 @@ from cncpanel.job.model import Settings
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
 from cncpanel.operation.operation import Bore, Clear, Drill, EdgeCut, Engrave, Operation, PanelPlan, Profile
-from cncpanel.passes.along import in_bends
 from cncpanel.passes.blocked import blocked, used
 from cncpanel.passes.bore import LEAST_HELIX, bore
 from cncpanel.passes.bridge import Bar, lifted
@@ -76,8 +75,6 @@ def _made(cuts: Iterable[CutUsed], runs: Iterable[Run]) -> Iterator[CutUsed]:
         going: tuple[float, ...] = (data.feed,)
         if cut.kind == "slot":
             going = (data.feed, data.ramp_feed, data.plunge_feed)
-        if cut.kind == "clear":
-            going = (data.feed, *(bend.feed for bend in in_bends(data.feed, cut.tool.radius)))
         if any((cut.tool, data.rpm, feed) in feeds for feed in going):
             yield cut
 

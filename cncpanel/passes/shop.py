@@ -26,7 +26,7 @@ class Shop:
     stock: Stock
     settings: Settings
     _data: dict[tuple[Tool, Kind, float, float, float | None], CuttingData] = field(default_factory=dict, repr=False)
-    _used: dict[tuple[Tool, Kind, float, float, float], CutUsed] = field(default_factory=dict, repr=False)
+    _used: dict[tuple[Tool, Kind, float, float, float, float], CutUsed] = field(default_factory=dict, repr=False)
     _steps: dict[tuple[Tool, Kind, float, float | None], tuple[float, ...]] = field(default_factory=dict, repr=False)
 
     @property
@@ -79,8 +79,8 @@ class Shop:
         data = self.data(tool, kind, depth, width, rpm)
         if share < 1.0:
             data = data.slowed(share)
-        key = (tool, kind, round(depth, 6), round(width, 6), data.rpm)
-        self._used[key] = CutUsed(tool=tool, kind=kind, depth=key[2], width=key[3], data=data)
+        key = (tool, kind, round(depth, 6), round(width, 6), data.rpm, share)
+        self._used[key] = CutUsed(tool=tool, kind=kind, depth=key[2], width=key[3], data=data, share=share)
         return data
 
     @property
