@@ -40,7 +40,7 @@ def size(scene: Scene) -> tuple[float, float, float]:
         for cell in solid.cells:
             ys += [float(cell.low[1]), float(cell.high[1])]
             zs += [float(cell.low[2]), float(cell.high[2])]
-    return cabinet.width, max(ys) - min(ys), max(zs) - min(zs) + cabinet.floor
+    return cabinet.width, max(ys) - min(ys), max(zs) - min(zs) + scene.ground
 
 
 def _through(scene: Scene, clear: float, high: float) -> Finding:

@@ -53,6 +53,11 @@ class Scene:
         return self.read.file.place(("panel", index, "position", *keys))
 
     @property
+    def ground(self) -> float:
+        """How far below the sides' lower edge it stands: on the floor, or right there on a table or a wall."""
+        return self.assembly.cabinet.floor if self.assembly.cabinet.site.use in ("standing", "seated") else 0.0
+
+    @property
     def sides(self) -> tuple[Piece, ...]:
         """The cabinet's sides."""
         return tuple(piece for piece in self.assembly.pieces if self.position(piece.index).side is not None)

@@ -16,7 +16,7 @@ from cncpanel.job.edge import Edge
 from cncpanel.job.read import ReadJob
 from cncpanel.panel.panel import Panel
 
-CHORD = 0.1  # mm; only round ends and corners are that far off, and no panel meets them
+CHORD = 0.04  # mm; less than what counts as touching, so that fingers and their reliefs interlock
 LEAST_OPENING = 2500.0  # mm2; nothing of the cabinet passes through a smaller opening
 AT_RIM = 1e-6  # mm
 

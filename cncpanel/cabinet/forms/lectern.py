@@ -11,6 +11,7 @@ from cncpanel.cabinet.forms.text import FOOT, MINUS_FOOT, fitting, head, panel, 
 CLEATS = 44.0  # mm: both of them and 4 of air on each side
 ROW = 50.0  # mm up the lid to the row of buttons; their nuts clear the front
 ABOVE_ROW = 85.0  # mm from the row to the screen's frame
+LEAST_ZONE = 168.0  # mm of lid for the plate that the screen hangs on
 SPARE = 12.0  # mm between the frame and the back
 
 
@@ -39,9 +40,10 @@ def lectern(brief: Brief, sizes: Sizes) -> str:
     width = ceil(inside + 2 * brief.board.thickness)
     row = 2 * buttons_up - ROW + ABOVE_ROW if brief.buttons else 45.0
     lean = radians(sizes.slope)
-    behind = brief.board.thickness + screen.depth
-    beyond = (brief.board.thickness + SPARE + behind * sin(lean)) / cos(lean)  # so that the frame clears the back
-    lid = row + screen.frame[1] + beyond + 2 * corner_radius(brief)
+    behind = 2 * brief.board.thickness + screen.depth
+    zone = max(screen.frame[1], LEAST_ZONE)
+    beyond = (brief.board.thickness + SPARE + behind * sin(lean)) / cos(lean)  # so that frame and plate clear the back
+    lid = row + zone + beyond + 2 * corner_radius(brief)
     depth = ceil(max(lid * cos(lean), 330.0 if sizes.tall else 0.0))
     high = sizes.front + depth * tan(lean)
     values = f"""\
@@ -51,7 +53,7 @@ housed = "inside + 2 * board / 3 - 1"
 depth = {depth}
 front = {sizes.front:g}              # height of the sides in front
 high = {high:.1f}            # and behind
-screen_up = {row + screen.frame[1] / 2:g}          # up the lid to the screen's middle
+screen_up = {row + zone / 2:g}          # up the lid to the screen's middle
 reveal = {corner_radius(brief):g}              # the sides' corners are rounded by as much
 """
     text = head(brief, "Bevels are sawn at the bench; mains parts are a qualified person's work.", values)

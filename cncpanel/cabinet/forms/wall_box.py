@@ -12,6 +12,7 @@ LEAN = 9.5  # degrees
 ROW = 55.0  # mm up the face to the row of buttons
 ABOVE_ROW = 50.0  # mm from the row to the screen's frame
 BEYOND = 40.0
+LEAST_ZONE = 168.0  # mm of face for the plate that the screen hangs on
 RAIL = 80.0
 ROW_HEIGHT = 1100.0  # mm above the floor: buttons, within reach of 380-1220
 
@@ -25,7 +26,8 @@ def wall_box(brief: Brief) -> str:
     inside = max(screen.frame[0] + CLEATS, controls.width + CLEATS, 240.0)
     width = ceil(inside + 2 * thickness)
     row = 2 * buttons_up - ROW + ABOVE_ROW if brief.buttons else 40.0
-    face = row + screen.frame[1] + BEYOND + 2 * radius
+    zone = max(screen.frame[1], LEAST_ZONE)
+    face = row + zone + BEYOND + 2 * radius
     height = ceil(face * cos(radians(LEAN)))
     above = ceil(radius + 3 * thickness + screen.depth + 25)
     below = ceil(above + height * tan(radians(LEAN)))
@@ -35,7 +37,7 @@ inside = "width - 2 * board"
 height = {height}
 below = {below}              # depth at the bottom
 above = {above}              # and at the top
-screen_up = {row + screen.frame[1] / 2:g}          # up the face to the screen's middle
+screen_up = {row + zone / 2:g}          # up the face to the screen's middle
 reveal = {radius:g}              # the sides' corners are rounded by as much
 """
     doorway = f", doorway = {brief.doorway:g}" if brief.doorway else ""
