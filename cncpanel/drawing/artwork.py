@@ -49,7 +49,9 @@ class Print:
     def rounding(self) -> float:
         """The largest rounding of an edge on this face."""
         faces = (self.seen.face, "both")
-        return max((edge.round or 0.0 for edge in self.seen.edges if edge.faces in faces), default=0.0)
+        return max(
+            (edge.round or 0.0 for edge in self.seen.edges if edge.faces in faces and edge.opening is None), default=0.0
+        )
 
     @property
     def film(self) -> float:

@@ -218,7 +218,20 @@ def _other_feeds(machine: Machine, measures: Measures) -> str:
 def _tool_words(tool: Tool, measures: Measures) -> str:
     most = f"marked {tool.rpm_max:.0f} rpm at most" if tool.rpm_max else "NO HIGHEST SPEED MARKED"
     edges = "1 cutting edge" if tool.flutes == 1 else f"{tool.flutes} cutting edges"
-    return f"T{tool.number}: {tool.name}, {measures.length(tool.diameter)}, {edges}, {most}"
+    return (
+        f"T{tool.number}: {tool.name}, {measures.length(tool.diameter)}, {edges}, {most}{_form_words(tool, measures)}"
+    )
+
+
+def _form_words(tool: Tool, measures: Measures) -> str:
+    """What to check of a form: a round-over's radius and small end, a v-bit's point."""
+    if tool.kind == "round-over":
+        under = f", {measures.length(tool.under_curve)} under its curve" if tool.under_curve else ""
+        radius, small = measures.length(tool.profile_radius or 0.0), measures.length(2 * (tool.tip_radius or 0.0))
+        return f", radius {radius}, small end {small}{under}: measure all of them on the tool"
+    if tool.kind == "v-bit":
+        return f", {tool.tip_angle_deg:g} degrees"
+    return ""
 
 
 def _notes(title: str, rows: list[tuple[CutRow, tuple[str, ...]]]) -> list[Piece]:

@@ -10,9 +10,8 @@ from cncpanel.geometry.point import Point
 from cncpanel.geometry.ring import Ring, ring_of
 from cncpanel.geometry.segment import Segment
 from cncpanel.geometry.tolerance import PATH
-from cncpanel.job.model import Edge, Side
-from cncpanel.panel.edge import Edge as RimEdge
-from cncpanel.panel.edge import Round
+from cncpanel.panel.edge import Bevel, DrawnRim, Round
+from cncpanel.units import Unit, shown
 
 INTO = 1e-4  # mm from a corner, on the stretch's side of it
 SHORTEST = 1.0  # mm; a shorter stretch of a side shows nothing
@@ -21,12 +20,12 @@ SHORTEST = 1.0  # mm; a shorter stretch of a side shows nothing
 def rounding_lines(seen: Seen, pen: Pen, layer: str) -> Iterator[Line]:
     """A line as far inside the rim as its rounding reaches, for every rounding on the face that is seen."""
     for drawn in seen.panel.rims:
-        if isinstance(drawn.edge.form, Round) and drawn.faces in (seen.face, "both"):
-            for shape in _inside(seen, drawn.edge):
+        if isinstance(drawn.form, Round) and drawn.faces in (seen.face, "both"):
+            for shape in _inside(seen, drawn):
                 yield Line(shape=shape, pen=pen, layer=layer)
 
 
-def _inside(seen: Seen, edge: RimEdge) -> Iterator[Contour | Path]:
+def _inside(seen: Seen, edge: DrawnRim) -> Iterator[Contour | Path]:
     """Where the edge's form meets the face, in the view: all round, or beside its stretch."""
     width = edge.form.width if edge.inside else -edge.form.width
     loops = offset_contour(edge.contour.counter_clockwise, width)
@@ -50,26 +49,21 @@ def _beside(wall: Ring, s: float, into: float, distance: float) -> Point:
     return wall.point(s).plus(wall.direction(s + into).left.times(distance))
 
 
-def rim(seen: Seen, side: Side) -> list[Segment]:
-    """The straight stretches of the view's outline that lie on a side of its box, as the job names the side."""
-    return rim_of(seen.outline, seen.side(side))
+def straights(seen: Seen, drawn: DrawnRim) -> list[Segment]:
+    """The straight pieces of the edge's rim in the view, the longest first, the panel's material on their left."""
+    ring = ring_of(drawn.contour)
+    stretch = drawn.stretch
+    chain = list(ring.segments) if stretch is None else ring.stretch(stretch.start, stretch.stop)
+    placed = [seen.place.path(path_of([piece])).segments[0] for piece in chain if not piece.is_arc]
+    turned = [piece.reversed() if seen.flipped != drawn.inside else piece for piece in placed]
+    return sorted((piece for piece in turned if piece.length >= SHORTEST), key=lambda piece: -piece.length)
 
 
-def rim_of(outline: Contour, side: Side) -> list[Segment]:
-    """The straight stretches of a counter-clockwise outline that lie on a side of its box."""
-    left, low, right, high = outline.bounds
-    axis, at = {"left": (0, left), "bottom": (1, low), "right": (0, right), "top": (1, high)}[side]
-    return [
-        segment
-        for segment in outline.counter_clockwise.segments
-        if not segment.bulge
-        and segment.length >= SHORTEST
-        and abs(segment.start[axis] - at) <= PATH
-        and abs(segment.end[axis] - at) <= PATH
-    ]
-
-
-def edge_words(edge: Edge, told: str) -> str:
-    """`round 6 mm, both faces`; `told` is the radius with its unit."""
-    faces = "both faces" if edge.faces == "both" else f"{edge.faces} face"
-    return f"round {told}, {faces}" if edge.round is not None else f"bevel {edge.bevel_deg:g} deg, {faces}"
+def edge_words(drawn: DrawnRim, unit: Unit) -> str:
+    """`round 6 mm, both faces`."""
+    faces = "both faces" if drawn.faces == "both" else f"{drawn.faces} face"
+    if isinstance(drawn.form, Round):
+        return f"round {shown(drawn.form.radius, unit)}, {faces}"
+    if isinstance(drawn.form, Bevel):
+        return f"bevel {drawn.form.angle_deg:g} deg, {faces}"
+    return f"slot {shown(drawn.form.width, unit)} x {shown(drawn.form.depth, unit)} for T-moulding"

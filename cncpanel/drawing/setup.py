@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from cncpanel.drawing.bench import bench_pieces
 from cncpanel.drawing.cautions import router_cautions
+from cncpanel.drawing.edge_list import edge_pieces
 from cncpanel.drawing.holding import holding_words
 from cncpanel.drawing.measures import Measures
 from cncpanel.drawing.paper import Bullets, Cautions, Heading, Picture, Piece, Sentence
@@ -69,6 +70,7 @@ def setup_pieces(setup: SetUp, width: float) -> list[Piece]:
         tool_table(setup.programs, setup.runs, machine, setup.measures),
         Heading("Parts"),
         part_table(sheet, setup.plans, view, setup.measures),
+        *edge_pieces([setup.plans[panel] for panel in _panels(sheet)], setup.measures),
         *bench_pieces([setup.plans[panel] for panel in _panels(sheet)], setup.measures),
     ]
 

@@ -9,7 +9,7 @@ from cncpanel.drawing.check_points import taped
 from cncpanel.drawing.letter_widths import text_width
 from cncpanel.drawing.page import Line, Pen
 from cncpanel.drawing.paper import Label
-from cncpanel.drawing.rounding import edge_words, rim
+from cncpanel.drawing.rounding import edge_words, straights
 from cncpanel.drawing.seen import Seen
 from cncpanel.drawing.words import BELOW, Wish
 from cncpanel.geometry.area import Area
@@ -17,8 +17,8 @@ from cncpanel.geometry.contour import circle, polygon
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import region_of
 from cncpanel.geometry.segment import Segment
-from cncpanel.job.model import Edge
-from cncpanel.units import Unit, shown
+from cncpanel.panel.edge import DrawnRim, Round
+from cncpanel.units import Unit
 
 SIZES = (8.0, 6.0, 4.0, 3.0, 2.0, 1.5)  # mm capitals of the name
 PLACES = 7  # tried across and along the panel
@@ -89,27 +89,24 @@ def side_wishes(seen: Seen, unit: Unit, ahead: float) -> Iterator[Wish]:
 
     They stand further inside than the lines that run along the sides: roundings, and one `ahead` mm from the edge.
     """
-    inside = INSIDE + max((edge.round or 0.0 for edge in seen.edges), default=0.0)
+    roundings = (drawn.form.radius for drawn in seen.panel.rims if isinstance(drawn.form, Round))
+    inside = INSIDE + max(roundings, default=0.0)
     inside = max(inside, ahead + INSIDE)
-    for edge in seen.edges:
-        yield from _edge_wishes(seen, edge, unit, inside)
+    for drawn in seen.panel.rims:
+        yield from _edge_wishes(seen, drawn, unit, inside)
     for segment in seen.outline.counter_clockwise.segments:
         text = taped(segment.length, unit)
         if not segment.bulge and segment.length > text_width(text, TEXT) + 2 * INSIDE:
             yield Wish(tuple(_along(segment, text, inside)))
 
 
-def _edge_wishes(seen: Seen, edge: Edge, unit: Unit, inside: float) -> Iterator[Wish]:
-    told = edge_words(edge, shown(edge.round, unit) if edge.round is not None else "")
-    if edge.side is None:
-        straight = [s for s in seen.outline.counter_clockwise.segments if not s.bulge]
-        longest = max(straight, key=lambda s: s.length, default=None)
-        stretches = [longest] if longest else []
+def _edge_wishes(seen: Seen, drawn: DrawnRim, unit: Unit, inside: float) -> Iterator[Wish]:
+    """The edge's words along the longest straight piece of its rim."""
+    told = edge_words(drawn, unit)
+    if drawn.stretch is None and not drawn.inside:
         told = f"all edges: {told}"
-    else:
-        stretches = rim(seen, edge.side)
-    for stretch in stretches:
-        yield Wish(tuple(_along(stretch, told, inside)))
+    for piece in straights(seen, drawn)[:1]:
+        yield Wish(tuple(_along(piece, told, inside)))
 
 
 def _along(side: Segment, text: str, inside: float) -> Iterator[Label]:

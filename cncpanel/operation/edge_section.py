@@ -7,7 +7,7 @@ import numpy as np
 from cncpanel.machine.tool import Tool
 from cncpanel.operation.edge_layer import Layer, radius_over_tip
 
-GRID = 0.1  # mm; the section of a 2 mm rounding is 0.9 mm2, 86 cells
+GRID = 0.05  # mm; the section of a 2 mm rounding is 0.86 mm2, 344 cells
 
 
 def sections(layers: Sequence[Layer], tool: Tool, width: float, kerf: float) -> tuple[float, ...]:

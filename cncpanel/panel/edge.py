@@ -78,8 +78,19 @@ class Edge:
 
 
 @dataclass(frozen=True, slots=True)
-class DrawnRim:
-    """An edge as drawings show it, whoever makes it and on which faces."""
+class Slot:
+    """A slot for T-moulding: `width` of it, `depth` from the rim into the panel. Always cut at the bench."""
 
-    edge: Edge
+    width: float
+    depth: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrawnRim:
+    """An edge as drawings show it, whoever makes it and on which faces; the rest as in `Edge`."""
+
+    inside: bool
+    contour: Contour
+    form: EdgeForm | Slot
+    stretch: Stretch | None
     faces: Literal["show", "back", "both"]

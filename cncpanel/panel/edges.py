@@ -9,7 +9,7 @@ from cncpanel.job.model import Edge as JobEdge
 from cncpanel.job.model import Face, RimEdge
 from cncpanel.job.model import Panel as JobPanel
 from cncpanel.panel.draft import Draft
-from cncpanel.panel.edge import Bevel, DrawnRim, Edge, EdgeForm, Round, Stretch
+from cncpanel.panel.edge import Bevel, DrawnRim, Edge, EdgeForm, Round, Slot, Stretch
 from cncpanel.panel.panel import Opening
 from cncpanel.panel.stretch import stretches
 from cncpanel.panel.subject import Key, Subject
@@ -58,14 +58,14 @@ def edges(draft: Draft, opened: Sequence[tuple[Opening, Subject]]) -> Rims:
     for asked in _asked(draft, opened):
         edge, up = asked.edge, draft.panel.face
         form = _form(asked, draft)
-        found = list(_resolved(asked, form, draft)) if form is not None else []
-        drawn += [DrawnRim(one, edge.faces) for one in found]
+        found = list(_resolved(asked, form.width if form is not None else 0.0, draft))
+        drawn += [_drawn(asked, form, contour, stretch) for contour, _, stretch in found]
         if edge.bench or form is None:
             bench.append(sentence(edge, draft.subject, where(edge, draft.subject, asked.rim)))
             continue
         _tell_unmade(asked, draft)
         if edge.faces in (up, "both"):
-            made += found
+            made += [_edge(asked, form, *one) for one in found]
             machined.append(f"{where(edge, draft.subject, asked.rim)}: {_form_words(edge, draft.subject)} {_FACES[up]}")
     return Rims(tuple(bench), tuple(machined), tuple(made), tuple(drawn))
 
@@ -189,11 +189,18 @@ def _tell_unmade(asked: Asked, draft: Draft) -> None:
         draft.unmade.append(f"{_keyed(asked)}: {what}: that rim is cut after the panel is turned over")
 
 
-def _resolved(asked: Asked, form: EdgeForm, draft: Draft) -> Iterator[Edge]:
-    """The edge on each of its rims and stretches."""
+def _resolved(asked: Asked, width: float, draft: Draft) -> Iterator[tuple[Contour, str, Stretch | None]]:
+    """Each of the edge's rims with its name, and the stretches along it."""
     for contour, rim in _contours(asked, draft):
-        for stretch in stretches(asked.edge, contour, asked.inside, form.width, draft.outline, asked.problem, draft):
-            yield _edge(asked, form, contour, rim, stretch)
+        for stretch in stretches(asked.edge, contour, asked.inside, width, draft.outline, asked.problem, draft):
+            yield contour, rim, stretch
+
+
+def _drawn(asked: Asked, form: EdgeForm | None, contour: Contour, stretch: Stretch | None) -> DrawnRim:
+    slot = asked.edge.t_slot
+    shape: EdgeForm | Slot | None = form if slot is None else Slot(slot.width, slot.depth)
+    assert shape is not None, "an edge without a form is a slot"
+    return DrawnRim(inside=asked.inside, contour=contour, form=shape, stretch=stretch, faces=asked.edge.faces)
 
 
 def _keyed(asked: Asked) -> str:

@@ -3,7 +3,7 @@
 from cncpanel.machine.tool import Tool
 from cncpanel.sequence.program import Comment
 from cncpanel.sequence.setting import Setting
-from cncpanel.sequence.wording import plain_name, said, said_plainly, said_tool
+from cncpanel.sequence.wording import plain_name, said, said_form, said_plainly, said_tool
 
 
 def header(setting: Setting, tools: tuple[Tool, ...], *, run: int, of: int) -> tuple[Comment, ...]:
@@ -12,9 +12,13 @@ def header(setting: Setting, tools: tuple[Tool, ...], *, run: int, of: int) -> t
         *_order(setting),
         f"{_sheet(setting)}, RUN {run} OF {of}",
         *_place(setting),
-        *(f"TOOL {', '.join(said_tool(tool, setting.machine))}" for tool in tools),
+        *(line for tool in tools for line in _tool_lines(tool, setting)),
     )
     return tuple(map(Comment, lines))
+
+
+def _tool_lines(tool: Tool, setting: Setting) -> tuple[str, ...]:
+    return f"TOOL {', '.join(said_tool(tool, setting.machine))}", *said_form(tool, setting.machine)
 
 
 def trace_header(setting: Setting) -> tuple[Comment, ...]:

@@ -41,3 +41,15 @@ def said_tool(tool: Tool, machine: Machine) -> tuple[str, str]:
     diameter = f"MEASURED {said(measured, machine)}" if measured else "NOT MEASURED"
     sizes = f"DIAMETER {said(tool.diameter, machine)} {diameter}, STICK-OUT {said(tool.stick_out, machine)}"
     return f"T{tool.number} {plain_name(tool.name)}", sizes
+
+
+def said_form(tool: Tool, machine: Machine) -> tuple[str, ...]:
+    """What an operator checks of a tool with a form: a round-over's radius and small end, a v-bit's angle."""
+    if tool.kind == "round-over":
+        small = said(2 * (tool.tip_radius or 0.0), machine)
+        under = f", {said(tool.under_curve, machine)} UNDER ITS CURVE" if tool.under_curve else ""
+        return (f"T{tool.number} RADIUS {said(tool.profile_radius or 0.0, machine)}, SMALL END {small}{under}",)
+    if tool.kind == "v-bit":
+        blunt = f", POINT {said(2 * tool.tip_radius, machine)} BLUNT" if tool.tip_radius else ""
+        return (f"T{tool.number} POINT {tool.tip_angle_deg:g} DEGREES{blunt}",)
+    return ()

@@ -1,0 +1,37 @@
+"""The edges that a sheet's programs make: which tool, in how many levels, and why that tool."""
+
+from collections.abc import Iterable
+
+from cncpanel.drawing.measures import Measures
+from cncpanel.drawing.paper import Heading, Piece, Sentence, Table
+from cncpanel.operation.operation import EdgeCut, PanelPlan
+from cncpanel.panel.edge import Round
+
+
+def edge_pieces(plans: Iterable[PanelPlan], measures: Measures) -> list[Piece]:
+    """Nothing where the programs make no edge."""
+    rows = tuple(_row(one, measures) for plan in plans for one in plan.operations if isinstance(one, EdgeCut))
+    if not rows:
+        return []
+    return [
+        Heading("Edges made by the programs"),
+        Sentence(
+            "After the walls, while parts hang on their tabs. A form tool roughs beside the wall, then takes a light "
+            "pass; try tool and depth on scrap first: too deep leaves a step in the face, too near one in the wall."
+        ),
+        Table(
+            head=("Panel", "Edge", "Form", "Tool", "Levels", "Tip under the face", "Why this tool"),
+            rows=rows,
+            shares=(26, 24, 30, 14, 14, 24, 48),
+        ),
+    ]
+
+
+def _row(edge: EdgeCut, measures: Measures) -> tuple[str, ...]:
+    form = edge.form
+    if isinstance(form, Round):
+        words = f"round {measures.length(form.radius)}"
+    else:
+        words = f"bevel {form.angle_deg:g} deg, {measures.length(form.width)} wide"
+    deep = measures.length(edge.depth)
+    return edge.panel, edge.feature, words, f"T{edge.tool.number}", str(len(edge.layers)), deep, edge.why
