@@ -38,6 +38,7 @@ def test_the_demo_jobs_are_there_and_name_their_machines() -> None:
         "lit_sign": "shop-router",
         "loop_board": "shop-router",
         "millrace": "shop-router",
+        "rounded_tray": "shop-router",
         "story_dial": "desktop-router",
         "trail_plaque": "shop-router",
         "trestle_bench": None,  # for a table saw only
