@@ -2,15 +2,17 @@
 
 from collections.abc import Iterable
 
+from cncpanel.drawing.edge_picture import edge_picture
 from cncpanel.drawing.measures import Measures
-from cncpanel.drawing.paper import Heading, Piece, Sentence, Table
+from cncpanel.drawing.paper import Heading, Picture, Piece, Sentence, Table, Together
 from cncpanel.operation.operation import EdgeCut, PanelPlan
 from cncpanel.panel.edge import Round
 
 
-def edge_pieces(plans: Iterable[PanelPlan], measures: Measures) -> list[Piece]:
-    """Nothing where the programs make no edge."""
-    rows = tuple(_row(one, measures) for plan in plans for one in plan.operations if isinstance(one, EdgeCut))
+def edge_pieces(plans: Iterable[PanelPlan], measures: Measures, width: float) -> list[Piece]:
+    """Nothing where the programs make no edge; the page is `width` mm wide."""
+    edges = [one for plan in plans for one in plan.operations if isinstance(one, EdgeCut)]
+    rows, picture = tuple(_row(one, measures) for one in edges), edge_picture(edges, width)
     if not rows:
         return []
     return [
@@ -24,7 +26,13 @@ def edge_pieces(plans: Iterable[PanelPlan], measures: Measures) -> list[Piece]:
             rows=rows,
             shares=(26, 24, 30, 14, 14, 24, 48),
         ),
+        *_drawn(picture),
     ]
+
+
+def _drawn(picture: Picture | None) -> list[Piece]:
+    words = "Across each kind of edge: the board grey, its form bold, the tool at each level thin."
+    return [Together((Sentence(words), picture))] if picture else []
 
 
 def _row(edge: EdgeCut, measures: Measures) -> tuple[str, ...]:

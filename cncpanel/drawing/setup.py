@@ -70,7 +70,7 @@ def setup_pieces(setup: SetUp, width: float) -> list[Piece]:
         tool_table(setup.programs, setup.runs, machine, setup.measures),
         Heading("Parts"),
         part_table(sheet, setup.plans, view, setup.measures),
-        *edge_pieces([setup.plans[panel] for panel in _panels(sheet)], setup.measures),
+        *edge_pieces([setup.plans[panel] for panel in _panels(sheet)], setup.measures, width),
         *bench_pieces([setup.plans[panel] for panel in _panels(sheet)], setup.measures),
     ]
 
