@@ -19,3 +19,56 @@ def test_a_rounding_wider_than_the_thinnest_board_is_told(resolved: Resolve) -> 
     found = resolved(PANEL + 'edge = [{round = 9, faces = "both", bench = true}, {round = 17, bench = true}]')
     text = "rounding 9 mm is more than the board has room for on both faces"
     assert found.problems == [f'panel[0].edge[0].round: panel "a": {text}']
+
+
+def test_a_slot_for_a_moulding_is_listed_for_the_bench_without_being_asked(resolved: Resolve) -> None:
+    panel = resolved(PANEL + 'edge = [{side = "top", t_slot = {width = 2.5, depth = 9, middle = 8}}]').panel
+    assert panel.bench == (
+        "top edge: slot 2.5 mm wide, 9 mm deep for T-moulding, its middle 8 mm under the show face: slot cutter on a "
+        "bearing or in a router table, fence against the show face",
+    )
+    assert panel.edges == ()
+
+
+def test_stretches_of_the_machines_edges_lie_where_the_job_says(resolved: Resolve) -> None:
+    panel = resolved(
+        PANEL + 'edge = [{between = ["lower right", "lower left"], round = 3}, {edges = [1], start = 50, round = 2}]'
+    ).panel
+    first, second = (edge.stretch for edge in panel.edges)
+    assert first is not None
+    assert second is not None
+    assert (first.start, first.stop, first.open_start, first.open_stop) == (400, 1400, True, True)
+    assert (second.start, second.stop, second.open_start, second.run_out) == (450, 700, False, 6)
+    assert panel.edge_words.startswith(
+        "edge from lower right to lower left: round 3 mm on the show face, by the machine"
+    )
+
+
+def test_the_rim_of_the_face_below_waits_for_turning_over(resolved: Resolve) -> None:
+    panel = resolved(PANEL + 'edge = [{round = 3, faces = "both"}]').panel
+    assert len(panel.edges) == 1
+    assert panel.unmade == (
+        "edge[0]: all edges: round 3 mm on the back face: that rim is cut after the panel is turned over",
+    )
+
+
+def test_wrong_stretches_are_told_at_their_keys(resolved: Resolve) -> None:
+    found = resolved(
+        PANEL
+        + "edge = [{edges = [4], round = 3}, {edges = [0, 2], round = 3}, "
+        + '{between = ["lower left", "nose"], round = 3}, {opening = "eye", round = 3}, '
+        + '{side = "top", start = 10, stop = 20, round = 3}, {side = "top", start = 10, stop = 500, round = 3}, '
+        + "{bevel_deg = 20, width = 7}, {edges = [0], t_slot = {width = 20, depth = 5}}]"
+    )
+    said = 'panel "a": '
+    assert found.problems == [
+        f"panel[0].edge[0].edges: {said}the outline has no edge 4",
+        f"panel[0].edge[1].edges: {said}the edges do not follow one another",
+        f'panel[0].edge[2].between: {said}no corner is named "nose"',
+        f'panel[0].edge[3].opening: {said}no opening is named "eye"',
+        f"panel[0].edge[4].side: {said}the stretch, 10 mm long, is shorter than its run-outs, 18 mm",
+        f"panel[0].edge[5].stop: {said}stop 500 mm is beyond the stretch's end, 400 mm",
+        f"panel[0].edge[6].width: {said}a bevel 7 mm wide goes 19.232 mm deep, which is more than the board has room "
+        "for on the show face",
+        f"panel[0].edge[7].t_slot: {said}a slot 20 mm wide leaves no board beside it",
+    ]
