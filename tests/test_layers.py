@@ -47,6 +47,7 @@ DOORS = {
     "distributed": ("make/cluster.py",),
     "numba": ("proof/fast.py",),
     "shapely": ("geometry/", "layout/", "wanted", "proof/"),
+    "trimesh": ("output/gltf.py",),
     "spyrrow": ("layout/strip_solver.py",),
 }
 SOURCES = sorted(PACKAGE.rglob("*.py"))

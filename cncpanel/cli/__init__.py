@@ -3,7 +3,7 @@
 import click
 
 from cncpanel import __version__
-from cncpanel.cli.cabinet import fit, parts
+from cncpanel.cli.cabinet import changes, fit, model, parts
 from cncpanel.cli.completion import completion
 from cncpanel.cli.make import check, layout, make
 from cncpanel.cli.offcuts import offcuts
@@ -48,5 +48,7 @@ for command in (
     completion,
     fit,
     parts,
+    model,
+    changes,
 ):
     main.add_command(command)

@@ -1,4 +1,4 @@
-"""The commands about the whole cabinet: fit, parts."""
+"""The commands about the whole cabinet: fit, parts, model, changes."""
 
 import sys
 from pathlib import Path
@@ -61,3 +61,49 @@ def parts(name: str | None, own: Path | None) -> None:
         raise ProblemsFound([Problem(Place("parts"), f'no part is named "{name}"', nearest(name, known))])
     for key, value in known[name].model_dump(exclude_defaults=True, mode="json").items():
         click.echo(f"{key} = {value}")
+
+
+@click.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), required=True, help="A .glb file (3D) or a .dxf (section).")
+@click.option("--apart", type=click.FloatRange(1, 5), default=1.0, help="So many times as far from the middle.")
+@told
+def model(job: Path, out: Path, apart: float) -> None:
+    """Write the whole cabinet of JOB in space: glTF to turn and look at, or its side section as DXF.
+
+    \b
+    Examples:
+      cncpanel model kiosk.toml --out kiosk.glb
+      cncpanel model kiosk.toml --out exploded.glb --apart 1.8
+      cncpanel model kiosk.toml --out section.dxf
+    """
+    from cncpanel.make.model_flow import model_bytes
+    from cncpanel.make.one_file import refuse_unwritable, write
+
+    refuse_unwritable(("--out", out))
+    write(out, model_bytes(job, out, apart))
+    click.echo(f"wrote {out}")
+
+
+@click.command()
+@click.argument("old", type=click.Path(path_type=Path))
+@click.argument("new", type=click.Path(path_type=Path))
+@click.option("--all", "everything", is_flag=True, help="Tell what stays the same too.")
+@told
+def changes(old: Path, new: Path, everything: bool) -> None:
+    """List what changed from job OLD to job NEW: what to cut again, what to work on, what is new or gone.
+
+    recut: the old part cannot become the new one; rework: what is missing can still be cut into it.
+
+    \b
+    Example:
+      cncpanel changes kiosk-a.toml kiosk-b.toml
+    """
+    from cncpanel.make.changes_flow import compare
+
+    found = compare(old, new)
+    told_of = [change for change in found.changes if everything or change.deed != "same" or change.why]
+    for line in (*map(str, told_of), *found.bought):
+        click.echo(line)
+    recut = sum(change.copies for change in found.changes if change.deed in ("recut", "new"))
+    click.echo(f"{recut} part{'' if recut == 1 else 's'} to cut")
