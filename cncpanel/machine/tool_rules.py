@@ -106,9 +106,9 @@ def _foreign_rules(tool: "Tool") -> Iterator[Contradiction]:
         return
     for key in ("pilot_diameter", "pilot_length"):
         if getattr(tool, key) is not None:
-            yield Contradiction((key,), f"a {tool.kind} has none", "leave it out, or round-over")
+            yield Contradiction((key,), f"{tool.kind} tools have none", "leave it out, or round-over")
     if tool.tip_length:
-        yield Contradiction(("tip_length",), f"a {tool.kind} has none", "leave it out, or round-over")
+        yield Contradiction(("tip_length",), f"{tool.kind} tools have none", "leave it out, or round-over")
 
 
 def _core_box_rules(tool: "Tool") -> Iterator[Contradiction]:

@@ -25,6 +25,7 @@ from cncpanel.tooling.materials import MATERIALS
 
 SAME_RADIUS = 0.01  # mm; half of what the finished edge may be out
 SAME_ANGLE = 0.05  # degrees; 0.01 mm in 10
+ABLE = ("round-over", "v-bit", "ball")
 WIDE_OPEN = 1e6  # mm; the kerf in an opening that is cleared whole
 STEEPEST = 0.36  # fall over way where an edge tapers out: 20 degrees, the steepest ramp of any machine file
 
@@ -47,8 +48,9 @@ def kerf_of(edge: Edge, operations: Iterable[Operation]) -> Kerf | None:
 
 
 def edge_ways(panel: Panel, edge: Edge, kerf: Kerf, bench: Bench, tools: Sequence[Tool]) -> list[Way | Refusal]:
-    """Every tool's way; steps of a ball only where no tool has the form itself."""
-    tried = [_way(panel, edge, kerf, bench, tool) for tool in tools]
+    """Every tool's way; steps of a ball only where no tool has the form itself. Flat tools are not spoken of."""
+    able = [tool for tool in tools if tool.kind in ABLE] or tools
+    tried = [_way(panel, edge, kerf, bench, tool) for tool in able]
     formed = [way for way in tried if isinstance(way, Way) and way.tool.kind != "ball"]
     if formed:
         return [*formed, *(way for way in tried if isinstance(way, Refusal))]
@@ -85,7 +87,7 @@ def _wrong_form(form: EdgeForm, tool: Tool) -> str | None:
         return None
     if isinstance(form, Round):
         if tool.kind != "round-over":
-            return f"a {tool.kind} rounds no edge"
+            return f"{tool.kind}: it rounds no edge"
         if abs(profile_radius(tool) - form.radius) > SAME_RADIUS:
             return f"it leaves a radius of {profile_radius(tool):g} mm, the edge's is {form.radius:g}"
         return None
@@ -94,7 +96,7 @@ def _wrong_form(form: EdgeForm, tool: Tool) -> str | None:
 
 def _wrong_angle(form: Bevel, tool: Tool) -> str | None:
     if tool.kind != "v-bit":
-        return f"a {tool.kind} leaves no bevel"
+        return f"{tool.kind}: it leaves no bevel"
     if abs((tool.tip_angle_deg or 0.0) / 2 - form.angle_deg) > SAME_ANGLE:
         return f"it leaves {(tool.tip_angle_deg or 0.0) / 2:g} degrees from the wall, the edge has {form.angle_deg:g}"
     top = radius_over_tip(tool, form.depth + _point(form, tool))

@@ -103,7 +103,7 @@ class Engrave:
 class EdgeCut:
     """Round or bevel a rim once its wall is finished; `kerf` mm were cut along the wall by a tool of `wall_radius`.
 
-    `stretch` is measured along the contour as it was drawn, counter-clockwise; a mirrored contour keeps that.
+    `stretch` is measured along the contour as it was drawn, counter-clockwise.
     `why` says for what reason this tool does it.
     """
 
@@ -137,7 +137,10 @@ class EdgeCut:
 
     def placed(self, placement: Placement) -> "EdgeCut":
         """The operation on the sheet."""
-        return replace(self, contour=placement.contour(self.contour))
+        stretch = self.stretch
+        if stretch is not None and placement.mirrored:
+            stretch = stretch.mirrored(self.contour.length)
+        return replace(self, contour=placement.contour(self.contour), stretch=stretch)
 
 
 Operation = Profile | Clear | Bore | Drill | Engrave | EdgeCut

@@ -54,6 +54,18 @@ class Stretch:
     open_stop: bool
     run_out: float
 
+    def mirrored(self, length: float) -> "Stretch":
+        """On the mirror image of a contour of that length, which is run the other way round from the same place."""
+        start, stop = length - self.stop, length - self.start
+        behind = length if start < 0 else 0.0
+        return Stretch(
+            start=start + behind,
+            stop=stop + behind,
+            open_start=self.open_stop,
+            open_stop=self.open_start,
+            run_out=self.run_out,
+        )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Edge:

@@ -16,7 +16,7 @@ from cncpanel.operation.edge_section import sections
 from cncpanel.operation.operation import EdgeCut
 from cncpanel.operation.reach import inside, outside
 from cncpanel.passes.draft import Draft, Title, draft
-from cncpanel.passes.edge_stretch import along_stretch
+from cncpanel.passes.edge_stretch import along_stretch, slope_feed
 from cncpanel.passes.entry import OVER_TOP, ramp_round, slope_length
 from cncpanel.passes.lead import Glide, glide, quiet_place
 from cncpanel.passes.pace import Pace
@@ -122,7 +122,7 @@ def _beside(ring: Ring, aside: Ring, operation: EdgeCut, pace: Pace, shop: Shop)
 def _last_round(trail: Trail, ring: Ring, way: Glide, last: Layer, pace: Pace) -> None:
     """Down on the arc that leads onto the wall, round and a little past, and off on an arc."""
     trail.straight(way.meet, pace.finish)
-    trail.along(way.onto, pace.finish, last.z)
+    trail.along(way.onto, slope_feed(pace.finish, way.onto, last.z - trail.z, pace), last.z)
     trail.along(ring.stretch(way.finish_s, way.finish_end), pace.finish)
     trail.along(way.off, pace.finish)
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import accumulate
-from math import sqrt
+from math import floor, hypot, sqrt
 
 from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.point import Point
@@ -157,10 +157,17 @@ def _run(pieces: _Pieces, operation: EdgeCut, layer: Layer, pace: Pace, feed: fl
     trail = Trail(way[0].start, APPROACH)
     trail.to_height(OVER_TOP, pace.plunge)
     trail.to_height(layer.z if pieces.enter_open else raised, pace.plunge)
-    trail.along(pieces.enter, pace.ramp, layer.z)
+    trail.along(pieces.enter, slope_feed(pace.ramp, pieces.enter, layer.z - trail.z, pace), layer.z)
     trail.along(pieces.middle, feed)
-    trail.along(pieces.leave, feed, layer.z if pieces.leave_open else raised)
+    end = layer.z if pieces.leave_open else raised
+    trail.along(pieces.leave, slope_feed(feed, pieces.leave, end - trail.z, pace), end)
     return trail
+
+
+def slope_feed(feed: float, chain: Sequence[Segment], rise: float, pace: Pace) -> float:
+    """The feed, or what of it brings Z up or down at no more than its own highest."""
+    length = hypot(sum(segment.length for segment in chain), rise)
+    return min(feed, floor(pace.rise * length / abs(rise))) if abs(rise) > SHORT else feed
 
 
 def _raised(operation: EdgeCut, layer: Layer) -> float:

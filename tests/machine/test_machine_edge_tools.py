@@ -42,7 +42,7 @@ def test_a_bearing_is_given_whole_and_never_presses_on_the_wall() -> None:
 def test_other_tools_have_neither_bearing_nor_straight_part() -> None:
     flat = {"kind": "up-cut", "diameter": 6, "profile_radius": None, "tip_radius": None}
     assert told(**flat, pilot_length=5, pilot_diameter=4, tip_length=1) == [
-        ("pilot_diameter", "a up-cut has none"),
-        ("pilot_length", "a up-cut has none"),
-        ("tip_length", "a up-cut has none"),
+        ("pilot_diameter", "up-cut tools have none"),
+        ("pilot_length", "up-cut tools have none"),
+        ("tip_length", "up-cut tools have none"),
     ]

@@ -103,3 +103,19 @@ edge = [{ edges = [1], round = 6 }]
     with pytest.raises(ProblemsFound) as raised:
         made(notched)
     assert "comb, edge 1: T8 6 mm round-over would cut another wall of the part at" in str(raised.value)
+
+
+def test_both_hands_cut_from_the_back_on_a_slow_machine() -> None:
+    hands = """
+[[panel]]
+name = "hand"
+stock = "board"
+face = "back"
+mirrored = 1
+outline = [[0, 0], [0, 70], { to = [90, 70], name = "a" }, { to = [120, 0], name = "b" }]
+opening = [
+    { name = "eye", size = [40, 20], radius = 4, at = [20, 20], edge = [{ side = "top", round = 3, faces = "back" }] },
+]
+edge = [{ between = ["b", "a"], bevel_deg = 45, depth = 2, faces = "back" }]
+"""
+    assert wrong(made(hands, "desktop-router")) == []
