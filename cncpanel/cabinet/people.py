@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from cncpanel.cabinet.doorway import size
 from cncpanel.cabinet.finding import Finding, Verdict
 from cncpanel.cabinet.fit_services import spots
 from cncpanel.cabinet.scene import Scene
@@ -79,7 +80,7 @@ def _deck(scene: Scene) -> Iterator[Finding]:
 def _cane(scene: Scene) -> Iterator[Finding]:
     """Whether a blind visitor's cane finds what hangs on the wall."""
     cabinet = scene.assembly.cabinet
-    out = max(corner.to[0] for corner in cabinet.profile)
+    _, out, _ = size(scene)
     most, lowest = CANE
     place = scene.read.file.place(("cabinet", "floor"))
     said = f"it stands {out:.0f} out from the wall, its lower edge {cabinet.floor:.0f} above the floor"

@@ -88,12 +88,17 @@ def _rest(whole: Span, taken: Iterable[Span]) -> list[Span]:
     return rest
 
 
+def staples_of(strip: Strip) -> int:
+    """How many staples or screws go through the panel into a cleat."""
+    return max(2, 1 + round((strip.length - 2 * FIRST_STAPLE) / STAPLES_EVERY))
+
+
 def cleat_rows(found: Sequence[Strip], panel: Panel, cabinet: Cabinet) -> tuple[Cleat, ...]:
     """The strips as rows of the cut list, left and right ones together, with the line their staples go in."""
     rows = []
     for pair in zip(found[::2], found[1::2], strict=True):
         strip = pair[0]
-        count = max(2, 1 + round((strip.length - 2 * FIRST_STAPLE) / STAPLES_EVERY))
+        count = staples_of(strip)
         inwards = cabinet.cleat[0] / 2
         where = (
             f"behind it on each side, from {strip.low[1]:.1f} to {strip.high[1]:.1f} along it; {count} staples or "

@@ -3,7 +3,7 @@
 import click
 
 from cncpanel import __version__
-from cncpanel.cli.cabinet import changes, fit, model, parts
+from cncpanel.cli.cabinet import changes, fit, model, parts, quote
 from cncpanel.cli.completion import completion
 from cncpanel.cli.make import check, layout, make
 from cncpanel.cli.offcuts import offcuts
@@ -50,5 +50,6 @@ for command in (
     parts,
     model,
     changes,
+    quote,
 ):
     main.add_command(command)

@@ -1,11 +1,11 @@
-"""The commands about the whole cabinet: fit, parts, model, changes."""
+"""The commands about the whole cabinet: fit, parts, model, changes, quote."""
 
 import sys
 from pathlib import Path
 
 import click
 
-from cncpanel.cli.told import NOT_PROVEN, tell_warnings, told
+from cncpanel.cli.told import NOT_PROVEN, tell_warnings, teller, told
 
 
 @click.command()
@@ -107,3 +107,30 @@ def changes(old: Path, new: Path, everything: bool) -> None:
         click.echo(line)
     recut = sum(change.copies for change in found.changes if change.deed in ("recut", "new"))
     click.echo(f"{recut} part{'' if recut == 1 else 's'} to cut")
+
+
+@click.command()
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--rates", type=click.Path(path_type=Path), required=True, help="The shop's file: hours, boards, parts.")
+@click.option("--out", type=click.Path(path_type=Path), required=True, help="The offer, a .pdf of one page.")
+@click.option("--quiet", is_flag=True, help="Only mistakes are printed.")
+@told
+def quote(job: Path, rates: Path, out: Path, quiet: bool) -> None:
+    """Write an offer for JOB: boards, bought-in parts, what is used up, machine and bench time at the shop's rates.
+
+    What the shop's file has no price for is listed as open and is not in the sum.
+
+    \b
+    Example:
+      cncpanel quote kiosk.toml --rates fixtures/cabinets/rates.toml --out offer.pdf
+    """
+    from cncpanel.make.one_file import refuse_unwritable, write
+    from cncpanel.make.quote_flow import offered
+
+    refuse_unwritable(("--out", out))
+    found = offered(job, rates, teller(quiet))
+    write(out, found.page)
+    if not quiet:
+        for line in found.quote.open_lines:
+            click.echo(f"no price: {line.what}", err=True)
+        click.echo(f"wrote {out}: {found.quote.total:.2f} {found.rates.currency}")

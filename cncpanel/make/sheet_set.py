@@ -74,12 +74,9 @@ def sheet_set(
     gathering: Gathering,
 ) -> SheetSet:
     """Make the sheet's programs and have the witness read their very text back."""
-    by_panel = {plan.panel.index: plan for plan in plans}
-    runs = sheet_runs(sheet, by_panel, machine, read.job.settings, gathering)
-    programs = sheet_programs(sheet, runs, machine, read.job.job, gathering, sheets=sheets)
+    runs, written = cut(sheet, sheets, plans, machine, read, gathering)
     trace = frame_trace(sheet, runs, machine, read.job.job, sheets=sheets)
     setup = Setup(machine, sheet.stock.thickest)
-    written = tuple(_written(program, setup) for program in programs)
     target = target_of(sheet, runs, plans, machine, read)
     shown = _written(trace, setup) if trace else None
     circumstances = _circumstances(sheet, runs, machine)
@@ -95,6 +92,22 @@ def sheet_set(
         depth=depth_map(found),
         excess=excess_map(found),
     )
+
+
+def cut(
+    sheet: Sheet,
+    sheets: int,
+    plans: tuple[PanelPlan, ...],
+    machine: Machine,
+    read: ReadJob,
+    gathering: Gathering,
+) -> tuple[SheetRuns, tuple[Written, ...]]:
+    """The sheet's runs and its programs with their times, not proven yet."""
+    by_panel = {plan.panel.index: plan for plan in plans}
+    runs = sheet_runs(sheet, by_panel, machine, read.job.settings, gathering)
+    programs = sheet_programs(sheet, runs, machine, read.job.job, gathering, sheets=sheets)
+    setup = Setup(machine, sheet.stock.thickest)
+    return runs, tuple(_written(program, setup) for program in programs)
 
 
 def target_of(sheet: Sheet, runs: SheetRuns, plans: tuple[PanelPlan, ...], machine: Machine, read: ReadJob) -> Target:

@@ -36,7 +36,7 @@ def test_loop_boards_buttons_are_within_reach_and_a_cane_may_miss_it(fixtures: P
     told = {finding.check: finding for finding in judged.findings}
     assert "1096 to 1096 above the floor" in told["reach"].text
     assert told["cane"].verdict == "look"
-    assert "140 out from the wall, its lower edge 1050 above the floor" in told["cane"].text
+    assert "152 out from the wall, its lower edge 1050 above the floor" in told["cane"].text
 
 
 def test_story_dials_fingers_interlock_until_a_wall_is_moved(fixtures: Path, tmp_path: Path) -> None:

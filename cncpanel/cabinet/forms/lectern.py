@@ -114,9 +114,7 @@ def _tall(brief: Brief) -> str:
     ys = (22, "depth - 2 * reveal - 2 * board - 22")
     feet = [(f"housed / 2 {sign} (width / 2 - 58)", y) for sign in "-+" for y in ys]
     upper = 'edge = ["D", "A"]\nstart = { butts = "lid" }\nlength = 150\ncleats = true'
-    rail = (
-        'edge = ["D", "A"]\nstart = { at = "high - reveal - 160" }\nend = { at = "high - reveal - 20" }\ncleats = true'
-    )
+    rail = 'line = [["reveal", 160], ["reveal", 20]]\ncleats = true'
     door = (
         'edge = ["D", "A"]\nstart = { clear_of = "back upper", gap = 3 }\nend = { clear_of = "back rail", gap = 3 }\n'
         'sides = "clear"\ngap = 3\nopens = { hinged = "left" }'
