@@ -17,7 +17,7 @@ from cncpanel.geometry.tolerance import PATH
 from cncpanel.operation.operation import Clear
 from cncpanel.passes.along import fed
 from cncpanel.passes.draft import Draft, Title, draft
-from cncpanel.passes.entry import OVER_TOP, circle_from, helix, ramp_round, zigzag
+from cncpanel.passes.entry import OVER_TOP, circle_from, helix, ramp_round, rounds_down, zigzag
 from cncpanel.passes.lead import glide
 from cncpanel.passes.line import one_line
 from cncpanel.passes.opening import Opening, Seed, Stroke
@@ -79,15 +79,24 @@ class _Clearing:
         for region in inner:
             opening.open(region)
         self._locus = Area.of(inner)
-        floor = 0.0
-        for depth in self._depths:
-            for stroke in opening.strokes:
+        floor, strokes = 0.0, opening.strokes
+        if len(strokes) == 1 and opening.followed_walls:
+            self._loop(strokes[0])
+            floor, strokes = -self._depths[-1], []
+        for depth in self._depths if strokes else ():
+            for stroke in strokes:
                 self._stroke(stroke, floor, -depth)
             floor = -depth
         if allowance or not opening.followed_walls:
             self._walls(rings_of(_loops(walls)), rings_of(_loops(inner)), floor)
         self._close()
         return iter(self._done)
+
+    def _loop(self, stroke: Seed | Stroke) -> None:
+        """One narrow loop down through all depths."""
+        self._begin(stroke.chain[0].start, 0.0)
+        feeds = self._pace.ramp, self._pace.slot
+        rounds_down(self._now, Ring.of(stroke.chain), 0.0, self._depths, self._shop.ramp_deg, feeds)
 
     def _stroke(self, stroke: Seed | Stroke, floor: float, z: float) -> None:
         if isinstance(stroke, Seed):

@@ -25,6 +25,32 @@ def ramp_round(trail: Trail, ring: Ring, s: float, z: float, ramp_deg: float, fe
     return s + length
 
 
+def descent(length: float, depths: Sequence[float], ramp_deg: float) -> list[tuple[float, float]]:
+    """For each depth how far a loop of that length goes down a slope, and then flat.
+
+    A slope lies over the one before it, so that it is as deep a cut as the rounds are; only the last is passed again.
+    """
+    found: list[tuple[float, float]] = []
+    height = OVER_TOP
+    for depth in depths:
+        sloped, within = slope_length(height + depth, ramp_deg), slope_length(min(height, 0.0) + depth, ramp_deg)
+        again = depth == depths[-1] or within >= length
+        found.append((sloped, length if again else length - within))
+        height = -depth
+    return found
+
+
+def rounds_down(
+    trail: Trail, ring: Ring, s: float, depths: Sequence[float], ramp_deg: float, feeds: tuple[float, float]
+) -> float:
+    """Round a loop at every depth from the place `s`; `feeds`: down slopes and flat. Returns where it ends."""
+    for depth, (sloped, flat) in zip(depths, descent(ring.length, depths, ramp_deg), strict=True):
+        trail.along(ring.stretch(s, s + sloped), feeds[0], -depth)
+        trail.along(ring.stretch(s + sloped, s + sloped + flat), feeds[1])
+        s += sloped + flat
+    return s
+
+
 def zigzag(trail: Trail, chain: Sequence[Segment], z: float, ramp_deg: float, feed: float) -> None:
     """Down to `z` to and fro along the chain; ends where it began. The chain must have a length."""
     room = sum(segment.length for segment in chain)

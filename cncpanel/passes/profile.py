@@ -16,7 +16,7 @@ from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import region_of
 from cncpanel.operation.operation import Profile
 from cncpanel.passes.draft import Draft, Title, draft
-from cncpanel.passes.entry import OVER_TOP, ramp_round, slope_length
+from cncpanel.passes.entry import OVER_TOP, descent, rounds_down
 from cncpanel.passes.lead import Circle, circle_beside, glide, overlap, quiet_place
 from cncpanel.passes.pace import LEAST_FINISH, Pace, pace
 from cncpanel.passes.ring import Ring, rings_of
@@ -107,8 +107,8 @@ class _Maker:
     def in_two(self, finish: Ring, rough: Ring) -> tuple[Draft, Point]:
         """Rough passes beside the wall, then the finish at full depth, climb."""
         way = glide(finish, rough, self.title.tool.radius)
-        sloped = slope_length(OVER_TOP - self.shop.bottom, self.shop.ramp_deg)
-        s = (way.rough_s - sloped) % rough.length
+        whole = sum(a + b for a, b in descent(rough.length, self.depths, self.shop.ramp_deg))
+        s = (way.rough_s - whole) % rough.length
         trail = self._over(rough.point(s))
         self._passes(trail, rough, s, None)
         for depth in self.shop.step_depths(self.title.tool, "finish", -self.shop.bottom):
@@ -121,14 +121,14 @@ class _Maker:
         return trail
 
     def _passes(self, trail: Trail, ring: Ring, s: float, circle: Circle | None) -> float:
-        """Round at every depth; the sloped stretch is passed again flat. Returns where the last round ended."""
+        """Round at every depth. Returns where the last round ended."""
+        if circle is None:
+            feeds = self.pace.ramp, self.pace.slot
+            return rounds_down(trail, ring, s, self.depths, self.shop.ramp_deg, feeds)
         for depth in self.depths:
-            if circle:
-                circle.down(trail, -depth, self.shop.ramp_deg, self.pace.ramp)
-                if depth == self.depths[-1]:
-                    circle.flat(trail, self.pace.slot)
-            else:
-                s = ramp_round(trail, ring, s, -depth, self.shop.ramp_deg, self.pace.ramp)
+            circle.down(trail, -depth, self.shop.ramp_deg, self.pace.ramp)
+            if depth == self.depths[-1]:
+                circle.flat(trail, self.pace.slot)
             trail.along(ring.stretch(s, s + ring.length), self.pace.slot)
         return s
 
