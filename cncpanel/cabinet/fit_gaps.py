@@ -64,23 +64,23 @@ def reveal_findings(scene: Scene) -> Iterator[Finding]:
     if not sides:
         return
     side = scene.panels[sides[0].index]
-    whole = Region(side.outline)
-    worst: tuple[float, str] | None = None
-    failed = False
-    for standing in scene.assembly.standings:
-        position = scene.position(standing.index)
-        if position.sides == "overlaid":
-            continue
-        wanted = _reveal(scene, standing)
-        for corner, least in zip(_corners(scene, standing), (wanted, wanted, 0.0, 0.0), strict=True):
-            (depth, _), *_ = depths_inside([Body(corner.minus(side.drawn_at))], whole)
-            if depth < least - TOUCH:
-                failed = True
-                yield _beyond(scene, standing, corner, depth, least)
-            if least and (worst is None or depth < worst[0]):
-                worst = depth, standing.name
-    if worst is not None and not failed:
-        text = f'every outer corner lies inside the sides\' edge, the nearest one, of "{worst[1]}", by {worst[0]:.2f}'
+    asked = [
+        (standing, corner, least)
+        for standing in scene.assembly.standings
+        if scene.position(standing.index).sides != "overlaid"
+        for corner, least in _corners(scene, standing)
+    ]
+    if not asked:
+        return
+    bodies = [Body(corner.minus(side.drawn_at)) for _, corner, _ in asked]
+    depths = [depth for depth, _ in depths_inside(bodies, Region(side.outline))]
+    wrong = [(one, depth) for one, depth in zip(asked, depths, strict=True) if depth < one[2] - TOUCH]
+    for (standing, corner, least), depth in wrong:
+        yield _beyond(scene, standing, corner, depth, least)
+    outer = [(depth, one[0].name) for one, depth in zip(asked, depths, strict=True) if one[2]]
+    if outer and not wrong:
+        nearest, name = min(outer)
+        text = f'every outer corner lies inside the sides\' edge, the nearest one, of "{name}", by {nearest:.2f}'
         yield Finding(check="reveal", verdict="ok", text=text, place=scene.read.file.place(("cabinet", "reveal")))
 
 
@@ -91,13 +91,14 @@ def _reveal(scene: Scene, standing: Standing) -> float:
     return scene.assembly.cabinet.reveal if position.reveal is None else position.reveal
 
 
-def _corners(scene: Scene, standing: Standing) -> tuple[Point, Point, Point, Point]:
-    """The section with the length that the panel really has."""
+def _corners(scene: Scene, standing: Standing) -> list[tuple[Point, float]]:
+    """The section's corners, with the length that the panel really has, and how far inside each is to lie."""
     _, ymin, _, ymax = scene.panels[standing.index].outline.bounds
     longer = (ymax - ymin) - standing.length
     a, b, c, d = standing.corners
     by = standing.line.along.times(longer)
-    return a, b.plus(by), c.plus(by), d
+    outer = _reveal(scene, standing)
+    return [(a, outer), (b.plus(by), outer), (c.plus(by), 0.0), (d, 0.0)]
 
 
 def _beyond(scene: Scene, standing: Standing, corner: Point, depth: float, least: float) -> Finding:

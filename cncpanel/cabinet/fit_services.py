@@ -63,17 +63,32 @@ def _at(spot: tuple[float, float]) -> str:
 
 def _rims(scene: Scene) -> Iterator[Finding]:
     """From a cut-out to the panel's own rim."""
-    for one in scene.fitted:
-        panel = scene.panels[one.index]
-        for spot in one.fitting.at:
-            reach, core = _cut(one, spot, panel.drawn_at)
-            depth = min(depth for depth, _ in depths_inside([Body(p, reach) for p in core], Region(panel.outline)))
+    for index in dict.fromkeys(one.index for one in scene.fitted):
+        panel = scene.panels[index]
+        asked = [
+            (one, spot, Body(point, reach))
+            for one in scene.fitted
+            if one.index == index
+            for spot in one.fitting.at
+            for reach, core in [_cut(one, spot, panel.drawn_at)]
+            for point in core
+        ]
+        depths = depths_inside([body for _, _, body in asked], Region(panel.outline))
+        least: dict[tuple[int, tuple[float, float]], tuple[float, Fitted]] = {}
+        for (one, spot, _), (depth, _) in zip(asked, depths, strict=True):
+            known = least.get((id(one), spot), (depth, one))
+            least[id(one), spot] = min(depth, known[0]), one
+        for (_, spot), (depth, one) in least.items():
             if depth < one.part.rim - SAME:
-                text = (
-                    f'{one.label} at {_at(spot)}: {depth:.1f} mm from its cut-out to the rim of "{panel.name}", '
-                    f"{one.part.rim:g} are needed: move it inwards"
-                )
-                yield Finding(check="rim", verdict="fails", text=text, place=one.place, source=one.part.source)
+                yield _near_rim(one, spot, depth, panel.name)
+
+
+def _near_rim(one: Fitted, spot: tuple[float, float], depth: float, name: str) -> Finding:
+    text = (
+        f'{one.label} at {_at(spot)}: {depth:.1f} mm from its cut-out to the rim of "{name}", '
+        f"{one.part.rim:g} are needed: move it inwards"
+    )
+    return Finding(check="rim", verdict="fails", text=text, place=one.place, source=one.part.source)
 
 
 def _cut(one: Fitted, spot: tuple[float, float], shift: Point) -> tuple[float, list[Point]]:

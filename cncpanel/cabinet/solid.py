@@ -63,7 +63,7 @@ def _layers(panel: Panel, edges: Sequence[Edge]) -> list[Layer]:
     thickness = panel.stock.thickest
     through = [Region(o.contour) for o in panel.openings if abs(o.contour.area) > LEAST_OPENING]
     made: list[Layer] = []
-    bevels = [edge for edge in edges if edge.bevel_deg is not None and edge.side is not None and edge.faces != "both"]
+    bevels = [edge for edge in edges if _is_whole_bevel(edge)]
     box = panel.outline.bounds
     for start, stop in _spans(panel, thickness):
         cuts = [recess.region for recess in panel.recesses if recess.depth >= stop - AT_RIM]
@@ -72,6 +72,12 @@ def _layers(panel: Panel, edges: Sequence[Edge]) -> list[Layer]:
             top, bottom = (_bevelled(ring, depth, bevels, box, thickness) for depth in depths)
             made.append((top, bottom, depths))
     return made
+
+
+def _is_whole_bevel(edge: Edge) -> bool:
+    """Whether it takes a whole side off square, from face to face."""
+    partial = edge.depth or edge.width or edge.start or edge.stop or edge.opening
+    return edge.bevel_deg is not None and edge.side is not None and edge.faces != "both" and not partial
 
 
 def _spans(panel: Panel, thickness: float) -> Iterator[tuple[float, float]]:

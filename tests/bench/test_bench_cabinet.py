@@ -1,4 +1,4 @@
-"""Judging a cabinet against a 3D library's pairwise intersection of the same solids."""
+"""Judging a cabinet: against a 3D library's pairwise intersection of the same solids, and against reading the job."""
 
 import time
 from collections.abc import Callable
@@ -10,10 +10,11 @@ import pytest
 import trimesh
 
 from cncpanel.cabinet.cell import Cell
-from cncpanel.cabinet.derive import read_cabinet
+from cncpanel.cabinet.derive import Whole, read_cabinet
 from cncpanel.cabinet.fit import fit_findings
 from cncpanel.cabinet.scene import scene
 from cncpanel.errors import Gathering
+from cncpanel.panel.panel import Panel
 from cncpanel.panel.resolve import resolve
 
 
@@ -36,3 +37,15 @@ def test_all_fit_checks_against_the_librarys_pairwise_intersection(fixtures: Pat
             trimesh.boolean.intersection((first, second), engine="manifold")
 
     race("fit checks / pairwise intersection", lambda: fit_findings(scene(whole, panels)), pairwise, limit=2)
+
+
+@pytest.mark.benchmark(timer=time.process_time)
+def test_a_changed_value_to_a_fresh_verdict_against_reading_the_job(fixtures: Path, race: Callable[..., float]) -> None:
+    """Reading: file to resolved panels, without which no job is known to be sound."""
+    path = fixtures / "cabinets" / "millrace.toml"
+
+    def reading() -> tuple[Whole, tuple[Panel, ...]]:
+        whole = read_cabinet(path)
+        return whole, resolve(whole.read, Gathering())
+
+    race("change to fresh verdict / reading the job", lambda: fit_findings(scene(*reading())), reading, limit=2)
