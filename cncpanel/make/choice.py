@@ -37,6 +37,10 @@ class Choice:
         everything = (*EVERYTHING, SAW) if job.saw else EVERYTHING
         return frozenset(self.only or job.settings.make or everything)
 
+    def is_everything(self, job: Job) -> bool:
+        """Whether nothing was picked out."""
+        return not self.only and job.settings.make is None
+
 
 def chosen(only: str | None) -> tuple[MadeKind, ...]:
     """The kinds named in `--only`, commas between; () where it is absent. Raises ProblemsFound for another word."""

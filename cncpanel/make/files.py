@@ -8,6 +8,7 @@ from cncpanel.drawing.paper import Picture
 from cncpanel.drawing.setup import setup_map, setup_view
 from cncpanel.job.paper import MadeKind
 from cncpanel.make.artwork import artwork_files
+from cncpanel.make.cabinet_set import seen_cabinet
 from cncpanel.make.choice import Choice
 from cncpanel.make.flow import Made
 from cncpanel.make.folder import RECORD
@@ -34,11 +35,16 @@ def files(made: Made, choice: Choice = ALL) -> dict[str, bytes]:
     for kind, contents in KINDS.items():
         if kind in kinds:
             named.update(contents(made))
+    found = seen_cabinet(made.whole, made.panels) if choice.is_everything(made.read.job) else None
+    if found is not None:
+        named.update(found.files)
     data = record(made, named, [*named, REPORT])
     maps = {sheet.sheet.number: _map(made, sheet) for sheet in made.sheets}
     picture = proof_page(job_picture(made))
     sawn = saw_maps(made.read, made.panels, made.saw) if made.saw else {}
-    named[REPORT] = report_page(data, made.gathering.warnings, maps, picture, sawn).encode()
+    named[REPORT] = report_page(
+        data, made.gathering.warnings, maps, picture, sawn, found.shown if found else None
+    ).encode()
     named[RECORD] = json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False).encode() + b"\n"
     return named
 

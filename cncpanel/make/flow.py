@@ -43,6 +43,7 @@ class Prepared:
     layout: Layout
     gathering: Gathering
     rack: Rack | None = None
+    whole: Whole | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +58,7 @@ class Made:
     sheets: tuple[SheetSet, ...]
     gathering: Gathering
     rack: Rack | None = None
+    whole: Whole | None = None
     left: Left = field(default_factory=dict)
     saw: SawPlan | None = None
 
@@ -98,6 +100,7 @@ def _made(prepared: Prepared, choice: Choice, tell: Tell) -> Made:
         sheets=tuple(sheets),
         gathering=gathering,
         rack=prepared.rack,
+        whole=prepared.whole,
         left=left_of(prepared.layout, read, machine, plans, prepared.rack),
     )
 
@@ -131,7 +134,14 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
     _tell_sheets_short(read, layout, gathering)
     gathering.stop_if_any()
     return Prepared(
-        read=read, machine=machine, panels=panels, plans=plans, layout=layout, gathering=gathering, rack=rack
+        read=read,
+        machine=machine,
+        panels=panels,
+        plans=plans,
+        layout=layout,
+        gathering=gathering,
+        rack=rack,
+        whole=whole,
     )
 
 

@@ -7,6 +7,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 from markupsafe import Markup
 
 from cncpanel.drawing.paper import Picture
+from cncpanel.drawing.section import CabinetShown
 from cncpanel.drawing.setup_tables import minutes
 from cncpanel.errors import Problem
 from cncpanel.output.svg import svg
@@ -20,10 +21,12 @@ def report_page(
     maps: Mapping[int, Picture],
     picture: str = "",
     saw_maps: Mapping[int, Picture] | None = None,
+    cabinet: CabinetShown | None = None,
 ) -> str:
     """The page for a job's record (the data of job.json); every text is escaped.
 
     `maps` and `saw_maps` by sheet number; `picture` is the proof's own page, which stands whole within this one.
+    `cabinet` is the whole: its section and what was found.
     """
     environment = Environment(
         loader=PackageLoader("cncpanel.output", "pages"),
@@ -37,8 +40,11 @@ def report_page(
     drawn = {number: Markup(svg(picture, f"Map of sheet {number}")) for number, picture in maps.items()}
     sawn = {number: Markup(svg(one, f"Saw plan of sheet {number}")) for number, one in (saw_maps or {}).items()}
     page = environment.get_template("report.html")
+    section = Markup(svg(cabinet.section, "The cabinet in section")) if cabinet else ""
     told = [str(warning) for warning in warnings]
-    return page.render(job=record, warnings=told, maps=drawn, picture=picture, saw_maps=sawn)
+    return page.render(
+        job=record, warnings=told, maps=drawn, picture=picture, saw_maps=sawn, cabinet=cabinet, section=section
+    )
 
 
 def gathered(findings: Sequence[Mapping[str, Any]]) -> list[tuple[str, str, str]]:

@@ -106,3 +106,13 @@ def test_new_and_gone_panels_and_more_copies_are_told(fixtures: Path, tmp_path: 
     assert "new    1 x top: 1 more of the same" in lines
     assert "new    1 x second rail" in lines
     assert "gone   1 x wall rail" in lines
+
+
+def test_make_shows_the_whole_cabinet_in_its_folder_and_report(fixtures: Path, tmp_path: Path) -> None:
+    run("make", fixtures / "cabinets" / "loop_board.toml", "--out", tmp_path / "loop", "--quiet")
+    folder = tmp_path / "loop" / "cabinet"
+    assert sorted(path.name for path in folder.iterdir()) == ["apart.glb", "cabinet.glb", "section.dxf"]
+    report = (tmp_path / "loop" / "index.html").read_text(encoding="utf-8")
+    assert "<h2>The whole cabinet</h2>" in report
+    assert "1096 to 1096 above the floor" in report
+    assert "designed towards, not a certificate" in report
