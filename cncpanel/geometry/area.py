@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from math import sqrt
 
 import shapely
 
@@ -78,6 +79,24 @@ class Area:
     def grown(self, distance: float) -> "Area":
         """Grown (or shrunk: negative) by `distance` mm, corners rounded."""
         return Area(shapely.buffer(self.shape, distance, quad_segs=ROUND))
+
+    def spine(self, radius: float) -> Segment | None:
+        """The shortest straight way of a disc that covers it all, of no length where one place will do.
+
+        It lies along the middle of the narrowest rectangle round the area; None where the disc is too small for that.
+        """
+        corners = shapely.get_coordinates(shapely.minimum_rotated_rectangle(self.shape))[:4].tolist()
+        if len(corners) < 4:
+            return None
+        a, b, c, d = (Point(x, y) for x, y in corners)
+        if a.distance(b) < b.distance(c):
+            a, b, c, d = b, c, d, a
+        half, length = b.distance(c) / 2, a.distance(b)
+        if half >= radius:
+            return None
+        begin, end = a.plus(d).times(0.5), b.plus(c).times(0.5)
+        spared = end.minus(begin).times(min(sqrt(radius * radius - half * half) / length, 0.5))
+        return Segment(begin.plus(spared), end.minus(spared))
 
     def holds_disc(self, centre: Point, radius: float) -> bool:
         """Whether the disc lies wholly inside."""

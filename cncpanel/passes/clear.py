@@ -48,6 +48,11 @@ def clear(operation: Clear, title: Title, shop: Shop) -> tuple[Draft, ...]:
     return tuple(work.snug(snug)) if snug else ()
 
 
+def straight(operation: Clear, line: Segment, title: Title, shop: Shop) -> Iterator[Draft]:
+    """One way along the line at each depth, where the tool's disc covers all from there."""
+    return _Clearing(operation, title, shop).lined(line)
+
+
 class _Clearing:
     """One region being cleared: runs so far and the trail being written."""
 
@@ -199,6 +204,12 @@ class _Clearing:
         self._close()
         return iter(self._done)
 
+    def lined(self, line: Segment) -> Iterator[Draft]:
+        """Along one line whatever the region; straight down where it has no length."""
+        self._line([line])
+        self._close()
+        return iter(self._done)
+
     def _line(self, chain: Sequence[Segment]) -> None:
         """Along the chain and back, depth by depth; straight down where it is hardly more than a point."""
         is_loop = chain[0].start.distance(chain[-1].end) < SLACK
@@ -210,7 +221,8 @@ class _Clearing:
                 self._now.to_height(-depth, self._pace.plunge)
             else:
                 zigzag(self._now, way, -depth, self._shop.ramp_deg, self._pace.ramp)
-            self._now.along(way, self._pace.slot)
+            if _length(way) > SLACK:
+                self._now.along(way, self._pace.slot)
 
 
 def _loops(regions: Sequence[Region]) -> tuple[Contour, ...]:

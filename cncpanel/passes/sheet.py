@@ -27,7 +27,7 @@ from cncpanel.passes.profile import profile, track
 from cncpanel.passes.run import CutUsed, Run, SheetRuns, Tab
 from cncpanel.passes.shop import Shop
 from cncpanel.passes.spot import Spot, Wall, spots, wall_of
-from cncpanel.passes.waste import Kerf, clearing, slivers, swept_through
+from cncpanel.passes.waste import Kerf, clearing, flakes, slivers, swept_through
 from cncpanel.passes.work import Work, works
 
 SKIN = 1.0  # mm; a floor thinner than this holds no piece: common practice
@@ -214,13 +214,14 @@ def _owners(pieces: Pieces, parts: Sequence[Work]) -> dict[int, Owner]:
 
 def _cut_away(pieces: Pieces, parts: Sequence[Work], shop: Shop, cut: _Cut, clamps: Area | None) -> Area:
     """Clear the slivers that no tab could hold; what they were."""
-    gone = Area.of(())
-    for area, kerf in list(slivers(pieces, _owners(pieces, parts), cut.kerfs)):
-        reach = area.grown(kerf.tool.radius)
-        if any(reach.overlap(work.body) > TOUCH for work in parts) or (clamps and reach.overlap(clamps) > 0):
-            continue
-        for operation, title in clearing(area, kerf):
-            cut.drafts.extend(clear(operation, title, shop))
+    gone, spared = Area.of(()), clamps or Area.of(())
+    for work in parts:
+        spared = spared.plus(work.body)
+    for area, kerf in slivers(pieces, _owners(pieces, parts), cut.kerfs):
+        drafts = list(clearing(area, kerf, spared, shop))
+        cut.drafts.extend(drafts)
+        gone = gone.plus(area.grown(TOUCH)) if drafts else gone
+    for area in flakes(pieces):
         gone = gone.plus(area.grown(TOUCH))
     return gone
 

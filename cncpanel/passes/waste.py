@@ -5,14 +5,22 @@ from dataclasses import dataclass
 
 from cncpanel.geometry.area import Area
 from cncpanel.geometry.pieces import Pieces, coarse_regions
+from cncpanel.geometry.point import Point
+from cncpanel.geometry.region import Region
+from cncpanel.geometry.segment import Segment
 from cncpanel.machine.tool import Tool
 from cncpanel.operation.operation import Clear
+from cncpanel.passes.clear import clear, straight
 from cncpanel.passes.draft import Draft, Title
+from cncpanel.passes.shop import Shop
 
 SMALL = 3.0  # tool diameters; a piece of scrap of no larger side takes no tab
 THIN = 1.0  # mm of mean width; a longer strip that is no wider breaks: common practice, no source
 SMALL_AREA = 500.0  # mm2; nor does a smaller one: common practice, no source
 BESIDE = 0.2  # mm from a kerf; a sliver this near borders on it
+TOUCH = 0.01  # mm, mm2; what a sweep may seem to take of a part: chords decide no finer
+LEAST_SLOPE = 0.5  # tool diameters; no slope goes down a shorter way
+FLAKE, FLAKE_AREA = 0.9, 5.0  # mm, mm2; what is no wider and no larger breaks off as dust: common practice, no source
 SPARE = 0.1  # mm beyond the sliver's rim that its clearing may go besides the tool's radius: chords are coarse
 
 
@@ -34,8 +42,17 @@ def slivers(pieces: Pieces, kept: Iterable[int], kerfs: Sequence[Kerf]) -> Itera
         beside = [kerf for kerf in kerfs if kerf.area.gap(area) < BESIDE]
         if beside:
             kerf = min(beside, key=lambda one: one.tool.cut_diameter)
-            if area in pieces.dust or _is_small(area, kerf.tool):
+            if not _is_flake(area) and (area in pieces.dust or _is_small(area, kerf.tool)):
                 yield area, kerf
+
+
+def flakes(pieces: Pieces) -> Iterator[Area]:
+    """Scrap that breaks off and goes up with the dust: nothing cuts it away, nothing holds it."""
+    return filter(_is_flake, pieces.areas)
+
+
+def _is_flake(area: Area) -> bool:
+    return area.size < FLAKE_AREA and area.grown(-FLAKE / 2).is_empty
 
 
 def _is_small(area: Area, tool: Tool) -> bool:
@@ -44,14 +61,33 @@ def _is_small(area: Area, tool: Tool) -> bool:
     return small or max(xmax - xmin, ymax - ymin) < SMALL * tool.cut_diameter
 
 
-def clearing(area: Area, kerf: Kerf) -> Iterator[tuple[Clear, Title]]:
-    """What takes the sliver out: through, with the tool of the kerf beside it."""
-    title = Title("hole", kerf.part, "waste", kerf.tool)
-    for region in coarse_regions(area.grown(kerf.tool.radius + SPARE)):
-        operation = Clear(
-            panel=kerf.panel, feature="waste", region=region, open_region=region, depth=None, tool=kerf.tool
-        )
-        yield operation, title
+def clearing(area: Area, kerf: Kerf, spared: Area, shop: Shop) -> Iterator[Draft]:
+    """What takes the sliver out: through, with the tool of the kerf beside it; nothing where that would meet `spared`.
+
+    One straight way over its length where the tool's disc covers its width, else cleared like an opening.
+    """
+    title, radius = Title("hole", kerf.part, "waste", kerf.tool), kerf.tool.radius
+    spine = area.spine(radius - SPARE)
+    line = _long_enough(spine, kerf.tool) if spine else None
+    if line and Area.swept([[line]], radius).overlap(spared) < TOUCH:
+        yield from straight(_through(kerf, *coarse_regions(area.grown(radius))[:1]), line, title, shop)
+    elif area.grown(radius).overlap(spared) < TOUCH:
+        for region in coarse_regions(area.grown(radius + SPARE)):
+            yield from clear(_through(kerf, region), title, shop)
+
+
+def _through(kerf: Kerf, region: Region) -> Clear:
+    return Clear(panel=kerf.panel, feature="waste", region=region, open_region=region, depth=None, tool=kerf.tool)
+
+
+def _long_enough(spine: Segment, tool: Tool) -> Segment:
+    """The spine, longer where the tool has to come down a slope along it."""
+    need = LEAST_SLOPE * tool.cut_diameter
+    if tool.plunges or spine.chord >= need:
+        return spine
+    along = spine.start_direction if spine.chord > TOUCH else Point(1.0, 0.0)
+    more = along.times((need - spine.chord) / 2)
+    return Segment(spine.start.minus(more), spine.end.plus(more))
 
 
 def swept_through(drafts: Iterable[Draft], height: float) -> Area:

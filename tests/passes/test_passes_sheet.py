@@ -297,3 +297,14 @@ def test_a_measured_diameter_rules_the_path() -> None:
     cut = swept(runs.runs, BOTTOM)
     assert moved(BOX, 100, 100).distance(cut) == pytest.approx(0, abs=1e-3)
     assert moved(BOX, 100, 100).buffer(-0.011).intersection(cut).is_empty
+
+
+def test_a_crumb_in_the_sheets_corner_takes_few_moves_and_none_stays_loose() -> None:
+    stock = STOCK.model_copy(update={"margin": 10.0})
+    square = polygon([(0, 0), (200, 0), (200, 100), (0, 100)])
+    places = [(0, 10.0, 10.0)]
+    cutter = tool(4)
+    runs = made(places, [plan(0, square, cutter=cutter)], stock=stock)
+    crumbs = [run for run in runs.runs if run.feature == "waste"]
+    assert 1 <= sum(len(run.steps) for run in crumbs) < 150
+    assert len([piece for piece in pieces_of(runs) if piece.area < 100]) == 0
