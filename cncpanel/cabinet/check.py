@@ -28,6 +28,11 @@ def _check_panel(index: int, panel: Panel, read: ReadJob, gathering: Gathering) 
     if position.facing is not None and all(shape is None for shape in drawn):
         text = f'panel "{panel.name}": its position does not say how large it is'
         gathering.problem(place, text, "size, diameter, outline or dxf")
+    sides = read.job.cabinet.stock if read.job.cabinet is not None else panel.stock
+    if position.side is not None and panel.stock != sides:
+        where = read.file.place(("panel", index, "stock"))
+        text = f'panel "{panel.name}" is a side of "{panel.stock}", but [cabinet] says that the sides are of "{sides}"'
+        gathering.problem(where, text, "the same stock in both")
     placed = 2 if position.mirror or position.side == "both" else 1
     given = panel.copies + panel.mirrored
     derived = "mirrored" not in panel.model_fields_set and panel.copies == 1

@@ -16,8 +16,8 @@ def fit(job: Path, quiet: bool) -> None:
     """Judge the whole cabinet of JOB: whether its panels fit, and whether it suits its place and its people.
 
     JOB has a [cabinet] table and panels with positions. Each check tells its numbers, the panel to change and where its
-    limit comes from; they are designed towards, not a certificate. The exit code is 1 where something fails; `make`
-    refuses what does not fit and warns of the rest.
+    limit comes from, in millimetres; they are designed towards, not a certificate. The exit code is 1 where something
+    fails; `make` refuses what does not fit and warns of the rest.
 
     \b
     Example:

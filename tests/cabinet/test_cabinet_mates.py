@@ -157,3 +157,22 @@ def test_cleats_stop_before_housings_and_leave_room_at_their_ends(tmp_path: Path
         (pytest.approx(105), 2),
         (pytest.approx(187), 2),
     ]
+
+
+def test_sides_of_another_stock_than_the_cabinets_are_told(tmp_path: Path) -> None:
+    thin = '\n[[stock]]\nname = "thin"\nmaterial = "mdf"\nthickness = 12\nsheet = [2440, 1220]\ncount = 1\n'
+    head = HEAD.replace('stock = "board"\nprofile', 'stock = "thin"\nprofile') + thin
+    with pytest.raises(ProblemsFound, match=r'is a side of "board", but .* the sides are of "thin"'):
+        cabinet(tmp_path, FRONT, head=head)
+
+
+@pytest.mark.parametrize("copies", [1, 3])
+def test_as_many_parts_as_places(tmp_path: Path, copies: int) -> None:
+    leg = panel("leg", 'facing = "left"\nat = [50, 20, 20]\nmirror = true', f"size = [40, 40]\ncopies = {copies}")
+    if copies == 1:
+        read, assembly = cabinet(tmp_path, leg)
+        assert (named(read, "leg").copies, named(read, "leg").mirrored) == (1, 1)
+        assert [piece.label for piece in assembly.pieces[2:]] == ["leg", "leg (other side)"]
+        return
+    with pytest.raises(ProblemsFound, match="3 copies, but 2 places for them"):
+        cabinet(tmp_path, leg)
