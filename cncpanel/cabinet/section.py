@@ -1,6 +1,7 @@
 """The cabinet's section: every panel's outer line and ends, from the profile and from what it meets."""
 
-from typing import NoReturn
+from collections.abc import Callable
+from typing import NoReturn, TypeVar
 
 from cncpanel.cabinet.line import PARALLEL, Line, line_through
 from cncpanel.cabinet.standing import EndAt, Standing, square
@@ -13,6 +14,9 @@ from cncpanel.job.read import ReadJob
 
 LEAST_LENGTH = 1.0  # mm; what is shorter is a slip
 NEARLY_SQUARE = 1e-6  # cosine; housed and rabbeted ends want a right angle
+
+Found = TypeVar("Found")
+Key = TypeVar("Key")
 
 
 class _ToldError(Exception):
@@ -28,13 +32,21 @@ class Section:
         self._read, self._gathering = read, gathering
         self._panels = {panel.name: (index, panel) for index, panel in enumerate(read.job.panel)}
         self._stocks: dict[str, Stock] = {stock.name: stock for stock in read.job.stock}
-        self._lines: dict[str, Line | None] = {}
-        self._ends: dict[tuple[str, bool], EndAt | None] = {}
+        self._lines: dict[str, Line] = {}
+        self._ends: dict[tuple[str, bool], EndAt] = {}
+        self._begun: set[object] = set()
+        self._failed: set[object] = set()
 
     def standing(self, name: str) -> Standing | None:
         """The panel where it lies; None where problems were told."""
+        line = self._tried(lambda: self._line(name))
+        start, end = self._tried(lambda: self._end(name, True)), self._tried(lambda: self._end(name, False))
+        return self._tried(lambda: self._standing(name)) if line and start and end else None
+
+    def _tried(self, work: Callable[[], Found]) -> Found | None:
+        """What the work gives; None where a problem was told, so that others of the panel are told too."""
         try:
-            return self._standing(name)
+            return work()
         except _ToldError:
             return None
 
@@ -72,14 +84,25 @@ class Section:
     # Lines
 
     def _line(self, name: str) -> Line:
-        if name in self._lines:
-            line = self._lines[name]
-            if line is None:
-                raise _ToldError
-            return line
-        self._lines[name] = None  # so that a ring of panels behind each other ends here
-        self._lines[name] = line = self._found_line(name)
-        return line
+        return self._once(("line", name), self._lines, name, lambda: self._found_line(name), "stands behind itself")
+
+    def _once(self, doing: object, known: dict[Key, Found], key: Key, work: Callable[[], Found], ring: str) -> Found:
+        """The work's result, done once; what waits for itself or failed before ends here."""
+        if key in known:
+            return known[key]
+        if doing in self._failed:
+            raise _ToldError
+        name = key[0] if isinstance(key, tuple) else str(key)
+        if doing in self._begun:
+            self._failed.add(doing)
+            self._stop(name, ring, "a start or an end of its own")
+        self._begun.add(doing)
+        try:
+            known[key] = work()
+        except _ToldError:
+            self._failed.add(doing)
+            raise
+        return known[key]
 
     def _found_line(self, name: str) -> Line:
         position = self._position(name)
@@ -139,13 +162,8 @@ class Section:
 
     def _end(self, name: str, is_start: bool) -> EndAt:
         key = (name, is_start)
-        if key not in self._ends:
-            self._ends[key] = None  # so that panels whose ends wait for each other end here
-            self._ends[key] = self._found_end(name, is_start)
-        found = self._ends[key]
-        if found is None:
-            self._stop(name, "its ends wait for panels that wait for it", "a start or an end of its own")
-        return found
+        ring = "its ends wait for panels that wait for it"
+        return self._once(("end", *key), self._ends, key, lambda: self._found_end(name, is_start), ring)
 
     def _found_end(self, name: str, is_start: bool) -> EndAt:
         position, length = self._position(name), self._length(name)

@@ -176,3 +176,15 @@ def test_as_many_parts_as_places(tmp_path: Path, copies: int) -> None:
         return
     with pytest.raises(ProblemsFound, match="3 copies, but 2 places for them"):
         cabinet(tmp_path, leg)
+
+
+def test_panels_behind_each_other_are_told_and_so_is_every_other_mistake_of_the_run(tmp_path: Path) -> None:
+    first = panel("first", 'behind = "second"\nlength = 50')
+    second = panel("second", 'behind = "first"\nlength = 50')
+    wrong = panel("wrong", 'edge = ["B", "X"]\nstart = { butts = "nothing" }')
+    with pytest.raises(ProblemsFound) as raised:
+        cabinet(tmp_path, first, second, wrong)
+    told = str(raised.value)
+    assert 'panel "first": stands behind itself' in told
+    assert "the profile has no edge B to X" in told
+    assert '"nothing" is not a panel that it can meet' in told
