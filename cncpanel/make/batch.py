@@ -159,7 +159,8 @@ class _Joining:
 
     def _head(self) -> JobHead:
         heads = [read.job.job for read in self.reads]
-        name = self.name or f"{heads[0].name[: LONGEST - 20]} and {len(heads) - 1} more"
+        more = f" and {len(heads) - 1} more" if len(heads) > 1 else ""
+        name = self.name or f"{heads[0].name[: LONGEST - len(more)]}{more}"
         told = "; ".join(f"{tag}: revision {head.revision}" for tag, head in zip(self.tags, heads, strict=True))
         dates = {head.date for head in heads}
         date = dates.pop() if len(dates) == 1 else ""

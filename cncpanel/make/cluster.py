@@ -4,6 +4,7 @@ Only the caller writes: each set is put in its folder once and in one step. A ta
 elsewhere by the cluster; a set is made the same wherever and however often.
 """
 
+import re
 from collections.abc import Iterator, Sequence
 from itertools import islice
 from pathlib import Path
@@ -21,6 +22,8 @@ from cncpanel.make.told_set import ToldSet, told_problems
 if TYPE_CHECKING:
     from distributed import Client, Future
 
+ADDRESS = re.compile(r"([a-z]+://)?[^\s/]+:\d{1,5}/?")
+SCHEDULER = "a scheduler's address, such as tcp://10.0.0.5:8786"
 REACHED = 10.0  # s in which the address must answer
 RETRIES = 2  # of a task that an error on its worker ended; workers that die are the cluster's own count
 AHEAD = 3  # tasks in hand for each worker's thread, so that thousands of jobs do not fill the memory
@@ -28,13 +31,15 @@ AHEAD = 3  # tasks in hand for each worker's thread, so that thousands of jobs d
 
 def on_cluster(given: Sequence[Task], choice: Choice, address: str) -> Iterator[ToldSet]:
     """Make every set; what came of each, as they come in. Raises ProblemsFound where there is no cluster."""
-    _refuse(given, choice)
+    _refuse(given, choice, address)
     with _client(address) as client:
         yield from _results(client, given, choice, address)
 
 
-def _refuse(given: Sequence[Task], choice: Choice) -> None:
+def _refuse(given: Sequence[Task], choice: Choice, address: str) -> None:
     gathering = Gathering()
+    if not ADDRESS.fullmatch(address):
+        gathering.problem(Place("--cluster"), f'"{address}" is no address', SCHEDULER)
     if choice.offcuts is not None:
         text = "offcuts cannot be drawn on from a cluster: nothing is shared there"
         gathering.problem(Place("--offcuts"), text, "leave out one of the two")
@@ -57,8 +62,7 @@ def _client(address: str) -> "Client":
         client = Client(address, timeout=REACHED, set_as_default=False)
     except (OSError, ValueError) as error:
         text = f"{address} does not answer within {REACHED:g} s"
-        allowed = "a scheduler's address, such as tcp://10.0.0.5:8786"
-        raise ProblemsFound([Problem(Place("--cluster"), text, allowed)]) from error
+        raise ProblemsFound([Problem(Place("--cluster"), text, SCHEDULER)]) from error
     if not client.nthreads():
         client.close()
         raise ProblemsFound([Problem(Place("--cluster"), f"{address} has no workers", "start some, then try again")])

@@ -107,7 +107,10 @@ def _made(job: Path, parcel: Parcel, choice: Choice) -> MadeSet:
 
 def refuse_store(job: Path, gathering: Gathering) -> None:
     """Offcuts lie in one shop's file: a job that draws on them is not made elsewhere."""
-    file = read_toml(job)
+    try:
+        file = read_toml(job)
+    except ProblemsFound:
+        return  # told with that job
     settings = file.data.get("settings")
     offcuts = settings.get("offcuts") if isinstance(settings, dict) else None
     if isinstance(offcuts, dict) and "file" in offcuts:

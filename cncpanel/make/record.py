@@ -6,6 +6,7 @@ from math import isfinite
 from typing import Any
 
 from cncpanel import __version__
+from cncpanel.job.read import Order
 from cncpanel.layout.layout import Part
 from cncpanel.machine.tool import Tool
 from cncpanel.make.flow import Made
@@ -36,6 +37,7 @@ def record(made: Made, contents: Mapping[str, bytes], files: Iterable[str]) -> D
             "units": head.units,
             "note": head.note,
         },
+        "jobs": [_order(made, order) for order in made.read.orders],
         "machine": {"name": made.machine.name, "title": made.machine.title},
         "units": "mm",
         "verdict": "pass" if made.passed else "fail",
@@ -49,6 +51,20 @@ def record(made: Made, contents: Mapping[str, bytes], files: Iterable[str]) -> D
         ],
         "saw": saw_data(made.saw) if made.saw else None,
         "files": sorted(files),
+    }
+
+
+def _order(made: Made, order: Order) -> Data:
+    """One of the jobs that were made together."""
+    names = [panel.name for panel in made.panels[order.first : order.first + order.count]]
+    head = order.head
+    return {
+        "name": head.name,
+        "revision": head.revision,
+        "date": head.date,
+        "file": order.file,
+        "sha256": order.sha256,
+        "panels": names,
     }
 
 
