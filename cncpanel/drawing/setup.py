@@ -7,6 +7,7 @@ from cncpanel.drawing.bench import bench_pieces
 from cncpanel.drawing.cautions import router_cautions
 from cncpanel.drawing.edge_list import edge_pieces
 from cncpanel.drawing.holding import holding_words
+from cncpanel.drawing.map_places import KEY as PLACES_KEY
 from cncpanel.drawing.measures import Measures
 from cncpanel.drawing.paper import Bullets, Cautions, Heading, Picture, Piece, Sentence
 from cncpanel.drawing.setup_tables import part_table, program_table, tool_table
@@ -17,6 +18,7 @@ from cncpanel.drawing.view import View
 from cncpanel.geometry.point import Point
 from cncpanel.job.model import JobHead
 from cncpanel.layout.layout import Sheet
+from cncpanel.layout.leftover import Leftover
 from cncpanel.machine.model import Machine
 from cncpanel.operation.operation import PanelPlan
 from cncpanel.passes.run import SheetRuns
@@ -41,6 +43,7 @@ class SetUp:
     trace: Program | None
     spot: Point | None
     proven: bool
+    left: Sequence[Leftover] = ()
 
     @property
     def measures(self) -> Measures:
@@ -58,7 +61,9 @@ def setup_pieces(setup: SetUp, width: float) -> list[Piece]:
         *_unproven(setup),
         Sentence(f"{machine.title}. {_stock_words(setup)}"),
         setup_map(setup, view),
-        Sentence(f"{KEY}{' Short dashes: clamps stay outside.' if machine.table.hold == 'clamps' else ''}"),
+        Sentence(
+            f"{_map_words(setup)}{' Short dashes: clamps stay outside.' if machine.table.hold == 'clamps' else ''}"
+        ),
         Bullets(tuple(_zero_words(setup, view))),
         Cautions(router_cautions(machine, mass)),
         Heading("Holding"),
@@ -89,6 +94,7 @@ def setup_map(setup: SetUp, view: View) -> Picture:
         clamps=setup.machine.table.hold == "clamps",
         spot=setup.spot,
         measures=setup.measures,
+        left=setup.left,
     )
     return sheet_map(view, facts)
 
@@ -106,10 +112,19 @@ def _stock_words(setup: SetUp) -> str:
     stock, told = setup.sheet.stock, setup.measures
     readings = ", ".join(map(told.length, stock.measured)) or "none, MEASURE THE SHEET FIRST"
     return (
-        f"Stock: {stock.name}, {MATERIALS[stock.material].title}, {told.size(*stock.sheet)}, "
+        f"{_piece_words(setup.sheet)}Stock: {stock.name}, {MATERIALS[stock.material].title}, {told.size(*stock.sheet)}, "
         f"{told.length(stock.thickness)} nominal; caliper readings {readings}. The programs reckon with "
         f"{told.length(stock.thickest)} for depths and {told.length(stock.thinnest)} for tabs."
     )
+
+
+def _piece_words(sheet: Sheet) -> str:
+    return f"THIS SHEET IS OFFCUT {sheet.piece} FROM THE RACK. " if sheet.piece else ""
+
+
+def _map_words(setup: SetUp) -> str:
+    places = setup.left or setup.sheet.stock.keep_out
+    return f"{KEY}{f' {PLACES_KEY}' if places else ''}"
 
 
 def _zero_words(setup: SetUp, view: View) -> list[str]:

@@ -1,8 +1,9 @@
 """A sheet seen from above as it lies on the machine: parts and their cuts, tabs, zero, touch-off spot, used area."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from cncpanel.drawing.map_places import keep_out_items, leftover_items
 from cncpanel.drawing.measures import SIZED, WORDS, Measures, number
 from cncpanel.drawing.paper import Label, Picture, Stroke
 from cncpanel.drawing.part_label import part_label
@@ -13,6 +14,7 @@ from cncpanel.geometry.contour import Contour, circle
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region, region_of
 from cncpanel.layout.layout import Part, Sheet, placement
+from cncpanel.layout.leftover import Leftover
 from cncpanel.operation.operation import PanelPlan
 from cncpanel.panel.panel import Panel
 from cncpanel.passes.run import Tab
@@ -40,6 +42,7 @@ class MapFacts:
     clamps: bool
     spot: Point | None
     measures: Measures
+    left: Sequence[Leftover] = ()
 
 
 def sheet_map(view: View, facts: MapFacts) -> Picture:
@@ -49,11 +52,13 @@ def sheet_map(view: View, facts: MapFacts) -> Picture:
         Stroke(points=view.box((0, 0, sheet.length, sheet.width)), closed=True, width=0.5, shade=WASTE),
         *_margin(view, sheet),
     ]
+    items += [item for left in facts.left for item in leftover_items(view, left)]
     named: list[Stroke | Label] = []
     for count, part in enumerate(sheet.parts, start=1):
         drawn = _Drawn(view, facts.plans[part.panel].panel, part)
         items += drawn.strokes()
         named += part_label(count, part.label, drawn.area(), drawn.cuts(), drawn.through())
+    items += [item for keep in sheet.stock.keep_out for item in keep_out_items(view, keep)]
     items += [*_used(view, facts), *(_tab(view, tab) for tab in facts.tabs), *named]
     items += [*_zero(view), *_sizes(view, facts.measures)]
     if facts.spot is not None:

@@ -40,6 +40,9 @@ class Leftover:
         return self.box[2] - self.box[0], self.box[3] - self.box[1]
 
 
+Left = Mapping[int, tuple[Leftover, ...]]  # by sheet number
+
+
 def leftovers(sheet: Sheet, panels: Mapping[int, Panel], gap: float, least: Size, slugs: Slugs) -> tuple[Box, ...]:
     """Left, low, right, high of every piece of at least that size either way round, largest first; sheet frame.
 

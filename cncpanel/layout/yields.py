@@ -2,8 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from cncpanel.layout.layout import Layout, Packed, Sheet
+from cncpanel.layout.leftover import Left
 from cncpanel.panel.panel import Panel
 
 
@@ -11,13 +13,15 @@ from cncpanel.panel.panel import Panel
 class Yield:
     """One stock's sheets: m2 of boards and of parts without their openings.
 
-    `price` is of what is bought for them, offcuts not; None where none is given.
+    `price` is of what is bought for them, offcuts not; None where none is given. `rack_m2` of the boards is left in pieces
+    worth keeping.
     """
 
     packed: Packed
     board_m2: float
     part_m2: float
     price: float | None
+    rack_m2: float = 0.0
 
     @property
     def share(self) -> float:
@@ -30,7 +34,7 @@ class Yield:
         return self.board_m2 - self.part_m2
 
 
-def yields(layout: Layout, panels: Sequence[Panel]) -> Iterator[Yield]:
+def yields(layout: Layout, panels: Sequence[Panel], left: Left = MappingProxyType({})) -> Iterator[Yield]:
     """Of every stock that is used."""
     areas = {panel.index: part_area(panel) for panel in panels}
     priced = {panel.stock.name: panel.stock.price is not None for panel in panels}
@@ -40,6 +44,7 @@ def yields(layout: Layout, panels: Sequence[Panel]) -> Iterator[Yield]:
             packed=packed,
             board_m2=sum(sheet.length * sheet.width for sheet in sheets) / 1e6,
             part_m2=sum(areas[part.panel] for sheet in sheets for part in sheet.parts) / 1e6,
+            rack_m2=sum(a * b for sheet in sheets for a, b in (p.size for p in left.get(sheet.number, ()))) / 1e6,
             price=packed.cost - sum(map(_offcut_price, sheets)) if priced[packed.stock] else None,
         )
 

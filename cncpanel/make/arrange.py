@@ -4,6 +4,7 @@ import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 
+from cncpanel.drawing.packing_pieces import best_words
 from cncpanel.errors import Gathering, Place, Problem, ProblemsFound
 from cncpanel.geometry.contour import Contour
 from cncpanel.job.read import ReadJob
@@ -116,11 +117,13 @@ def keep_layout(path: Path, layout: Layout, read: ReadJob, panels: Sequence[Pane
 def packing_lines(layout: Layout, panels: Sequence[Panel]) -> Iterator[str]:
     """What the layout needs and how good it is known to be, a sentence a line."""
     for told in yields(layout, panels):
-        best = "no layout needs fewer" if told.packed.is_best else f"at least {told.packed.bound.sheets} are needed"
         price = "" if told.price is None else f", {told.price:.2f} in all"
         yield (
             f"{told.packed.stock}: {told.packed.sheets} sheet{'' if told.packed.sheets == 1 else 's'}{price}, "
-            f"{100 * told.share:.1f} % used, {told.waste_m2:.2f} m2 left over; {best} ({told.packed.bound.reason})"
+            f"{100 * told.share:.1f} % used, {told.waste_m2:.2f} m2 left over; {best_words(told)}"
         )
+    pieces = [f"{sheet.piece} (sheet {sheet.number})" for sheet in layout.sheets if sheet.piece]
+    if pieces:
+        yield f"from the rack: {', '.join(pieces)}"
     ended = f"ended by the clock after {layout.seconds:g} s" if layout.seconds else "not cut short"
     yield f"{layout.steps} steps, seed {layout.seed}, {ended}"

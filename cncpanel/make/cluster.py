@@ -76,7 +76,7 @@ def _results(client: "Client", given: Sequence[Task], choice: Choice, address: s
     yield from unusable
     sent: dict[str, Task] = {}
     ahead = AHEAD * sum(client.nthreads().values())
-    coming: Any = as_completed([_sent(client, *each, sent) for each in islice(parcels, ahead)])
+    coming: Any = as_completed([_sent(client, *each, sent) for each in islice(parcels, ahead)], loop=client.loop)
     for future in coming:
         yield _outcome(future, sent.pop(future.key), address)
         future.release()

@@ -10,6 +10,7 @@ from cncpanel.errors.toml import TomlFile, read_toml
 from cncpanel.job.model import OffcutSize
 from cncpanel.job.read import ReadJob
 from cncpanel.layout.layout import Layout
+from cncpanel.layout.leftover import Left
 from cncpanel.layout.saw.plan import SawPlan
 from cncpanel.layout.saw.planner import saw_plan
 from cncpanel.machine.model import Machine
@@ -19,7 +20,7 @@ from cncpanel.make.batch import joined
 from cncpanel.make.choice import SAW, Choice
 from cncpanel.make.fit_flow import tell_misfits
 from cncpanel.make.keeping import given_back_on_failure, kept_pieces
-from cncpanel.make.left import Left, left_of
+from cncpanel.make.left import left_of
 from cncpanel.make.rack import Rack, offering, rack_of
 from cncpanel.make.sheet_set import SheetSet, sheet_set
 from cncpanel.make.unprintable import tell_unprintable

@@ -1,18 +1,16 @@
 """What each sheet of a job leaves for the rack, named as on its labels."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from cncpanel.job.read import ReadJob
 from cncpanel.layout.layout import Layout
-from cncpanel.layout.leftover import Leftover, leftovers
+from cncpanel.layout.leftover import Left, Leftover, leftovers
 from cncpanel.machine.model import Machine
 from cncpanel.make.arrange import slugs
 from cncpanel.make.rack import Rack
 from cncpanel.make.sheet_id import piece_name, sheet_id
 from cncpanel.operation.operation import PanelPlan
 from cncpanel.store.offcut import LEAST
-
-Left = Mapping[int, tuple[Leftover, ...]]
 
 
 def left_of(layout: Layout, read: ReadJob, machine: Machine, plans: Sequence[PanelPlan], rack: Rack | None) -> Left:

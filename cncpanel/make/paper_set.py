@@ -8,6 +8,7 @@ from cncpanel.drawing.cut_list import HEAD, cut_list_pieces, list_table
 from cncpanel.drawing.dimension import Dimensioning
 from cncpanel.drawing.feeds import cut_rows, feeds_pieces
 from cncpanel.drawing.measures import Measures
+from cncpanel.drawing.packing_pieces import packing_pieces
 from cncpanel.drawing.panel_drawing_pieces import DrawnPanel, panel_pieces
 from cncpanel.drawing.paper import Document, PaperSize, Piece
 from cncpanel.drawing.saw_pages import SawPages, saw_pieces
@@ -19,21 +20,24 @@ from cncpanel.layout.saw.plan import SawPlan
 from cncpanel.make.cut_list import listed_of
 from cncpanel.make.flow import Made
 from cncpanel.make.labels import labels_pdf
+from cncpanel.make.offcut_labels import offcut_labels_pdf
 from cncpanel.make.sheet_set import SheetSet
 from cncpanel.output.csv_table import csv_table, markdown_table
 from cncpanel.output.pdf import pdf
 from cncpanel.panel.panel import Panel
 
-SHEETS, LABELS = "sheets/sheets.pdf", "sheets/labels.pdf"
+SHEETS, LABELS, OFFCUT_LABELS = "sheets/sheets.pdf", "sheets/labels.pdf", "sheets/offcut-labels.pdf"
 CUT_CSV, CUT_TEXT = "sheets/cut-list.csv", "sheets/cut-list.md"
 SHORT = 12  # hexadecimal digits of the checksum on paper: 48 bits tell any two jobs of a shop apart
 
 
 def paper_files(made: Made) -> dict[str, bytes]:
     """Every paper by its path in the job's folder."""
+    offcut_labels = offcut_labels_pdf(made)
     return {
         SHEETS: pdf(document(made)),
         LABELS: labels_pdf(made),
+        **({OFFCUT_LABELS: offcut_labels} if offcut_labels else {}),
         **cut_list_files(made.read, made.panels),
     }
 
@@ -113,6 +117,7 @@ def _machine_pieces(made: Made, width: float) -> Iterator[Piece]:
         sheets=len(made.sheets),
         panels=len(made.panels),
     )
+    yield from packing_pieces(made.layout, made.panels, made.left)
     for sheet in made.sheets:
         yield from setup_pieces(setup_of(made, sheet), width)
     rows = cut_rows((sheet.sheet.stock, sheet.runs) for sheet in made.sheets)
@@ -158,4 +163,5 @@ def setup_of(made: Made, sheet: SheetSet) -> SetUp:
         trace=sheet.trace.program if sheet.trace else None,
         spot=sheet.spot,
         proven=made.passed,
+        left=made.left.get(sheet.sheet.number, ()),
     )

@@ -44,7 +44,7 @@ def record(made: Made, contents: Mapping[str, bytes], files: Iterable[str]) -> D
         "warnings": [str(warning) for warning in made.gathering.warnings],
         "panels": [_panel(plan) for plan in made.plans],
         "gap": made.layout.gap,
-        "layout": packing_data(made.layout, made.panels),
+        "layout": packing_data(made.layout, made.panels, made.left),
         "offcut_store": str(made.rack.path.resolve()) if made.rack else None,
         "sheets": [
             {**_sheet(sheet, contents, turned=made.machine.sheet_turned), **_rack(made, sheet)} for sheet in made.sheets

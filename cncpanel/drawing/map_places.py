@@ -1,0 +1,78 @@
+"""What a sheet's map shows beside its parts: clamps, screws, defects, places cut before, pieces for the rack."""
+
+from collections.abc import Iterator, Sequence
+
+from cncpanel.drawing.letter_widths import text_width
+from cncpanel.drawing.paper import Label, Stroke
+from cncpanel.drawing.view import View
+from cncpanel.geometry.segment import Bounds
+from cncpanel.job.model import KeepOut
+from cncpanel.layout.leftover import Leftover
+
+PAPER, HATCH = 1.0, 4.0  # shade; mm on paper between two strokes of a hatch
+SIZES = (2.4, 2.0, 1.6)  # mm; capitals
+KEY = "Hatched: clamps, screws, defects and what was cut before. Dotted: pieces for the rack."
+
+Items = Iterator[Stroke | Label]
+
+
+def keep_out_items(view: View, keep: KeepOut) -> Items:
+    """A white box hatched one way, two ways where nothing at all may be cut, with its kind where there is room."""
+    (x, y), (width, height) = keep.at, keep.size
+    right, high = min(x + width, view.sheet.length), min(y + height, view.sheet.width)
+    corners = view.box((x, y, right, high))
+    yield Stroke(points=corners, closed=True, width=0.35, shade=PAPER)
+    box = _box(corners)
+    for across in (1, -1) if keep.kind in ("clamp", "screw") else (1,):
+        yield from _hatch(box, across)
+    yield from _words(keep.kind, box, halo=True)
+
+
+def leftover_items(view: View, left: Leftover) -> Items:
+    """A dotted box with the piece's name and size, upright where that is longer."""
+    corners = view.box(left.box)
+    yield Stroke(points=corners, closed=True, width=0.3, dash=0.6)
+    length, width = left.size
+    yield from _words(f"{left.name} {length:g} x {width:g}", _box(corners), halo=False)
+
+
+def _box(corners: Sequence[tuple[float, float]]) -> Bounds:
+    across, up = zip(*corners, strict=True)
+    return min(across), min(up), max(across), max(up)
+
+
+def _hatch(box: Bounds, rise: int) -> Iterator[Stroke]:
+    """Strokes at 45 degrees, cut off at the box."""
+    left, low, right, high = box
+    if rise < 0:
+        for stroke in _hatch((left, -high, right, -low), 1):
+            yield Stroke(points=tuple((x, -y) for x, y in stroke.points), width=0.12)
+        return
+    offset = low - right + HATCH / 2
+    while offset < high - left:
+        start, end = max(left, low - offset), min(right, high - offset)
+        if end > start:
+            yield Stroke(points=((start, start + offset), (end, end + offset)), width=0.12)
+        offset += HATCH
+
+
+def _words(text: str, box: Bounds, *, halo: bool) -> Items:
+    left, low, right, high = box
+    x, y = (left + right) / 2, (low + high) / 2
+    for turned in (False, True) if right - left >= high - low else (True, False):
+        along, across = (high - low, right - left) if turned else (right - left, high - low)
+        for size in SIZES:
+            width = text_width(text, size)
+            if width + 1.0 <= along and 1.6 * size <= across:
+                if halo:
+                    yield _halo((x, y), (width, size), turned=turned)
+                at = (x + size / 2, y) if turned else (x, y - size / 2)
+                yield Label(x=at[0], y=at[1], text=text, size=size, anchor="middle", turn_deg=90.0 if turned else 0.0)
+                return
+
+
+def _halo(centre: tuple[float, float], size: tuple[float, float], *, turned: bool) -> Stroke:
+    half = (size[1] * 0.8, size[0] / 2 + 0.3) if turned else (size[0] / 2 + 0.3, size[1] * 0.8)
+    (x, y), (dx, dy) = centre, half
+    corners = ((x - dx, y - dy), (x + dx, y - dy), (x + dx, y + dy), (x - dx, y + dy))
+    return Stroke(points=corners, closed=True, width=0.0, shade=PAPER)
