@@ -1,4 +1,4 @@
-"""The label of a piece for the rack: its name to read from afar and to scan, its size, stock and where it comes from."""
+"""The label of a piece for the rack: its name to read from afar and to scan, its size, stock and origin."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -13,6 +13,7 @@ from cncpanel.geometry.segment import Bounds
 
 NAME, LEAST_NAME = 6.0, 2.5  # mm capitals
 WORDS = 2.1  # mm capitals
+UNDER = 1.0  # mm more under the name
 LEADING = 1.6  # of the capitals, from line to line
 SHRINK = 0.92
 
@@ -48,6 +49,7 @@ def _items(sticker: OffcutSticker, box: Bounds) -> Iterator[Item]:
         size *= SHRINK
     y = high - size
     yield Label(x=text, y=y, text=fitted(sticker.name, size, room), size=size, bold=True)
+    y -= UNDER
     for line in sticker.lines:
         y -= LEADING * WORDS
         if y >= low:

@@ -112,7 +112,8 @@ def _stock_words(setup: SetUp) -> str:
     stock, told = setup.sheet.stock, setup.measures
     readings = ", ".join(map(told.length, stock.measured)) or "none, MEASURE THE SHEET FIRST"
     return (
-        f"{_piece_words(setup.sheet)}Stock: {stock.name}, {MATERIALS[stock.material].title}, {told.size(*stock.sheet)}, "
+        f"{_piece_words(setup.sheet)}"
+        f"Stock: {stock.name}, {MATERIALS[stock.material].title}, {told.size(*stock.sheet)}, "
         f"{told.length(stock.thickness)} nominal; caliper readings {readings}. The programs reckon with "
         f"{told.length(stock.thickest)} for depths and {told.length(stock.thinnest)} for tabs."
     )

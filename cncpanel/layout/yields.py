@@ -13,8 +13,8 @@ from cncpanel.panel.panel import Panel
 class Yield:
     """One stock's sheets: m2 of boards and of parts without their openings.
 
-    `price` is of what is bought for them, offcuts not; None where none is given. `rack_m2` of the boards is left in pieces
-    worth keeping.
+    `price` is of what is bought for them, offcuts not; None where none is given. `rack_m2` of the boards is left
+    in pieces worth keeping.
     """
 
     packed: Packed

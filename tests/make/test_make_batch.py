@@ -83,8 +83,8 @@ def test_a_batch_is_made_and_every_label_says_its_own_job(tmp_path: Path) -> Non
         "week-12-sheet1-run1of1.nc",
     ]
     assert sorted((sticker.name, sticker.job) for sticker in stickers(made)) == [
-        ("Rack: board", "Rack, revision C"),
-        ("Shelf: board", "Shelf, revision B"),
+        ("Rack: board", "Revision C, Rack"),
+        ("Shelf: board", "Revision B, Shelf"),
     ]
     record = json.loads((tmp_path / "out" / "job.json").read_text())
     assert [(job["name"], job["revision"], job["panels"]) for job in record["jobs"]] == [

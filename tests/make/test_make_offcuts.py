@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from pypdfium2 import PdfDocument
 
 from cncpanel.cli import main
 from cncpanel.errors import ProblemsFound
@@ -164,6 +165,12 @@ def test_what_a_bought_sheet_leaves_is_put_in_once_a_cut(shop: Path) -> None:
     make_into(shop / "shelf.toml", shop / "out", Choice(), told)
     first = cut(shop / "out", 1, None, again=False)
     name = first.kept[0].name
+    with PdfDocument(shop / "out" / "sheets" / "offcut-labels.pdf") as labels:
+        said = labels[0].get_textpage().get_text_bounded()
+    assert said.split("\r\n") == [name, "974 x 800 mm", "ply 18, 18 mm plywood", "Shelf, revision A", "sheet 1"]
+    stocks = json.loads((shop / "out" / "job.json").read_text())["layout"]["stocks"]
+    areas = [(s["board_m2"], s["rack_m2"], round(s["parts_m2"] + s["rack_m2"] + s["lost_m2"], 4)) for s in stocks]
+    assert areas == [(0.96, 0.7792, 0.96)]
     assert [(p.size, p.measured, p.stock, p.origin) for p in first.kept] == [
         ((974.0, 800.0), (17.9, 18.1), "ply 18", "Shelf, revision A, sheet 1")
     ]
