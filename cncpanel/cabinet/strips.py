@@ -104,7 +104,7 @@ def cleat_rows(found: Sequence[Strip], panel: Panel, cabinet: Cabinet) -> tuple[
             f"behind it on each side, from {strip.low[1]:.1f} to {strip.high[1]:.1f} along it; {count} staples or "
             f"screws {cabinet.staple:g} long, {inwards:g} from the side, the first {FIRST_STAPLE:g} from the end"
         )
-        places = [{"at": (one.high[0], one.low[1]), "direction_deg": 90} for one in pair]
+        places = [{"at": (one.high[0], one.low[1]), "direction_deg": 90, "lies": "on edge"} for one in pair]
         row = {"size": cabinet.cleat, "length": strip.length, "count": 2, "panel": panel.name, "where": where}
         rows.append(Cleat.model_validate({**row, "place": places}))
     return tuple(rows)

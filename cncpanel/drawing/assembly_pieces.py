@@ -10,12 +10,12 @@ from cncpanel.drawing.dimension import Dimensioning
 from cncpanel.drawing.lettered import is_rectangle
 from cncpanel.drawing.panel_group import PICTURE_HEIGHT, panel_group
 from cncpanel.drawing.paper import Bullets, Heading, Piece, Sentence, Table, Together
-from cncpanel.drawing.placed_cleat import PlacedCleat, placed_cleats
 from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.point import Point
 from cncpanel.job.assembly import Check
 from cncpanel.job.model import Assembly, Cleat, Job
 from cncpanel.panel.panel import Panel
+from cncpanel.panel.placed_cleat import PlacedCleat, placed_cleats
 
 ACTIONS = {
     "glue": "glue",

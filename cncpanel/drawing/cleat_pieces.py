@@ -5,7 +5,6 @@ from itertools import product
 
 from cncpanel.drawing.dimension import Dimensioning
 from cncpanel.drawing.paper import Bullets, Heading, Label, Picture, Piece, Stroke, Table, Together
-from cncpanel.drawing.placed_cleat import PlacedCleat
 from cncpanel.drawing.running import OVERHANG, Mark, gutter, running
 from cncpanel.drawing.scale import scale_words, scales
 from cncpanel.drawing.scaled import Scaled
@@ -15,6 +14,7 @@ from cncpanel.geometry.contour import circle
 from cncpanel.geometry.point import Point
 from cncpanel.job.model import Face
 from cncpanel.panel.panel import Panel
+from cncpanel.panel.placed_cleat import PlacedCleat
 
 TALLEST = 110.0  # mm; two panels a page
 AIR = OVERHANG + 2.0  # mm kept right of the panel and over it

@@ -4,13 +4,13 @@ from collections.abc import Iterator, Sequence
 
 from cncpanel.drawing.letter_widths import text_width
 from cncpanel.drawing.paper import Label, Picture, Stroke
-from cncpanel.drawing.placed_cleat import PlacedCleat
 from cncpanel.drawing.scaled import Scaled
 from cncpanel.drawing.words import BELOW, fitted
 from cncpanel.geometry.contour import circle
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
 from cncpanel.panel.panel import Panel
+from cncpanel.panel.placed_cleat import PlacedCleat
 
 PICTURE_HEIGHT = 40.0  # mm
 NAME = 1.8  # mm capitals

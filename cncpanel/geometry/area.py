@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import sqrt
 
 import shapely
+import shapely.affinity
 
 from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.point import Point
@@ -97,6 +98,10 @@ class Area:
         begin, end = a.plus(d).times(0.5), b.plus(c).times(0.5)
         spared = end.minus(begin).times(min(sqrt(radius * radius - half * half) / length, 0.5))
         return Segment(begin.plus(spared), end.minus(spared))
+
+    def turned(self, angle_deg: float, about: Point) -> "Area":
+        """Turned by `angle_deg` counter-clockwise about a point."""
+        return Area(shapely.affinity.rotate(self.shape, angle_deg, origin=(about.x, about.y)))
 
     def holds_disc(self, centre: Point, radius: float) -> bool:
         """Whether the disc lies wholly inside."""

@@ -34,6 +34,7 @@ class CleatPlace(Table):
     at: Pair
     direction_deg: Degrees = 0
     face: Face = Field("back", description="of that panel")
+    lies: Literal["flat", "on edge"] = Field("flat", description="on edge: its thickness lies on that panel")
 
 
 class Cleat(Table):

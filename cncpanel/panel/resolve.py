@@ -7,6 +7,7 @@ from cncpanel.errors import Gathering
 from cncpanel.geometry.nearness import Body
 from cncpanel.geometry.region import Region
 from cncpanel.job.read import ReadJob
+from cncpanel.panel.cleat_judge import judge_cleats
 from cncpanel.panel.depths import judge_depths
 from cncpanel.panel.draft import Draft
 from cncpanel.panel.edges import edges
@@ -35,7 +36,9 @@ def resolve(read: ReadJob, gathering: Gathering) -> tuple[Panel, ...]:
     outline cannot be made is left out; the caller stops where there are problems.
     """
     drafts = (draft_of(read, index, gathering) for index in range(len(read.job.panel)))
-    return tuple(resolve_panel(draft, index) for index, draft in enumerate(drafts) if draft is not None)
+    panels = tuple(resolve_panel(draft, index) for index, draft in enumerate(drafts) if draft is not None)
+    judge_cleats(read, panels, gathering)
+    return panels
 
 
 def draft_of(read: ReadJob, index: int, gathering: Gathering) -> Draft | None:

@@ -5,14 +5,17 @@ from pathlib import Path
 import pytest
 from paper_samples import of_text
 
+from cncpanel.cabinet.derive import read_cabinet
 from cncpanel.drawing.assembly_pieces import assembly_pieces
 from cncpanel.drawing.cleat_pieces import cleat_picture
 from cncpanel.drawing.dimension import Dimensioning
 from cncpanel.drawing.paper import Bullets, Heading, Label, Picture, Piece, Stroke, Table, Together
-from cncpanel.drawing.placed_cleat import placed_cleats, strip
 from cncpanel.drawing.seen import Seen
+from cncpanel.errors import Gathering
 from cncpanel.job.model import Job
 from cncpanel.panel.panel import Panel
+from cncpanel.panel.placed_cleat import placed_cleats, strip
+from cncpanel.panel.resolve import resolve
 
 MM = Dimensioning("mm")
 SIDE = '[[panel]]\nname = "side"\nstock = "board"\nsize = [500, 800]\nmirrored = 1\n'
@@ -76,3 +79,39 @@ def test_a_disc_is_a_panel(tmp_path: Path) -> None:
     _, panels = job(tmp_path, '{ on = "side", at = [100, 50] }')
     assert (0, 0, 300, 300) == pytest.approx(panels[1].outline.bounds)
     assert 2 == len(panels[1].outline.segments)
+
+
+def test_a_cleat_on_edge_covers_its_thickness_of_the_panel(tmp_path: Path) -> None:
+    made, panels = job(tmp_path, '{ on = "side", at = [100, 50], direction_deg = 90, lies = "on edge" }')
+    (cleat,) = placed_cleats(made.cleat, panels)
+    assert (82, 50, 100, 350) == pytest.approx(cleat.contour.bounds)
+
+
+@pytest.mark.parametrize(
+    ("place", "told"),
+    [
+        ("at = [18, 50], direction_deg = 90", ['cleat C1 lies 300 mm x 22 mm outside panel "side"']),
+        ('at = [18, 50], direction_deg = 90, lies = "on edge"', []),
+        ("at = [250, 700], direction_deg = 45", ['cleat C1 lies 198.58 mm x 40 mm outside panel "side"']),
+        ("at = [150, 480]", ['cleat C1 covers 200 mm x 20 mm of "window" in panel "side"']),
+        ("at = [150, 460]", []),
+    ],
+)
+def test_a_cleat_that_does_not_lie_on_its_panel_is_warned_of_with_figures(
+    tmp_path: Path, place: str, told: list[str]
+) -> None:
+    window = '[[panel.opening]]\nname = "window"\ncentre = [300, 550]\nsize = [200, 100]\nradius = 5\n'
+    text = SIDE + window + LID + CLEAT.replace("PLACE", f'{{ on = "side", {place} }}')
+    read, _ = of_text(tmp_path, text)
+    gathering = Gathering()
+    resolve(read, gathering)
+    assert told == [problem.text for problem in gathering.warnings]
+
+
+@pytest.mark.parametrize("folder", ["jobs", "cabinets"])
+def test_every_cleat_of_the_console_lies_on_its_panel(fixtures: Path, folder: str) -> None:
+    gathering = Gathering()
+    read = read_cabinet(fixtures / folder / "millrace.toml", gathering).read
+    panels = resolve(read, gathering)
+    assert len(placed_cleats(read.job.cleat, panels)) > 15
+    assert [] == [problem for problem in gathering.warnings if "cleat C" in problem.text]

@@ -10,12 +10,18 @@ from cncpanel.job.assembly import Cleat
 from cncpanel.job.model import Face
 from cncpanel.panel.panel import Panel
 
+LYING = {"on edge": 0, "flat": 1}  # which side of a cleat's section lies on the panel: its thickness, its width
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlacedCleat:
-    """One cleat: `number` as in the cut list, the panel that it lies on by index, its outline from the show face."""
+    """One cleat: `number` as in the cut list, the panel that it lies on by index, its outline from the show face.
+
+    `keys` lead to its place in the job.
+    """
 
     number: str
+    keys: tuple[str | int, ...]
     cleat: Cleat
     panel: int
     face: Face
@@ -27,21 +33,22 @@ class PlacedCleat:
 def placed_cleats(cleats: Sequence[Cleat], panels: Sequence[Panel]) -> tuple[PlacedCleat, ...]:
     """Every place of every cleat that has places, in the job's order."""
     by_name = {panel.name: panel for panel in panels}
-    return tuple(placed for number, cleat in enumerate(cleats, start=1) for placed in _of(f"C{number}", cleat, by_name))
+    return tuple(placed for index, cleat in enumerate(cleats) for placed in _of(index, cleat, by_name))
 
 
-def _of(number: str, cleat: Cleat, by_name: dict[str, Panel]) -> Iterator[PlacedCleat]:
-    for place in cleat.place:
+def _of(index: int, cleat: Cleat, by_name: dict[str, Panel]) -> Iterator[PlacedCleat]:
+    for number, place in enumerate(cleat.place):
         panel = by_name.get(place.on or cleat.panel)
         if panel is not None:
             yield PlacedCleat(
-                number=number,
+                number=f"C{index + 1}",
+                keys=("cleat", index, "place", number),
                 cleat=cleat,
                 panel=panel.index,
                 face=place.face,
                 corner=Point(*place.at),
                 direction_deg=place.direction_deg,
-                contour=strip(place.at, place.direction_deg, cleat.length, cleat.size[1]),
+                contour=strip(place.at, place.direction_deg, cleat.length, cleat.size[LYING[place.lies]]),
             )
 
 
