@@ -160,7 +160,7 @@ def test_a_job_file_that_is_not_there_is_a_mistake_of_the_input(tmp_path: Path) 
 
 
 def test_what_is_not_made_yet_stops_unless_it_is_allowed(tmp_path: Path) -> None:
-    job = written(tmp_path, more="[[panel.edge]]\nround = 3\n")
+    job = written(tmp_path, more='[[panel.edge]]\nround = 3\nfaces = "back"\n')
     refused = run("check", job)
     assert 2 == refused.exit_code
     assert "box.toml:14: panel[0]: panel lid: not made yet: " in refused.output

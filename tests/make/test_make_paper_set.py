@@ -194,7 +194,7 @@ def test_the_cut_list_holds_both_sizes_in_both_units(small: Made) -> None:
     assert ("board", "1", "ply & more") == (told["name"], told["quantity"], told["stock"])
     assert ("300", "200", "310", "210") == tuple(told[f"{k} mm"] for k in _sizes())
     assert ("11.811", "7.874", "12.205", "8.268") == tuple(told[f"{k} in"] for k in _sizes())
-    assert "top edge: round 3 mm on the show face" == told["edges"]
+    assert "top edge: round 3 mm on the show face, at the bench" == told["edges"]
     assert ("4", "1") == (clip[2], clip[3])
     lines = made[CUT_TEXT].decode().splitlines()
     assert 4 == len(lines)
