@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from cncpanel.errors import Gathering, Place
 from cncpanel.geometry.pieces import Pieces
 from cncpanel.geometry.point import Point
+from cncpanel.passes.grip import tabs_against
 from cncpanel.passes.shop import Shop
 from cncpanel.passes.spot import Spot
 from cncpanel.passes.tabs import Tabs
@@ -36,7 +37,7 @@ def held(
     widest = max((spot.wall.diameter for here in found for spot in here), default=0.0)
     tabs = Tabs(quiet, shop.tab_width, shop.machine.cutting.tab_spacing, widest)
     for here in filter(None, found):
-        _spread(here, tabs)
+        _spread(here, tabs, tabs_against(here[0].wall.force, shop))
     every = [spot for here in found for spot in here]
     _join_all(every, pieces, owners, tabs, gathering)
     _second_tabs(every, pieces, owners, tabs)
@@ -44,14 +45,15 @@ def held(
     return tuple(tabs.chosen)
 
 
-def _spread(here: Sequence[Spot], tabs: Tabs) -> None:
+def _spread(here: Sequence[Spot], tabs: Tabs, asked: int) -> None:
+    """`asked`: as many tabs as the force of the passes asks for."""
     wall = here[0].wall
     if wall.outside:
         tiny = wall.ring.length < TINY * wall.diameter
-        tabs.spread(here, 2 if tiny else LEAST_ON_PART)
+        tabs.spread(here, max(2 if tiny else LEAST_ON_PART, asked))
         return
     for slug in sorted({spot.other for spot in here}):
-        tabs.spread([spot for spot in here if spot.other == slug], LEAST_ON_SCRAP)
+        tabs.spread([spot for spot in here if spot.other == slug], max(LEAST_ON_SCRAP, asked))
 
 
 def _join_all(

@@ -21,6 +21,7 @@ from cncpanel.passes.drill import drill
 from cncpanel.passes.edge import edge
 from cncpanel.passes.edge_room import tell_room
 from cncpanel.passes.engrave import engrave
+from cncpanel.passes.grip import freeing_force
 from cncpanel.passes.hold import Owner, held
 from cncpanel.passes.limits import named
 from cncpanel.passes.profile import profile, track
@@ -139,7 +140,7 @@ def _profile(
     label = work.part.label
     area = swept_through(drafts, SKIN - shop.stock.thinnest)
     cut.kerfs.append(Kerf(label, operation.panel, operation.tool, area))
-    cut.walls.append(wall_of(operation, label))
+    cut.walls.append(wall_of(operation, label, freeing_force(operation.tool, shop)))
     yield from drafts
 
 

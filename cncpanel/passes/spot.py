@@ -27,23 +27,28 @@ NO_CORNER = 1e9  # mm to the next corner where there is none
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wall:
-    """A finished wall that passes go along, counter-clockwise: `outside` a part, or the rim of an opening."""
+    """A finished wall that passes go along, counter-clockwise: `outside` a part, or the rim of an opening.
+
+    `force`: what the passes that free the piece push with, N.
+    """
 
     part: str
     feature: str
     ring: Ring
     outside: bool
     diameter: float
+    force: float = 0.0
 
 
-def wall_of(operation: Profile, part: str) -> Wall:
-    """The wall of a profile."""
+def wall_of(operation: Profile, part: str, force: float = 0.0) -> Wall:
+    """The wall of a profile, and the force of its passes, N."""
     return Wall(
         part=part,
         feature=operation.feature,
         ring=ring_of(operation.contour.counter_clockwise),
         outside=operation.side == "outside",
         diameter=operation.tool.cut_diameter,
+        force=force,
     )
 
 

@@ -1,0 +1,33 @@
+"""How many tabs it takes against the force of the passes that free a piece.
+
+The force is the mean along the tool's rim, by the specific cutting force of the material (measured on particleboard,
+see `tooling.materials`); a tab counts at its least section: zero, table and thickness as far out as they may be.
+"""
+
+from itertools import pairwise
+from math import ceil
+
+from cncpanel.machine.tool import Tool
+from cncpanel.passes.shop import Shop
+
+SAFETY = 2.0  # times the mean force: a tooth's peak (pi / 2), its outward share, and a little; no source
+STRENGTH = 5.0  # N/mm2 of a tab's section: a panel's shear and bending along its plane; common practice, no source
+LEAST_HEIGHT = 0.5  # mm; of a tab that could be lower than this nothing is reckoned with less
+
+
+def freeing_force(tool: Tool, shop: Shop) -> float:
+    """N of a full-width pass of the deepest step that such a through cut takes."""
+    depths = (0.0, *shop.step_depths(tool, "slot", -shop.bottom))
+    step = max(b - a for a, b in pairwise(depths))
+    return shop.data(tool, "slot", step, tool.cut_diameter).force_n
+
+
+def tabs_against(force: float, shop: Shop) -> int:
+    """How many tabs of the shop's size hold against `force` N, SAFETY times."""
+    return ceil(SAFETY * force / (shop.tab_width * _least_height(shop) * STRENGTH))
+
+
+def _least_height(shop: Shop) -> float:
+    table = shop.machine.table
+    out = table.z_error + table.flatness + table.thickness_spread
+    return max(shop.tab_height - out, LEAST_HEIGHT)

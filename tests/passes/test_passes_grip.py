@@ -1,0 +1,38 @@
+"""Tabs against the force of the passes that free a piece."""
+
+from itertools import pairwise
+
+import pytest
+from passes_bench import made, plan, shop, shop_router, tool
+
+from cncpanel.geometry.contour import polygon
+from cncpanel.passes.grip import LEAST_HEIGHT, SAFETY, STRENGTH, freeing_force, tabs_against
+
+SMALL = polygon([(0, 0), (200, 0), (200, 100), (0, 100)])
+
+
+def test_the_force_is_that_of_the_deepest_step_at_full_width() -> None:
+    bench, cutter = shop(), tool(1)
+    depths = (0.0, *bench.step_depths(cutter, "slot", -bench.bottom))
+    step = max(b - a for a, b in pairwise(depths))
+    data = bench.data(cutter, "slot", step, cutter.cut_diameter)
+    assert freeing_force(cutter, bench) == data.force_n
+    rate = cutter.cut_diameter * step * data.feed / 60  # mm3/s; P = ap ae vf kc (Dijet p. 551), F = P / v
+    assert freeing_force(cutter, bench) == pytest.approx(rate * 35 / 1000 / data.peripheral_speed_m_s, rel=0.02)
+
+
+def test_as_many_tabs_as_hold_twice_the_force_at_their_least_section() -> None:
+    bench = shop()
+    table = bench.machine.table
+    height = max(bench.tab_height - table.z_error - table.flatness - table.thickness_spread, LEAST_HEIGHT)
+    one = height * bench.tab_width * STRENGTH
+    assert [1, 2, 3] == [tabs_against(share * one / SAFETY, bench) for share in (0.99, 1.01, 2.9)]
+
+
+def test_thin_tabs_are_more_tabs() -> None:
+    usual = made([(0, 100, 100)], [plan(0, SMALL)])
+    thin = shop_router(tab_height=0.6, tab_width=3.0)
+    more = made([(0, 100, 100)], [plan(0, SMALL)], thin)
+    asked = tabs_against(freeing_force(tool(1), shop(thin)), shop(thin))
+    assert asked > len(usual.tabs)
+    assert len(more.tabs) >= asked
