@@ -99,7 +99,10 @@ class ShownTool:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class SheetPicture:
-    """One sheet. `top` is program Z of its top; `excess` is what was cut too deep (+) or left (-), mm, where judged."""
+    """One sheet. `corner` is its lower left one, `top` program Z of its top.
+
+    `excess` is what was cut too deep (+) or left (-), mm, where judged.
+    """
 
     name: str
     size: tuple[float, float]
@@ -113,6 +116,7 @@ class SheetPicture:
     outlines: tuple[Outline, ...]
     depth: DepthMap
     excess: DepthMap | None = None
+    corner: tuple[float, float] = (0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -30,11 +30,15 @@ class Run:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Board:
-    """The stock in program coordinates: its size along X and Y, thickness, and program Z of its top."""
+    """The stock in program coordinates: its size along X and Y, thickness, program Z of its top.
+
+    `corner` is its lower left one, where the zero of the programs lies elsewhere.
+    """
 
     size: tuple[float, float]
     thickness: float
     top: float
+    corner: tuple[float, float] = (0.0, 0.0)
 
 
 def sheet_picture(
@@ -57,6 +61,7 @@ def sheet_picture(
     return SheetPicture(
         name=name,
         size=board.size,
+        corner=board.corner,
         thickness=board.thickness,
         top=board.top,
         verdict=report.verdict,
@@ -83,12 +88,12 @@ def sheet_picture(
 
 def _cut(moves: Sequence[Move], board: Board, machine: Machine) -> DepthMap:
     cell = max(FINEST, (board.size[0] * board.size[1] / MOST_ROUGH) ** 0.5)
-    taken = HeightMap(board.size, board.thickness, cell, top=board.top)
+    taken = HeightMap(board.size, board.thickness, cell, origin=board.corner, top=board.top)
     tools = {tool.number: tool for tool in machine.tool}
     cutting = [move for move in moves if move.kind != "rapid" and move.tool in tools]
     for number, some in groupby(sorted(cutting, key=lambda move: move.tool), key=lambda move: move.tool):
         taken.remove(tuple(some), tools[number])
-    return DepthMap(depth=taken.depth, cell=cell)
+    return DepthMap(depth=taken.depth, cell=cell, origin=board.corner)
 
 
 def _outlines(target: Target) -> Iterator[Outline]:

@@ -36,7 +36,8 @@ def picture_of(shown: Shown) -> SheetPicture:
     """The picture of programs in their order."""
     setup = shown.setup
     left, low, right, high = shown.board.sheet.bounds
-    board = Board(size=(right - left, high - low), thickness=setup.thickness, top=setup.top)
+    size = right - left, high - low
+    board = Board(size=size, thickness=setup.thickness, top=setup.top, corner=(left, low))
     runs = [
         Run(name=one.name, text=one.text, reading=one.reading, seconds=tuple(time.moves_s.tolist()))
         for one, time in shown.programs

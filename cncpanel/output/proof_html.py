@@ -44,6 +44,7 @@ def _sheet(sheet: SheetPicture) -> dict[str, Any]:
     return {
         "name": sheet.name,
         "size": sheet.size,
+        "corner": sheet.corner,
         "thickness": sheet.thickness,
         "top": sheet.top,
         "verdict": sheet.verdict,

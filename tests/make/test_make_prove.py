@@ -1,6 +1,7 @@
 """`cncpanel prove`: any programs judged by what is known; what is not known is said, and nothing passes by it."""
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -168,6 +169,15 @@ def test_picture_and_page_are_written(program: Path, tmp_path: Path) -> None:
     assert 2 == missing.exit_code
     assert "--out" in missing.stderr
     assert "--picture" in missing.stderr
+
+
+def test_the_board_on_the_page_lies_where_the_zero_says(program: Path, tmp_path: Path) -> None:
+    page = tmp_path / "proof.html"
+    prove(program, "--machine", "shop-router", "--stock", "700x400x18", "--origin", "30,20,-5", "--out", page)
+    (data,) = re.findall(r'id="data">(.*?)</script>', page.read_text(encoding="utf-8"), re.DOTALL)
+    (sheet,) = json.loads(data)["sheets"]
+    assert ([-30, -20], [700, 400], 5) == (sheet["corner"], sheet["size"], sheet["top"])
+    assert [-30, -20] == sheet["depth"]["origin"]
 
 
 def test_a_jobs_program_is_proven_against_its_job(tmp_path: Path) -> None:

@@ -34,13 +34,19 @@ class Plan {
     this.marks = { chosen: null, measure: [], snap: null };
   }
 
+  /** Nothing but the ground, while the sheet is still being unpacked: a canvas is black until something is drawn. */
+  blank(colour) {
+    this.pen.fillStyle = colour;
+    this.pen.fillRect(0, 0, this.canvas.width, this.canvas.height);
+  }
+
   /** Another sheet, program or choice of layers. `layers`: rapid, tools (a set of numbers hidden), wanted, excess. */
   show(sheet, route, from, to, layers, colours, { keepView = false } = {}) {
     Object.assign(this, { sheet, route, from, to, layers, colours });
     this.images = { depth: depthImage(sheet.depth, sheet.thickness, colours) };
     if (sheet.excess) this.images.excess = excessImage(sheet.excess, colours);
     this.resize();
-    if (!keepView) this.look(View.whole(this.view.width, this.view.height, sheet.size));
+    if (!keepView) this.look(View.whole(this.view.width, this.view.height, sheet));
     this.renew();
   }
 
@@ -95,10 +101,10 @@ class Plan {
     pen.fillRect(0, 0, view.width, view.height);
     this.drawMap(pen, view, images.depth, sheet.depth);
     if (this.layers.excess && images.excess) this.drawMap(pen, view, images.excess, sheet.excess);
-    const [across, up] = sheet.size;
+    const [across, up] = sheet.size, [left, low] = sheet.corner;
     pen.strokeStyle = colours.ink;
     pen.lineWidth = 1.2;
-    pen.strokeRect(view.right(0), view.down(up), across * view.scale, up * view.scale);
+    pen.strokeRect(view.right(left), view.down(low + up), across * view.scale, up * view.scale);
     if (this.layers.wanted) this.drawOutlines(pen, view);
   }
 

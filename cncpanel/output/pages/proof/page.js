@@ -353,7 +353,7 @@ function help(on) {
 function wholeSheet() {
   following = false;
   if (turning) relief.works && relief.whole();
-  else plan.look(View.whole(plan.view.width, plan.view.height, sheet.size));
+  else plan.look(View.whole(plan.view.width, plan.view.height, sheet));
 }
 
 // ---- light, dark, paper ----
@@ -362,7 +362,7 @@ function shade(dark) {
   document.documentElement.classList.toggle("dark", dark);
   part("shade-switch").textContent = dark ? "Light" : "Dark";
   colours = readColours();
-  if (!sheet) return;
+  if (!sheet) return plan.blank(colours.ground);
   fillLayers();
   plan.show(sheet, route, from, to, layers, colours, { keepView: true });
   tape.draw(plan);
@@ -464,7 +464,7 @@ function listen() {
     plan.resize();
     if (relief?.works) relief.again();
     tape.draw(plan);
-    stir();
+    stirred = draw(performance.now()); // at once: this frame's turn is over, and what was resized is black
   }).observe(document.querySelector("main"));
 }
 
@@ -475,6 +475,7 @@ async function begin() {
   shade(matchMedia("(prefers-color-scheme: dark)").matches);
   listen();
   await pickSheet(0);
+  stirred = draw(performance.now()); // not only in the first frame, which a page out of sight is long without
   requestAnimationFrame(frame);
 }
 

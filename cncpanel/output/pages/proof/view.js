@@ -5,9 +5,9 @@ class View {
     Object.assign(this, { width, height, scale, x, y });
   }
 
-  static whole(width, height, [across, up]) {
+  static whole(width, height, { size: [across, up], corner: [left, low] }) {
     const scale = Math.min((width - 48) / across, (height - 48) / up);
-    return new View(width, height, Math.max(scale, 0.001), across / 2, up / 2);
+    return new View(width, height, Math.max(scale, 0.001), left + across / 2, low + up / 2);
   }
 
   right(x) {
