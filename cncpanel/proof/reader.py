@@ -11,6 +11,7 @@ from cncpanel.proof.control import Control
 from cncpanel.proof.execute import Executor
 from cncpanel.proof.finding import Finding
 from cncpanel.proof.motion import Event, Move, Point3
+from cncpanel.proof.plain_line import PlainLines
 from cncpanel.proof.rules import judge
 from cncpanel.proof.tally import Tally
 from cncpanel.proof.vocabulary import missing_words
@@ -30,12 +31,15 @@ class Reading:
     dropped: int = 0
 
 
-def read(text: str, control: Control | None = None, start: Point3 | None = None) -> Reading:
-    """The whole program at once, but no more than MOST_MOVES of it."""
+def read(text: str, control: Control | None = None, start: Point3 | None = None, *, short_road: bool = True) -> Reading:
+    """The whole program at once, but no more than MOST_MOVES of it.
+
+    Without the short road every line is read word by word: the same comes of it, later.
+    """
     moves: list[Move] = []
     events: list[Event] = []
     tally = Tally()
-    for item in walk(lines_of(text), control, start):
+    for item in walk(lines_of(text), control, start, short_road=short_road):
         if isinstance(item, Move):
             moves.append(item)
         elif isinstance(item, Event):
@@ -55,13 +59,26 @@ def lines_of(text: str) -> list[str]:
 
 
 def walk(
-    lines: Iterable[str], control: Control | None = None, start: Point3 | None = None
+    lines: Iterable[str],
+    control: Control | None = None,
+    start: Point3 | None = None,
+    *,
+    short_road: bool = True,
 ) -> Iterator[Move | Event | Finding]:
     """What the lines do, one thing after another, in memory that does not grow with the program."""
     reader = _Reader(Executor(control or Control()))
+    plain = PlainLines(reader.run) if short_road and PlainLines.suit(reader.run.control) else None
     if start is not None:
         reader.run.record.modes.position = start
     for number, text in enumerate(lines, 1):
+        if plain is not None and reader.is_open:
+            if (move := plain.move(number, text)) is not None:
+                yield move
+                continue
+            if (arc := plain.arc(number, text)) is not None:
+                reader.arc(arc)
+                yield from reader.told()
+                continue
         reader.line(number, text)
         yield from reader.told()
     reader.finish()
@@ -79,6 +96,16 @@ class _Reader:
     def told(self) -> list[Move | Event | Finding]:
         out, self.run.record.out = self.run.record.out, []
         return out
+
+    @property
+    def is_open(self) -> bool:
+        """Whether lines are still run, and one was before: the first may be a percent line's neighbour."""
+        return self.begun and not self.closed and not self.run.ended
+
+    def arc(self, block: Block) -> None:
+        """A line that is known to break no rule of the language."""
+        self.run.record.at_line = block.line
+        self.run.carry_out(block)
 
     def line(self, number: int, text: str) -> None:
         self.run.record.at_line = number
