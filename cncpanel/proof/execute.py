@@ -38,8 +38,13 @@ class Executor:
             self.record.event("dwell", block.values["p"])
         self.settings(block)
         self.offsets(block)
-        Mover(self.control, self.record).motion(block)
+        self.mover.motion(block)
         self.stops(block)
+
+    @property
+    def mover(self) -> Mover:
+        """Who carries out motion words on this record."""
+        return Mover(self.control, self.record)
 
     def feed_and_speed(self, block: Block) -> None:
         modes = self.record.modes
@@ -112,7 +117,7 @@ class Executor:
         """G28, G30: by way of a point where one is given, to the place that parameters hold (machine coordinates)."""
         modes, zero = self.record.modes, self.control.machine_zero
         if has_axes(block):
-            self.record.go("rapid", Mover(self.control, self.record).target(block))
+            self.record.go("rapid", self.mover.target(block))
         first = HOMES[code]
         places = [modes.parameters.get(first + i) for i in range(3)]
         known = [place - at for place, at in zip(places, zero, strict=True) if place is not None] if zero else []

@@ -17,7 +17,7 @@ _GAP = r"[ \t]*"
 _NUMBER = r"(?:\d+\.?\d*|\.\d+)"
 _PLACES = "".join(f"(?:[{letter}{letter.lower()}]([+-]?{_NUMBER}){_GAP})?" for letter in "XYZIJ")
 _PLAIN = re.compile(f"{_GAP}(?:[Gg]0?([0-3]){_GAP})?{_PLACES}(?:[Ff]({_NUMBER}){_GAP})?", re.ASCII)
-_CODES = {"0": 0, "1": 10, "2": 20, "3": 30, None: None}
+_CODES = {"0": 0, "1": 10, "2": 20, "3": 30}
 _WORDS = frozenset(("G0", "G1", "G2", "G3", "X", "Y", "Z", "I", "J", "F"))
 _STRAIGHT = (0, 10)
 _ARCS = (20, 30)
@@ -59,9 +59,17 @@ class PlainLines:
             modes.sticky.clear()
             modes.stated.add("motion")
         move = Move(
-            number, "feed" if code else "rapid", modes.position, end, pace * modes.scale if code else 0.0, modes.rpm, modes.turn != 0, modes.tool, None, 0,
-            0.0, modes.plane, False, modes.length_offset,
-        )  # fmt: skip
+            number,
+            "feed" if code else "rapid",
+            modes.position,
+            end,
+            pace * modes.scale if code else 0.0,
+            modes.rpm,
+            modes.turn != 0,
+            modes.tool,
+            plane=modes.plane,
+            length_offset=modes.length_offset,
+        )
         record.at_line = number
         record.count += 1
         modes.position = end
@@ -84,14 +92,20 @@ class PlainLines:
             return None
         return right, up, high
 
-    def arc(self, number: int, text: str) -> Block | None:
-        """The words of a plain line that is an arc by its centre, which breaks no rule; None for any other."""
+    def arc(self, number: int, text: str) -> bool:
+        """Whether the line was a plain arc by its centre and was run: its move or its mistakes are in the record."""
         found = _PLAIN.fullmatch(text)
         if found is None or len(text) > LONGEST:
-            return None
+            return False
         g, *written = found.groups()
-        code = self.run.record.modes.motion if g is None else _CODES[g]
+        modes = self.run.record.modes
+        code = modes.motion if g is None else _CODES[g]
         if code not in _ARCS or written[:3] == [None, None, None]:
-            return None
+            return False
         values = {letter: float(value) for letter, value in zip("xyzijf", written, strict=True) if value is not None}
-        return Block(number, g=[] if g is None else [code], values=values)
+        self.run.record.at_line = number
+        modes.feed = values.get("f", modes.feed)
+        if g is not None:
+            modes.stated.add("motion")
+        self.run.mover.motion(Block(number, g=[] if g is None else [code], values=values))
+        return True

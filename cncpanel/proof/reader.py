@@ -75,8 +75,7 @@ def walk(
             if (move := plain.move(number, text)) is not None:
                 yield move
                 continue
-            if (arc := plain.arc(number, text)) is not None:
-                reader.arc(arc)
+            if plain.arc(number, text):
                 yield from reader.told()
                 continue
         reader.line(number, text)
@@ -99,13 +98,8 @@ class _Reader:
 
     @property
     def is_open(self) -> bool:
-        """Whether lines are still run, and one was before: the first may be a percent line's neighbour."""
+        """Whether lines are run: it has begun (no percent line can open it any more) and not ended."""
         return self.begun and not self.closed and not self.run.ended
-
-    def arc(self, block: Block) -> None:
-        """A line that is known to break no rule of the language."""
-        self.run.record.at_line = block.line
-        self.run.carry_out(block)
 
     def line(self, number: int, text: str) -> None:
         self.run.record.at_line = number

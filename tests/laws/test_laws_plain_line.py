@@ -61,6 +61,10 @@ controls = st.sampled_from(
 
 
 @given(programs, controls)
+@example(f"{START}G92 X7 Y-3\nG1 X1 Y1\nG92.1\nG1 X2", Control())
+@example(f"{START}G81 X1 Y1 Z-2 R1\nG1 X5\nG81 X3", Control())
+@example(f"{START}G1 X5\nG3 X10 Y0 I5 J0\nG0 X0", Control(lacks=frozenset(("G0", "G3", "X"))))
+@example("G2 X1 Y1 I5\n%\nG1 X4\n%\nG1 X5", Control())
 @example(
     "G21 G90 G94 G17\nG0 X0 Y0 Z5\nG1 Z-1 F600\nG3 X10 Y0 I5 J0\nX20 I5\nG2 X0 I-10 J0\nF900\nX1\nM2\nX5", Control()
 )
