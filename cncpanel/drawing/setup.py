@@ -13,6 +13,7 @@ from cncpanel.drawing.paper import Bullets, Cautions, Heading, Picture, Piece, S
 from cncpanel.drawing.setup_tables import part_table, program_table, tool_table
 from cncpanel.drawing.sheet_map import KEY, MapFacts, sheet_map
 from cncpanel.drawing.stops import stop_pieces
+from cncpanel.drawing.turning import turn_words
 from cncpanel.drawing.used_area import used_area
 from cncpanel.drawing.view import View
 from cncpanel.geometry.point import Point
@@ -57,13 +58,14 @@ def setup_pieces(setup: SetUp, width: float) -> list[Piece]:
     mass = MATERIALS[stock.material].mass(sheet.length, sheet.width, stock.thickest)
     view = setup_view(setup, width)
     return [
-        Heading(f"{setup.job.name}: set-up of sheet {sheet.number} of {setup.sheets}", 1),
+        Heading(f"{setup.job.name}: set-up of sheet {sheet.number} of {setup.sheets}{_side(sheet)}", 1),
         *_unproven(setup),
         Sentence(f"{machine.title}. {_stock_words(setup)}"),
         setup_map(setup, view),
         Sentence(
             f"{_map_words(setup)}{' Short dashes: clamps stay outside.' if machine.table.hold == 'clamps' else ''}"
         ),
+        *_turning(setup, view),
         Bullets(tuple(_zero_words(setup, view))),
         Cautions(router_cautions(machine, mass)),
         Heading("Holding"),
@@ -78,6 +80,15 @@ def setup_pieces(setup: SetUp, width: float) -> list[Piece]:
         *edge_pieces([setup.plans[panel] for panel in _panels(sheet)], setup.measures, width),
         *bench_pieces([setup.plans[panel] for panel in _panels(sheet)], setup.measures),
     ]
+
+
+def _side(sheet: Sheet) -> str:
+    return f", side {sheet.side.number} of 2" if sheet.side else ""
+
+
+def _turning(setup: SetUp, view: View) -> list[Piece]:
+    words = tuple(turn_words(setup.sheet, view, setup.measures))
+    return [Cautions(words)] if words else []
 
 
 def setup_view(setup: SetUp, width: float) -> View:

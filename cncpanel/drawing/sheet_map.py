@@ -7,6 +7,7 @@ from cncpanel.drawing.map_places import keep_out_items, leftover_items
 from cncpanel.drawing.measures import SIZED, WORDS, Measures, number
 from cncpanel.drawing.paper import Label, Picture, Stroke
 from cncpanel.drawing.part_label import part_label
+from cncpanel.drawing.turning import turn_marks
 from cncpanel.drawing.used_area import UsedArea
 from cncpanel.drawing.view import BORDER, View
 from cncpanel.geometry.area import Area
@@ -61,6 +62,8 @@ def sheet_map(view: View, facts: MapFacts) -> Picture:
     items += [item for keep in sheet.stock.keep_out for item in keep_out_items(view, keep)]
     items += [*_used(view, facts), *(_tab(view, tab) for tab in facts.tabs), *named]
     items += [*_zero(view), *_sizes(view, facts.measures)]
+    if sheet.side is not None:
+        items += turn_marks(view, sheet.side)
     if facts.spot is not None:
         items += _touch_off(view, facts.spot)
     width, height = view.size

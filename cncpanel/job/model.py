@@ -97,6 +97,7 @@ __all__ = [
     "Stock",
     "TSlot",
     "TemplateSettings",
+    "TurningSettings",
 ]
 
 
@@ -245,6 +246,18 @@ class OffcutSettings(Table):
     )
 
 
+Axis = Literal["x", "y"]
+Registration = Literal["dowels", "edge"]
+
+
+class TurningSettings(Table):
+    """How a sheet that is cut from both faces is turned over; absent: the machine file's habit."""
+
+    axis: Axis | None = Field(None, description="x: about the sheet's long middle line; y: about its short one")
+    by: Registration | None = Field(None, description="dowels through sheet and spoilboard, or stops at two edges")
+    dowel: Annotated[Positive, within(most=25)] | None = Field(None, description="the dowels' diameter")
+
+
 class Settings(Table):
     """What the job asks of the cutting; absent: the machine file's habit."""
 
@@ -271,6 +284,7 @@ class Settings(Table):
     artwork: ArtworkSettings = ArtworkSettings()
     packing: Packing = Packing()
     offcuts: OffcutSettings = OffcutSettings()
+    turning: TurningSettings = TurningSettings()
     use_openings: Flag = Field(False, description="small parts may lie in the waste of large openings")
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from cncpanel.geometry.placement import Placement
 from cncpanel.job.model import Stock
+from cncpanel.layout.side import Side
 from cncpanel.panel.panel import Panel
 
 
@@ -34,13 +35,19 @@ class Part:
 class Sheet:
     """One board with its parts; number counts from 1 through the whole job.
 
-    `piece` names the offcut that it is, where it comes from the shop's store.
+    `piece` names the offcut that it is, where it comes from the shop's store; `side` the set-up, where there are two.
     """
 
     number: int
     stock: Stock
     parts: tuple[Part, ...]
     piece: str = ""
+    side: Side | None = None
+
+    @property
+    def title(self) -> str:
+        """`sheet 2`, `sheet 2, side 1` where it is cut from both faces."""
+        return f"sheet {self.number}{f', side {self.side.number}' if self.side else ''}"
 
     @property
     def length(self) -> float:

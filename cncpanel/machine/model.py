@@ -127,6 +127,16 @@ class Cutting(_Frozen):
         return self
 
 
+class Turning(_Frozen):
+    """How a sheet that is cut from both faces comes back to its place; all of it common practice, no source."""
+
+    axis: Literal["x", "y"] = Field("x", description="of the sheet's own: its long or its short middle line")
+    by: Literal["dowels", "edge"] = "dowels"
+    dowel: float = Field(8.0, gt=0, le=25, description="diameter of the dowels, mm")
+    into: float = Field(6.0, gt=0, description="how far they go into the spoilboard at most, mm")
+    error: float = Field(0.3, ge=0, description="how far off the turned sheet may lie, mm: play of pins, or of stops")
+
+
 class Dialect(_Frozen):
     """How its control reads a program."""
 
@@ -165,6 +175,7 @@ class Machine(_Frozen):
     motion: Motion
     cutting: Cutting
     dialect: Dialect
+    turning: Turning = Turning()
     tool: tuple[Tool, ...] = Field(min_length=1)
 
     @property

@@ -39,7 +39,7 @@ def files(made: Made, choice: Choice = ALL) -> dict[str, bytes]:
     if found is not None:
         named.update(found.files)
     data = record(made, named, [*named, REPORT])
-    maps = {sheet.sheet.number: _map(made, sheet) for sheet in made.sheets}
+    maps = {sheet.sheet.number: [_map(made, one) for one in sheet.set_ups] for sheet in made.sheets}
     picture = proof_page(job_picture(made))
     sawn = saw_maps(made.read, made.panels, made.saw) if made.saw else {}
     named[REPORT] = report_page(

@@ -13,6 +13,7 @@ from cncpanel.layout.layout import Layout
 from cncpanel.layout.leftover import Left
 from cncpanel.layout.saw.plan import SawPlan
 from cncpanel.layout.saw.planner import saw_plan
+from cncpanel.layout.turned import reverses
 from cncpanel.machine.model import Machine
 from cncpanel.machine.read import read_machine
 from cncpanel.make.arrange import arranged
@@ -22,7 +23,8 @@ from cncpanel.make.fit_flow import tell_misfits
 from cncpanel.make.keeping import given_back_on_failure, kept_pieces
 from cncpanel.make.left import left_of
 from cncpanel.make.rack import Rack, offering, rack_of
-from cncpanel.make.sheet_set import SheetSet, sheet_set
+from cncpanel.make.sheet_set import SheetSet
+from cncpanel.make.turned_set import made_set
 from cncpanel.make.unprintable import tell_unprintable
 from cncpanel.operation.operation import PanelPlan
 from cncpanel.operation.plan import plan, tool_reach
@@ -45,6 +47,8 @@ class Prepared:
     gathering: Gathering
     rack: Rack | None = None
     whole: Whole | None = None
+    reverse: tuple[PanelPlan, ...] = ()
+    """The plans of the panels' other faces, where any has something on it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +66,7 @@ class Made:
     whole: Whole | None = None
     left: Left = field(default_factory=dict)
     saw: SawPlan | None = None
+    reverse: tuple[PanelPlan, ...] = ()
 
     @property
     def passed(self) -> bool:
@@ -85,7 +90,7 @@ def _made(prepared: Prepared, choice: Choice, tell: Tell) -> Made:
     sheets = []
     for sheet in prepared.layout.sheets:
         tell(f"cutting and proving sheet {sheet.number} of {count}")
-        sheets.append(sheet_set(sheet, count, plans, machine, read, gathering))
+        sheets.append(made_set(sheet, count, plans, prepared.reverse, machine, read, gathering))
     sawn = None
     if SAW in choice.kinds(read.job):
         tell("planning the saw's cuts")
@@ -93,6 +98,7 @@ def _made(prepared: Prepared, choice: Choice, tell: Tell) -> Made:
     gathering.stop_if_any()
     return Made(
         saw=sawn,
+        reverse=prepared.reverse,
         read=read,
         machine=machine,
         panels=prepared.panels,
@@ -128,9 +134,10 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
     tell("choosing tools")
     settings = read.job.settings
     plans = plan(panels, machine, settings, gathering)
+    reverse = plan(reverses(panels), machine, settings, gathering)
 
     tell("placing parts on sheets")
-    gap = _gap(read, plans, gathering)
+    gap = _gap(read, (*plans, *reverse), gathering)
     layout = arranged(path, read, panels, plans, gap, choice, tell, gathering)
     _tell_sheets_short(read, layout, gathering)
     gathering.stop_if_any()
@@ -143,6 +150,7 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
         gathering=gathering,
         rack=rack,
         whole=whole,
+        reverse=reverse,
     )
 
 

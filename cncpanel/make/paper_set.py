@@ -22,6 +22,7 @@ from cncpanel.make.flow import Made
 from cncpanel.make.labels import labels_pdf
 from cncpanel.make.offcut_labels import offcut_labels_pdf
 from cncpanel.make.sheet_set import SheetSet
+from cncpanel.operation.operation import PanelPlan
 from cncpanel.output.csv_table import csv_table, markdown_table
 from cncpanel.output.pdf import pdf
 from cncpanel.panel.panel import Panel
@@ -119,8 +120,9 @@ def _machine_pieces(made: Made, width: float) -> Iterator[Piece]:
     )
     yield from packing_pieces(made.layout, made.panels, made.left)
     for sheet in made.sheets:
-        yield from setup_pieces(setup_of(made, sheet), width)
-    rows = cut_rows((sheet.sheet.stock, sheet.runs) for sheet in made.sheets)
+        for one in sheet.set_ups:
+            yield from setup_pieces(setup_of(made, one), width)
+    rows = cut_rows((one.sheet.stock, one.runs) for sheet in made.sheets for one in sheet.set_ups)
     yield from feeds_pieces(rows, made.machine, Measures.of(head, made.machine))
 
 
@@ -150,6 +152,12 @@ def _drawn(read: ReadJob, panel: Panel, number: int, count: int) -> DrawnPanel:
     )
 
 
+def _plans(made: Made, sheet: SheetSet) -> tuple[PanelPlan, ...]:
+    """Those of the faces that lie up."""
+    side = sheet.sheet.side
+    return made.reverse if side is not None and side.number == 1 else made.plans
+
+
 def setup_of(made: Made, sheet: SheetSet) -> SetUp:
     """What the set-up pages of a sheet need."""
     return SetUp(
@@ -157,7 +165,7 @@ def setup_of(made: Made, sheet: SheetSet) -> SetUp:
         machine=made.machine,
         sheet=sheet.sheet,
         sheets=len(made.sheets),
-        plans={plan.panel.index: plan for plan in made.plans},
+        plans={plan.panel.index: plan for plan in _plans(made, sheet)},
         runs=sheet.runs,
         programs=[(written.program, written.time) for written in sheet.programs],
         trace=sheet.trace.program if sheet.trace else None,

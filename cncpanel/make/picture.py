@@ -56,7 +56,9 @@ def picture_of(shown: Shown) -> SheetPicture:
 
 def job_picture(made: Made) -> ProofPicture:
     """Every sheet of a job; a job whose programs failed is shown too, for what is wrong to be seen."""
-    return ProofPicture(made.read.job.job.name, tuple(_sheet(made, sheet) for sheet in made.sheets))
+    return ProofPicture(
+        made.read.job.job.name, tuple(_sheet(made, one) for sheet in made.sheets for one in sheet.set_ups)
+    )
 
 
 def _sheet(made: Made, made_sheet: SheetSet) -> SheetPicture:
@@ -64,8 +66,8 @@ def _sheet(made: Made, made_sheet: SheetSet) -> SheetPicture:
     target = as_it_lies(made_sheet.target, setup)
     return picture_of(
         Shown(
-            name=f"sheet {made_sheet.sheet.number}",
-            programs=[(written.read, written.time) for written in made_sheet.written],
+            name=made_sheet.sheet.title,
+            programs=[(written.read, written.time) for written in made_sheet.own],
             report=made_sheet.report,
             setup=setup,
             board=target,

@@ -114,11 +114,28 @@ def _sheet(sheet: SheetSet, contents: Mapping[str, bytes], *, turned: bool) -> D
         "measured": list(stock.measured),
         "parts": [_part(part) for part in sheet.sheet.parts],
         "tabs": [_tab(tab) for tab in sheet.runs.tabs],
-        "cutting": [_cut(cut) for cut in sheet.runs.cuts],
+        "cutting": [_cut(cut) for one in sheet.set_ups for cut in one.runs.cuts],
+        **_turning(sheet),
         "programs": [_program(written, contents) for written in sheet.written],
         "proof": {
             **report_data(sheet.report),
         },
+    }
+
+
+def _turning(sheet: SheetSet) -> Data:
+    """How the sheet is turned over, where it is: places in the frame of each set-up."""
+    if sheet.before is None or sheet.before.sheet.side is None or sheet.sheet.side is None:
+        return {}
+    sides = (sheet.before.sheet.side, sheet.sheet.side)
+    return {
+        "turning": {
+            "axis": sides[1].axis,
+            "by": sides[1].by,
+            "dowel": sides[1].dowel if sides[1].dowels else None,
+            "dowels": [[[round(p.x, 3), round(p.y, 3)] for p in side.dowels] for side in sides],
+            "lying_first": [_part(part) for part in sheet.before.sheet.parts],
+        }
     }
 
 

@@ -19,7 +19,7 @@ from cncpanel.passes.sheet import sheet_runs
 from cncpanel.proof.circumstances import Circumstances
 from cncpanel.proof.clock import Duration, duration
 from cncpanel.proof.program import ReadProgram, read_programs
-from cncpanel.proof.prove import witnessed
+from cncpanel.proof.prove import Witnessed, witnessed
 from cncpanel.proof.report import Report
 from cncpanel.proof.setup import Setup
 from cncpanel.proof.target import Target
@@ -58,11 +58,23 @@ class SheetSet:
     report: Report
     depth: DepthMap | None
     excess: DepthMap | None
+    before: "SheetSet | None" = None
+    """The set-up before the sheet is turned over, where it is cut from both faces."""
 
     @property
     def written(self) -> tuple[Written, ...]:
-        """Every program, the frame trace first."""
+        """Every program in the order they are run, the frame trace of a set-up first."""
+        return (*self.before.written, *self.own) if self.before else self.own
+
+    @property
+    def own(self) -> tuple[Written, ...]:
+        """Those of this set-up alone."""
         return (self.trace, *self.programs) if self.trace else self.programs
+
+    @property
+    def set_ups(self) -> "tuple[SheetSet, ...]":
+        """Itself, after the set-up before the turn where there is one."""
+        return (self.before, self) if self.before else (self,)
 
 
 def sheet_set(
@@ -74,14 +86,29 @@ def sheet_set(
     gathering: Gathering,
 ) -> SheetSet:
     """Make the sheet's programs and have the witness read their very text back."""
-    runs, written = cut(sheet, sheets, plans, machine, read, gathering)
+    by_panel = {plan.panel.index: plan for plan in plans}
+    runs = sheet_runs(sheet, by_panel, machine, read.job.settings, gathering)
+    target = target_of(sheet, runs, plans, machine, read)
+    return witnessed_set(sheet, sheets, runs, target, machine, read, gathering)[0]
+
+
+def witnessed_set(
+    sheet: Sheet,
+    sheets: int,
+    runs: SheetRuns,
+    target: Target,
+    machine: Machine,
+    read: ReadJob,
+    gathering: Gathering,
+) -> tuple[SheetSet, Witnessed]:
+    """The programs of runs, and what the witness found."""
+    written = written_of(sheet, sheets, runs, machine, read, gathering)
     trace = frame_trace(sheet, runs, machine, read.job.job, sheets=sheets)
     setup = Setup(machine, sheet.stock.thickest)
-    target = target_of(sheet, runs, plans, machine, read)
     shown = _written(trace, setup) if trace else None
     circumstances = _circumstances(sheet, runs, machine)
     found = witnessed([one.read for one in written], machine, target, circumstances=circumstances)
-    return SheetSet(
+    made = SheetSet(
         sheet=sheet,
         runs=runs,
         programs=written,
@@ -92,6 +119,7 @@ def sheet_set(
         depth=depth_map(found),
         excess=excess_map(found),
     )
+    return made, found
 
 
 def cut(
@@ -105,9 +133,16 @@ def cut(
     """The sheet's runs and its programs with their times, not proven yet."""
     by_panel = {plan.panel.index: plan for plan in plans}
     runs = sheet_runs(sheet, by_panel, machine, read.job.settings, gathering)
+    return runs, written_of(sheet, sheets, runs, machine, read, gathering)
+
+
+def written_of(
+    sheet: Sheet, sheets: int, runs: SheetRuns, machine: Machine, read: ReadJob, gathering: Gathering
+) -> tuple[Written, ...]:
+    """The programs of runs with their times, not proven yet."""
     programs = sheet_programs(sheet, runs, machine, read.job.job, gathering, sheets=sheets)
     setup = Setup(machine, sheet.stock.thickest)
-    return runs, tuple(_written(program, setup) for program in programs)
+    return tuple(_written(program, setup) for program in programs)
 
 
 def target_of(sheet: Sheet, runs: SheetRuns, plans: tuple[PanelPlan, ...], machine: Machine, read: ReadJob) -> Target:

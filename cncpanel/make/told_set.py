@@ -39,12 +39,13 @@ def sheet_lines(made: Made) -> list[str]:
     """A line a sheet, and one for each thing that its proof does not judge."""
     lines = []
     for sheet in made.sheets:
-        times = [written.time for written in sheet.programs]
+        times = [written.time for one in sheet.set_ups for written in one.programs]
         least, most = (minutes(sum(time.band_s[end] for time in times)) for end in (0, 1))
+        turned = " in 2 set-ups" if sheet.before else ""
         piece = f" (offcut {sheet.sheet.piece})" if sheet.sheet.piece else ""
         lines.append(
-            f"sheet {sheet.sheet.number}{piece}: {len(sheet.sheet.parts)} parts, {len(sheet.programs)} "
-            f"program{'' if len(sheet.programs) == 1 else 's'}, about {minutes(sum(time.total_s for time in times))} "
+            f"sheet {sheet.sheet.number}{piece}: {len(sheet.sheet.parts)} parts, {len(times)} "
+            f"program{'' if len(times) == 1 else 's'}{turned}, about {minutes(sum(time.total_s for time in times))} "
             f"({least} to {most}), {sheet.report.verdict}"
         )
         lines += [f"sheet {sheet.sheet.number}: {open_point}" for open_point in sheet.report.not_judged]

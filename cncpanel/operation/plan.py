@@ -82,7 +82,8 @@ def _needs(panel: Panel, bench: Bench) -> Iterable[Need]:
         yield _need(panel, hole, "hole", partial(hole_way, panel, hole, bench), bench)
     for opening in panel.openings:
         yield _need(panel, opening, "opening", partial(opening_way, panel, opening, bench), bench)
-    yield _need(panel, None, "outline", partial(outline_way, panel, bench), bench)
+    if not panel.first:
+        yield _need(panel, None, "outline", partial(outline_way, panel, bench), bench)
 
 
 def _need(panel: Panel, feature: Feature | None, kind: str, attempt: Try, bench: Bench) -> Need:

@@ -18,14 +18,15 @@ MOST_LINES = 12  # told of one finding
 def report_page(
     record: Mapping[str, Any],
     warnings: Sequence[Problem],
-    maps: Mapping[int, Picture],
+    maps: Mapping[int, Sequence[Picture]],
     picture: str = "",
     saw_maps: Mapping[int, Picture] | None = None,
     cabinet: CabinetShown | None = None,
 ) -> str:
     """The page for a job's record (the data of job.json); every text is escaped.
 
-    `maps` and `saw_maps` by sheet number; `picture` is the proof's own page, which stands whole within this one.
+    `maps` and `saw_maps` by sheet number, `maps` one a set-up; `picture` is the proof's own page, which stands whole
+    within this one.
     `cabinet` is the whole: its section and what was found.
     """
     environment = Environment(
@@ -37,7 +38,7 @@ def report_page(
     )
     environment.filters["duration"] = minutes
     environment.filters["gathered"] = gathered
-    drawn = {number: Markup(svg(picture, f"Map of sheet {number}")) for number, picture in maps.items()}
+    drawn = {number: _drawn(number, set_ups) for number, set_ups in maps.items()}
     sawn = {number: Markup(svg(one, f"Saw plan of sheet {number}")) for number, one in (saw_maps or {}).items()}
     page = environment.get_template("report.html")
     section = Markup(svg(cabinet.section, "The cabinet in section")) if cabinet else ""
@@ -45,6 +46,12 @@ def report_page(
     return page.render(
         job=record, warnings=told, maps=drawn, picture=picture, saw_maps=sawn, cabinet=cabinet, section=section
     )
+
+
+def _drawn(number: int, set_ups: Sequence[Picture]) -> list[Markup]:
+    """One map, or one a side where the sheet is turned over."""
+    sides = [""] if len(set_ups) == 1 else [f", side {side}" for side in range(1, len(set_ups) + 1)]
+    return [Markup(svg(one, f"Map of sheet {number}{side}")) for one, side in zip(set_ups, sides, strict=True)]
 
 
 def gathered(findings: Sequence[Mapping[str, Any]]) -> list[tuple[str, str, str]]:

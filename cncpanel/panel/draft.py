@@ -23,7 +23,7 @@ Feature = TypeVar("Feature", bound=_Faced)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Draft:
-    """What every feature of one panel needs to know; `unmade` collects sentences on what this cut face cannot have."""
+    """What every feature of one panel needs to know; `unmade` collects sentences on what is not made yet."""
 
     panel: model.Panel
     stock: model.Stock
@@ -44,11 +44,8 @@ class Draft:
         return Region(self.outline.contour)
 
     def on_cut_face(self, kind: str, features: Sequence[Feature]) -> Iterator[tuple[Feature, Subject]]:
-        """The features that are cut from the panel's own face, each with its subject; the others become sentences."""
+        """The features cut from the panel's own face, each with its subject; the others are cut in another set-up."""
         for number, feature in enumerate(features):
             subject = self.subject.feature(kind, number, feature.name)
             if feature.face in (None, self.panel.face):
                 yield feature, subject
-            else:
-                text = f"{subject.short} is cut from the {feature.face} face, the panel from its {self.panel.face} face"
-                self.unmade.append(text)

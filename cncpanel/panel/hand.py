@@ -1,12 +1,11 @@
 """Left and right hands: what a mirrored copy of a panel needs, and whether it differs from a plain one at all."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 
 from cncpanel.geometry.combine import overlap_area
 from cncpanel.geometry.placement import Placement
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
-from cncpanel.job import model
 from cncpanel.panel.draft import Draft
 from cncpanel.panel.panel import Hole, Panel
 
@@ -16,39 +15,15 @@ Round = tuple[float, float, float, float]
 
 
 def judge_hand(panel: Panel, draft: Draft) -> None:
-    """Tell a mirrored copy whose part-depth features lie on the other face, and one that equals its plain copies."""
-    if not panel.mirrored:
-        return
-    wrong_face = list(_on_wrong_face(draft.panel))
-    for feature in wrong_face:
-        text = f"{feature} is cut from the other face: mirrored copies cut from the {panel.face} face are wrong-handed"
-        draft.subject.problem(text, "cut the panel from the face that bears its part-depth features", "mirrored")
-    if not wrong_face and is_symmetric(panel):
+    """Tell mirrored copies of a panel that equals its mirror image, its other face reckoned too."""
+    if panel.mirrored and is_symmetric(panel):
         draft.subject.warn("it is symmetric: mirrored copies are the same as plain ones", "", "mirrored")
-
-
-def _on_wrong_face(panel: model.Panel) -> Iterator[str]:
-    """Features that go part way from the face that the panel is not cut from."""
-    through = (None, panel.face)
-    for number, recess in enumerate(panel.recess):
-        if recess.face not in through:
-            yield _said("recess", number, recess.name)
-    for kind, narrow in (("groove", panel.groove), ("rabbet", panel.rabbet)):
-        for number, feature in enumerate(narrow):
-            if feature.face not in through:
-                yield _said(kind, number, feature.name)
-    for number, hole in enumerate(panel.hole):
-        if hole.face not in through and (hole.depth is not None or hole.counterbore is not None):
-            yield _said("hole", number, hole.name)
-
-
-def _said(kind: str, number: int, name: str) -> str:
-    return f'{kind} "{name}"' if name else f"{kind}[{number}]"
 
 
 def is_symmetric(panel: Panel) -> bool:
     """Whether a mirrored copy, turned as need be, is the panel itself; marks are not looked at."""
-    return any(_agrees(panel, placement) for placement in _mirrors(panel))
+    sides = [panel] if panel.reverse is None else [panel, panel.reverse]
+    return any(all(_agrees(side, placement) for side in sides) for placement in _mirrors(panel))
 
 
 def _mirrors(panel: Panel) -> Iterable[Placement]:

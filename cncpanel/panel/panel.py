@@ -103,6 +103,10 @@ class Panel:
     machined: tuple[str, ...] = ()
     drawn_at: Point = _ORIGIN
     """Where the author drew what is the origin here: added to a position before it is told."""
+    reverse: "Panel | None" = None
+    """What is cut from the other face, that face up, before the panel is turned over."""
+    first: bool = False
+    """Whether it is cut before the turn, so that its outline stays whole."""
 
     @property
     def edge_words(self) -> str:

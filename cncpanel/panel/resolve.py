@@ -1,6 +1,7 @@
 """From what a job says to panels as they are to be: shapes, floors and holes, with everything wrong told."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import groupby
 
 from cncpanel.errors import Gathering
@@ -25,8 +26,10 @@ from cncpanel.panel.panel import Hole, Mark, Opening, Panel, Recess
 from cncpanel.panel.pocket import Pocket
 from cncpanel.panel.rabbet import rabbets
 from cncpanel.panel.recess import recesses
+from cncpanel.panel.reverse import as_reverse, other_side, own_side
 from cncpanel.panel.subject import Subject
 from cncpanel.panel.tops import judge_tops, topped
+from cncpanel.panel.web import judge_webs
 
 
 def resolve(read: ReadJob, gathering: Gathering) -> tuple[Panel, ...]:
@@ -63,7 +66,19 @@ def draft_of(read: ReadJob, index: int, gathering: Gathering) -> Draft | None:
 
 
 def resolve_panel(draft: Draft, index: int) -> Panel:
-    """One panel; what is wrong with it goes to the draft's gathering."""
+    """One panel with what is cut from its other face; what is wrong with it goes to the draft's gathering."""
+    panel = _side(replace(draft, panel=own_side(draft.panel)), index)
+    turned = other_side(draft.panel)
+    if turned is not None:
+        reverse = as_reverse(_side(replace(draft, panel=turned, unmade=[]), index))
+        judge_webs(panel, reverse, draft)
+        panel = replace(panel, reverse=reverse)
+    judge_hand(panel, draft)
+    return panel
+
+
+def _side(draft: Draft, index: int) -> Panel:
+    """What is cut from the face that the draft's panel has up."""
     opened, bored, grids, marked = openings(draft), holes(draft), grilles(draft), marks(draft)
     pockets = _pockets(draft, bored)
     judge_depths(pockets, draft)
@@ -76,9 +91,7 @@ def resolve_panel(draft: Draft, index: int) -> Panel:
     drilled += [(hole, grid.subject) for grid in grids for hole in grid.holes]
     made = topped([hole for hole, _ in drilled], floors)
     judge_tops([(hole, subject) for hole, (_, subject) in zip(made, drilled, strict=True)])
-    panel = _panel(draft, index, opened, grids, marked, floors, made)
-    judge_hand(panel, draft)
-    return panel
+    return _panel(draft, index, opened, grids, marked, floors, made)
 
 
 def _pockets(draft: Draft, bored: Sequence[Bored]) -> list[Pocket]:

@@ -19,6 +19,7 @@ from cncpanel.sequence.program import (
     ToolChange,
 )
 from cncpanel.sequence.setting import Setting
+from cncpanel.sequence.side import turn_lines
 from cncpanel.sequence.wording import said_tool
 
 ABOVE_CLAMPS = "RAISE THE TOOL ABOVE ALL CLAMPS BEFORE YOU GO ON"
@@ -47,21 +48,25 @@ def _warning(setting: Setting) -> tuple[str, ...]:
     return () if setting.machine.motion.homes else (ABOVE_CLAMPS,)
 
 
-def started(setting: Setting, tool: Tool) -> tuple[Block, ...]:
-    """The modal state and the tool up, before anything else moves; then the first tool."""
+def started(setting: Setting, tool: Tool, *, first: bool = False) -> tuple[Block, ...]:
+    """The modal state and the tool up, before anything else moves; then the first tool.
+
+    The `first` program after a turn stops for the sheet to be seen to lie turned.
+    """
+    turned = turn_lines(setting) if first else ()
     if setting.machine.dialect.tool_change == "changer":
-        return (Preamble(), *_raised(setting), ToolChange(tool.number))
-    fitted = _fit_lines(setting, tool)
+        return (Preamble(), *_raised(setting, turned), ToolChange(tool.number))
+    fitted = (*turned, *_fit_lines(setting, tool))
     if not setting.machine.motion.homes:
         stop = Stop((*fitted, ABOVE_CLAMPS), tool.number)
         return (Preamble(), stop, *lifted(setting))
     return (Preamble(), *waited(setting, *fitted, fits=tool.number))
 
 
-def _raised(setting: Setting) -> tuple[Block, ...]:
+def _raised(setting: Setting, turned: tuple[str, ...]) -> tuple[Block, ...]:
     if setting.machine.motion.homes:
-        return lifted(setting)
-    return (Stop((ABOVE_CLAMPS,)), *lifted(setting))
+        return waited(setting, *turned) if turned else lifted(setting)
+    return (Stop((*turned, ABOVE_CLAMPS)), *lifted(setting))
 
 
 def _fit_lines(setting: Setting, tool: Tool) -> tuple[str, ...]:

@@ -30,8 +30,10 @@ def programmed_size(sheet: Sheet, machine: Machine) -> tuple[float, float]:
 
 
 def programmed_keep_outs(sheet: Sheet, machine: Machine) -> list[Bounds]:
-    """The sheet's keep-outs in program coordinates."""
+    """The sheet's keep-outs, and the dowels that it is turned over on, in program coordinates."""
     boxes = [(*keep.at, keep.at[0] + keep.size[0], keep.at[1] + keep.size[1]) for keep in sheet.stock.keep_out]
+    if sheet.side is not None:
+        boxes += [grown((*place, *place), sheet.side.dowel / 2) for place in sheet.side.dowels]
     if not machine.sheet_turned:
         return boxes
     return [(sheet.width - high, left, sheet.width - low, right) for left, low, right, high in boxes]

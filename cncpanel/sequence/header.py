@@ -3,6 +3,7 @@
 from cncpanel.machine.tool import Tool
 from cncpanel.sequence.program import Comment
 from cncpanel.sequence.setting import Setting
+from cncpanel.sequence.side import side_lines
 from cncpanel.sequence.wording import plain_name, said, said_form, said_plainly, said_tool
 
 
@@ -11,6 +12,7 @@ def header(setting: Setting, tools: tuple[Tool, ...], *, run: int, of: int) -> t
     lines = (
         *_order(setting),
         f"{_sheet(setting)}, RUN {run} OF {of}",
+        *side_lines(setting),
         *_place(setting),
         *(line for tool in tools for line in _tool_lines(tool, setting)),
     )
@@ -26,6 +28,7 @@ def trace_header(setting: Setting) -> tuple[Comment, ...]:
     lines = (
         *_order(setting),
         f"{_sheet(setting)}, FRAME TRACE",
+        *side_lines(setting),
         "THE TOOL'S CENTRE GOES ROUND ALL CUTS OF THIS SHEET",
         "SPINDLE OFF, NOTHING IS CUT",
         f"HEIGHT Z {said(setting.clearance, setting.machine)}, ABOVE SHEET AND CLAMPS",

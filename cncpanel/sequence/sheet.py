@@ -16,7 +16,7 @@ from cncpanel.sequence.order import ordered
 from cncpanel.sequence.program import Block, Comment, Cut, Program, Rapid
 from cncpanel.sequence.setting import Setting
 from cncpanel.sequence.spot import touch_off_spot
-from cncpanel.sequence.wording import file_stem, plain_name
+from cncpanel.sequence.wording import plain_name, sheet_stem
 
 SKIM = 1.0  # mm over the sheet's top: rapids go no lower; from here down at the machine's Z feed
 
@@ -63,12 +63,12 @@ def _program(setting: Setting, groups: Sequence[Group], run: int, of: int) -> Pr
     blocks: list[Block] = [*header(setting, tools, run=run, of=of)]
     for index, group in enumerate(groups):
         tool = group[0].tool
-        blocks += changed(setting, tool) if index else started(setting, tool)
+        blocks += changed(setting, tool) if index else started(setting, tool, first=run == 1)
         blocks += _cut_group(setting, group)
     blocks += ended(setting)
     tail = f"-t{tools[0].number}" if setting.machine.dialect.tool_change == "file" else ""
     return Program(
-        name=f"{file_stem(setting.job.name)}-sheet{setting.sheet.number}-run{run}of{of}{tail}",
+        name=f"{sheet_stem(setting.job.name, setting.sheet)}-run{run}of{of}{tail}",
         sheet=setting.sheet.number,
         run=run,
         of=of,

@@ -14,7 +14,7 @@ from cncpanel.sequence.order import ordered
 from cncpanel.sequence.program import Block, Cut, End, Program, Rapid
 from cncpanel.sequence.setting import Setting
 from cncpanel.sequence.sheet import setting_of
-from cncpanel.sequence.wording import file_stem
+from cncpanel.sequence.wording import sheet_stem
 
 PACE = 3000.0  # mm/min; slow enough to follow by eye: common practice, no source
 
@@ -36,7 +36,7 @@ def frame_trace(
         End(),
     )
     return Program(
-        name=f"{file_stem(job.name)}-sheet{sheet.number}-frame",
+        name=f"{sheet_stem(job.name, sheet)}-frame",
         purpose="trace",
         sheet=sheet.number,
         run=1,

@@ -3,6 +3,7 @@
 import re
 
 from cncpanel.job.program_name import program_name
+from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
 from cncpanel.units import in_millimetres
@@ -11,6 +12,12 @@ from cncpanel.units import in_millimetres
 def plain_name(name: str) -> str:
     """A name from a job as A-Z 0-9 - _ and space: accents dropped, the rest a dash, never a leading MSG."""
     return program_name(name) or "-"
+
+
+def sheet_stem(job: str, sheet: Sheet) -> str:
+    """How a sheet's programs begin: `cabinet-sheet2`, `cabinet-sheet2-side1`."""
+    side = f"-side{sheet.side.number}" if sheet.side else ""
+    return f"{file_stem(job)}-sheet{sheet.number}{side}"
 
 
 def file_stem(name: str) -> str:

@@ -3,6 +3,6 @@
 Outlines, corners, mirrors, turns and places are reckoned here anew; of the maker's geometry only plain values are used.
 """
 
-from cncpanel.wanted.sheet import target
+from cncpanel.wanted.sheet import target, turned_target
 
-__all__ = ["target"]
+__all__ = ["target", "turned_target"]

@@ -36,11 +36,15 @@ class Feature:
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """A panel as the job file gives it; `stocks` by name."""
+    """A panel as the job file gives it; `stocks` by name.
+
+    `turned`: what is cut from the other face before the panel is turned over, where nothing goes through.
+    """
 
     read: ReadJob
     index: int
     stocks: Mapping[str, model.Stock]
+    turned: bool = False
 
     @property
     def panel(self) -> model.Panel:
@@ -78,17 +82,27 @@ class Drawn:
         yield from self._marks()
 
     def _cut(self, features: tuple[Faced, ...]) -> Iterator[tuple[int, Faced]]:
-        """Those that are cut from the panel's own face, by number."""
+        """Those that are cut in this set-up, by number."""
         for number, feature in enumerate(features):
-            if feature.face in (None, self.panel.face):
+            if self._is_turned(feature) == self.turned:
                 yield number, feature
+
+    def _is_turned(self, feature: Faced) -> bool:
+        """Whether it goes part way from the face that lies below when the part is cut out."""
+        through = isinstance(feature, (model.Opening, model.Grille)) or (
+            isinstance(feature, model.Hole) and feature.depth is None
+        )
+        return not through and self._from_below(feature)
+
+    def _from_below(self, feature: Faced) -> bool:
+        return feature.face is not None and feature.face != self.panel.face
 
     @staticmethod
     def _feature(name: str, other: str, shape: shapely.Geometry, depth: float | None) -> Feature:
         return Feature(name or other, "through" if depth is None else "recess", shape, depth)
 
     def _openings(self) -> Iterator[Feature]:
-        if self.panel.dxf is not None:
+        if self.panel.dxf is not None and not self.turned:
             for number, hole in enumerate(imported(self.read, self.key)[0].interiors):
                 yield Feature(f"opening {number + 1} of the drawing", "through", shapely.Polygon(hole), None)
         for number, opening in self._cut(self.panel.opening):
@@ -141,8 +155,10 @@ class Drawn:
             for centre in hole_centres(hole):
                 kind: FloorKind = "through" if hole.depth is None else "hole"
                 yield Feature(name, kind, round_shape(centre, hole.diameter), hole.depth)
-                if hole.counterbore is not None:
-                    bore = hole.counterbore
+        for number, hole in enumerate(self.panel.hole):
+            if hole.counterbore is not None and self._from_below(hole) == self.turned:
+                for centre in hole_centres(hole):
+                    bore, name = hole.counterbore, hole.name or f"hole {number + 1}"
                     yield Feature(name, "recess", round_shape(centre, bore.diameter), bore.depth)
 
     def _grilles(self) -> Iterator[Feature]:

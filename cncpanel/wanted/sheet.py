@@ -1,8 +1,8 @@
 """A sheet's target: every part mirrored, turned and put where its numbers say, with what is cut out of it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
-from typing import Protocol
+from typing import Literal, Protocol
 
 import shapely
 import shapely.affinity
@@ -15,6 +15,7 @@ from cncpanel.wanted.feature import Drawn, Feature
 from cncpanel.wanted.rim import rims
 
 STROKE = 0.005  # mm to each side of a mark's line: its width is the tool's own, which the witness adds
+Flip = Callable[[shapely.Geometry], shapely.Geometry]
 RIM = 1.0  # mm; of the kerf round a part, and inside a wall: what surely goes; narrower than any tool
 
 
@@ -127,6 +128,33 @@ def target(
     )
 
 
+def turned_target(
+    read: ReadJob, sheet: SheetNumbers, axis: Literal["x", "y"], spots: Sequence[SpotNumbers] = ()
+) -> Target:
+    """What is to be cut from the other faces, before the sheet is turned over about that axis of its own.
+
+    The parts' numbers are those of the sheet after the turn; everything is flipped about the sheet's middle line.
+    """
+    stock, board = sheet.stock, shapely.box(0.0, 0.0, *sheet.stock.sheet)
+    middle = (stock.sheet[0] / 2, stock.sheet[1] / 2)
+
+    def flip(shape: shapely.Geometry) -> shapely.Geometry:
+        across = {"yfact": -1.0} if axis == "x" else {"xfact": -1.0}
+        return shapely.affinity.scale(shape, origin=middle, **across)
+
+    stocks = {known.name: known for known in read.job.stock}
+    laid = [_Laid(Drawn(read, part.panel, stocks, turned=True), part, flip) for part in sheet.parts]
+    pieces = [Piece(name=part.label, shape=one.outline) for one, part in zip(laid, sheet.parts, strict=True)]
+    clamps = [replace(piece, shape=flip(piece.shape)) for piece in _clamped(stock)]
+    return Target(
+        sheet=board,
+        thickness=stock.thickest,
+        pieces=(*pieces, *clamps),
+        floors=tuple(floor for one in laid for floor in one.floors(stock.thickest)),
+        spots=tuple(spot for one in laid for spot in one.spots(spots)),
+    )
+
+
 def _tab(tab: TabNumbers) -> Tab:
     return Tab(
         name=tab.part,
@@ -177,10 +205,10 @@ def _holds(floor: Floor, piece: Piece) -> bool:
 
 
 class _Laid:
-    """One part where it lies."""
+    """One part where it lies; `flip` is its sheet's turn, for what is cut before it."""
 
-    def __init__(self, drawn: Drawn, part: PartNumbers) -> None:
-        self._drawn, self._part = drawn, part
+    def __init__(self, drawn: Drawn, part: PartNumbers, flip: Flip | None = None) -> None:
+        self._drawn, self._part, self._flip = drawn, part, flip
         self._is_mirrored = (drawn.panel.face == "back") != part.mirrored_copy
         self._own = drawn.outline()
         self._shift = self._own.bounds[:2]
@@ -195,7 +223,8 @@ class _Laid:
 
     def placed(self, shape: shapely.Geometry) -> shapely.Geometry:
         """A shape in the author's coordinates where it comes to lie on the sheet."""
-        return shapely.affinity.translate(self._turned(shape), *self._move)
+        lying = shapely.affinity.translate(self._turned(shape), *self._move)
+        return lying if self._flip is None else self._flip(lying)
 
     def floors(self, thickness: float) -> Iterator[Floor]:
         """What is cut out of the part."""
@@ -229,7 +258,8 @@ class _Laid:
 
     def _mark(self, feature: Feature) -> Floor:
         """All of its strokes, and nothing beside them."""
-        drawn = feature.on_mirrored if self._is_mirrored else feature.shape
+        lies_mirrored = self._is_mirrored == (self._flip is None)
+        drawn = feature.on_mirrored if lies_mirrored else feature.shape
         lines = self.placed(drawn)
         shape = shapely.buffer(lines, STROKE, quad_segs=2)
         name = f"{self._part.label}, {feature.name}"

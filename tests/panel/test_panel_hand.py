@@ -39,16 +39,17 @@ def test_a_square_panel_may_be_symmetric_about_its_diagonal(resolved: Resolve) -
     assert resolved(text + "recess = [{size = [60, 60], at = [20, 20], depth = 6}]").warnings == WARNED
 
 
-def test_part_depth_features_on_the_other_face_make_the_wrong_hand(resolved: Resolve) -> None:
+def test_mirrored_copies_may_be_cut_from_both_faces(resolved: Resolve) -> None:
     found = resolved(
         PANEL + 'face = "back"\nrecess = [{name = "pad", size = [50, 50], at = [50, 50], depth = 8, face = "show"}]\n'
         'hole = [{centre = [300, 120], diameter = 10, face = "show"}]'
     )
-    assert found.problems == [
-        'panel[0].mirrored: panel "a": recess "pad" is cut from the other face: '
-        "mirrored copies cut from the back face are wrong-handed"
-    ]
-    assert found.panels[0].unmade == (
-        "hole[0] is cut from the show face, the panel from its back face",
-        'recess "pad" is cut from the show face, the panel from its back face',
-    )
+    assert ([], []) == (found.problems, found.warnings)
+    reverse = found.panels[0].reverse
+    assert reverse is not None
+    assert ("show", [8]) == (reverse.face, [recess.depth for recess in reverse.recesses])
+
+
+def test_a_panel_whose_other_face_differs_is_not_symmetric(resolved: Resolve) -> None:
+    pad = 'recess = [{size = [50, 50], at = [50, 50], depth = 8, face = "back"}]'
+    assert [] == resolved(PANEL + pad).warnings

@@ -98,8 +98,8 @@ def test_a_blind_hole_that_ends_above_its_floor_is_told(resolved: Resolve) -> No
 
 
 @pytest.mark.parametrize("face", ["show", "back"])
-def test_a_hole_from_the_other_face_is_not_made_yet(resolved: Resolve, face: str) -> None:
+def test_a_through_hole_of_either_face_is_cut_with_the_outline(resolved: Resolve, face: str) -> None:
     other = {"show": "back", "back": "show"}[face]
     panel = resolved(PANEL + f'face = "{face}"\nhole = [{{centre = [75, 75], diameter = 5, face = "{other}"}}]').panel
-    assert panel.holes == ()
-    assert panel.unmade == (f"hole[0] is cut from the {other} face, the panel from its {face} face",)
+    assert [5] == [hole.diameter for hole in panel.holes]
+    assert panel.reverse is None

@@ -1,0 +1,125 @@
+"""A sheet that is cut from both faces: two set-ups, the turn between them, and the proof that joins them."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from cncpanel import wanted
+from cncpanel.errors import Gathering
+from cncpanel.job.model import Settings
+from cncpanel.job.read import ReadJob
+from cncpanel.layout.layout import Sheet
+from cncpanel.layout.side import Side
+from cncpanel.layout.turned import flipped, needs_turning, turned_over
+from cncpanel.machine.model import Machine
+from cncpanel.make.sheet_set import SheetSet, sheet_set, target_of, witnessed_set
+from cncpanel.operation.operation import PanelPlan
+from cncpanel.panel.panel import Panel
+from cncpanel.passes.dowel import dowel_places, dowel_runs
+from cncpanel.passes.run import SheetRuns
+from cncpanel.passes.sheet import sheet_runs
+from cncpanel.passes.shop import Shop
+from cncpanel.proof.both_sides import Turn, both_sides_findings, dowel_discs
+from cncpanel.proof.report import Report
+from cncpanel.proof.setup import Setup
+from cncpanel.proof.sheet_ground import as_it_lies
+
+Plans = tuple[PanelPlan, ...]
+
+
+def made_set(
+    sheet: Sheet,
+    sheets: int,
+    plans: Plans,
+    reverse: Plans,
+    machine: Machine,
+    read: ReadJob,
+    gathering: Gathering,
+) -> SheetSet:
+    """The sheet's set, of one set-up or of two; `reverse` are the plans of the panels' other faces."""
+    panels = {plan.panel.index: plan.panel for plan in plans}
+    if not needs_turning(sheet, panels):
+        return sheet_set(sheet, sheets, plans, machine, read, gathering)
+    first, second = set_ups(sheet, plans, reverse, machine, read.job.settings, gathering)
+    spots = tuple(spot for plan in reverse for spot in plan.spots)
+    assert first[0].side is not None, "a sheet that is turned has sides"
+    wanted_first = wanted.turned_target(read, sheet, first[0].side.axis, spots)
+    wanted_second = target_of(second[0], second[1], plans, machine, read)
+    before, under = witnessed_set(*_in(first, sheets), wanted_first, machine, read, gathering)
+    after, over = witnessed_set(*_in(second, sheets), wanted_second, machine, read, gathering)
+    setup = Setup(machine, sheet.stock.thickest)
+    turn = turn_of(first[0], machine, read.job.settings)
+    found = both_sides_findings(under.carved, over.carved, as_it_lies(wanted_second, setup), setup, turn)
+    joined = Report(findings=tuple(found), dropped=0, numbers={})
+    return replace(after, before=before, report=after.report.and_also(before.report).and_also(joined))
+
+
+def _in(set_up: tuple[Sheet, SheetRuns], sheets: int) -> tuple[Sheet, int, SheetRuns]:
+    return set_up[0], sheets, set_up[1]
+
+
+def set_ups(
+    sheet: Sheet, plans: Plans, reverse: Plans, machine: Machine, settings: Settings, gathering: Gathering
+) -> tuple[tuple[Sheet, SheetRuns], tuple[Sheet, SheetRuns]]:
+    """The sheet before and after its turn, with the runs of each; dowels that find no room are told."""
+    side = _side(machine, settings)
+    panels = {plan.panel.index: plan.panel for plan in plans}
+    under = turned_over(sheet, panels, side.axis)
+    before = sheet_runs(under, _by_panel(reverse), machine, settings, gathering)
+    after = sheet_runs(sheet, _by_panel(plans), machine, settings, gathering)
+    if side.by == "dowels":
+        places = dowel_places(sheet, after.runs, under, before.runs, panels, side)
+        side = replace(side, dowels=tuple(places))
+        before = _with_dowels(before, under, side, machine, settings, panels, gathering)
+    board = (sheet.length, sheet.width)
+    low = replace(side, number=1, dowels=tuple(flipped(p, board, side.axis) for p in side.dowels))
+    return (replace(under, side=low), before), (replace(sheet, side=side), after)
+
+
+def _side(machine: Machine, settings: Settings) -> Side:
+    """As the job says, else as the machine file does; set-up two's."""
+    habit, asked = machine.turning, settings.turning
+    return Side(number=2, axis=asked.axis or habit.axis, by=asked.by or habit.by, dowel=asked.dowel or habit.dowel)
+
+
+def _with_dowels(
+    runs: SheetRuns,
+    under: Sheet,
+    side: Side,
+    machine: Machine,
+    settings: Settings,
+    panels: Mapping[int, Panel],
+    gathering: Gathering,
+) -> SheetRuns:
+    shop = Shop(machine, under.stock, settings)
+    places = [flipped(p, (under.length, under.width), side.axis) for p in side.dowels]
+    holes = dowel_runs(places, side, shop)
+    if not holes:
+        _tell_no_dowels(under, side, panels, gathering)
+    return replace(runs, runs=(*holes, *runs.runs), cuts=(*runs.cuts, *(cut for cut in shop.cuts if holes)))
+
+
+def _tell_no_dowels(under: Sheet, side: Side, panels: Mapping[int, Panel], gathering: Gathering) -> None:
+    place = panels[under.parts[0].panel].place
+    if side.dowels:
+        text = f"sheet {under.number} is cut from both faces: no tool bores dowel holes of {side.dowel:g} mm through it"
+        gathering.problem(place, text, "a longer tool, another settings.turning.dowel, or settings.turning.by edge")
+        return
+    text = f"sheet {under.number} is cut from both faces: its waste has no room for two dowels of {side.dowel:g} mm"
+    gathering.problem(place, text, "a wider margin of the stock, or settings.turning.by edge")
+
+
+def _by_panel(plans: Plans) -> dict[int, PanelPlan]:
+    return {plan.panel.index: plan for plan in plans}
+
+
+def turn_of(under: Sheet, machine: Machine, settings: Settings) -> Turn:
+    """What the witness is told of the turn; `under` is the sheet before it."""
+    side, setup = under.side, Setup(machine, under.stock.thickest)
+    assert side is not None, "a sheet before its turn has a side"
+    return Turn(
+        axis=side.axis,
+        error=machine.turning.error,
+        thinnest=under.stock.thinnest,
+        least=settings.least_floor,
+        dowels=dowel_discs(side.dowels, side.dowel, setup, under.width),
+    )
