@@ -13,7 +13,7 @@ from cncpanel.cabinet.scene import scene
 from cncpanel.drawing.offer import offer
 from cncpanel.make.choice import Choice
 from cncpanel.make.flow import Prepared, prepare
-from cncpanel.make.sheet_set import cut
+from cncpanel.make.turned_set import cut_both
 from cncpanel.output.pdf import pdf
 
 
@@ -51,7 +51,8 @@ def _machine_s(prepared: Prepared, tell: Callable[[str], None]) -> float:
     count, taken = len(prepared.layout.sheets), 0.0
     for sheet in prepared.layout.sheets:
         tell(f"timing sheet {sheet.number} of {count}")
-        _, written = cut(sheet, count, prepared.plans, prepared.machine, prepared.read, prepared.gathering)
+        plans, reverse = prepared.plans, prepared.reverse
+        written = cut_both(sheet, count, plans, reverse, prepared.machine, prepared.read, prepared.gathering)
         taken += sum(one.time.total_s for one in written)
     prepared.gathering.stop_if_any()
     return taken

@@ -11,7 +11,7 @@ from cncpanel.layout.layout import Sheet
 from cncpanel.layout.side import Side
 from cncpanel.layout.turned import flipped, needs_turning, turned_over
 from cncpanel.machine.model import Machine
-from cncpanel.make.sheet_set import SheetSet, sheet_set, target_of, witnessed_set
+from cncpanel.make.sheet_set import SheetSet, Written, cut, sheet_set, target_of, witnessed_set, written_of
 from cncpanel.operation.operation import PanelPlan
 from cncpanel.panel.panel import Panel
 from cncpanel.passes.dowel import dowel_places, dowel_runs
@@ -51,6 +51,22 @@ def made_set(
     found = both_sides_findings(under.carved, over.carved, as_it_lies(wanted_second, setup), setup, turn)
     joined = Report(findings=tuple(found), dropped=0, numbers={})
     return replace(after, before=before, report=after.report.and_also(before.report).and_also(joined))
+
+
+def cut_both(
+    sheet: Sheet,
+    sheets: int,
+    plans: Plans,
+    reverse: Plans,
+    machine: Machine,
+    read: ReadJob,
+    gathering: Gathering,
+) -> tuple[Written, ...]:
+    """All programs of the sheet with their times, of one set-up or of two, not proven yet."""
+    if not needs_turning(sheet, {plan.panel.index: plan.panel for plan in plans}):
+        return cut(sheet, sheets, plans, machine, read, gathering)[1]
+    both = set_ups(sheet, plans, reverse, machine, read.job.settings, gathering)
+    return tuple(one for lies, runs in both for one in written_of(lies, sheets, runs, machine, read, gathering))
 
 
 def _in(set_up: tuple[Sheet, SheetRuns], sheets: int) -> tuple[Sheet, int, SheetRuns]:
