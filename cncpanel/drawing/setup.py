@@ -7,6 +7,7 @@ from cncpanel.drawing.bench import bench_pieces
 from cncpanel.drawing.cautions import router_cautions
 from cncpanel.drawing.edge_list import edge_pieces
 from cncpanel.drawing.holding import holding_words
+from cncpanel.drawing.holding_table import holding_table
 from cncpanel.drawing.map_places import KEY as PLACES_KEY
 from cncpanel.drawing.measures import Measures
 from cncpanel.drawing.paper import Bullets, Cautions, Heading, Picture, Piece, Sentence
@@ -70,6 +71,7 @@ def setup_pieces(setup: SetUp, width: float) -> list[Piece]:
         Cautions(router_cautions(machine, mass)),
         Heading("Holding"),
         Bullets(tuple(holding_words(sheet, machine, setup.runs, setup.measures))),
+        *holding_table(setup.runs),
         Heading("Programs, in this order"),
         program_table(setup.programs, setup.trace),
         *stop_pieces([*([setup.trace] if setup.trace else []), *(program for program, _ in setup.programs)]),

@@ -24,7 +24,12 @@ def freeing_force(tool: Tool, shop: Shop) -> float:
 
 def tabs_against(force: float, shop: Shop) -> int:
     """How many tabs of the shop's size hold against `force` N, SAFETY times."""
-    return ceil(SAFETY * force / (shop.tab_width * _least_height(shop) * STRENGTH))
+    return ceil(SAFETY * force / grip(shop))
+
+
+def grip(shop: Shop) -> float:
+    """N that one tab holds against at its least section."""
+    return shop.tab_width * _least_height(shop) * STRENGTH
 
 
 def _least_height(shop: Shop) -> float:

@@ -46,7 +46,8 @@ class Tab:
     """A bridge left across a kerf: centre on the finished wall, `along` the wall's unit direction, sheet frame.
 
     Its material is at least `width` long along the wall; its top lies `top` (negative) below the sheet's top, so that
-    the bridge is `height` high over the underside at the thinnest reading.
+    the bridge is `height` high over the underside at the thinnest reading. It holds against `grip` N at its least
+    section; the passes that free its piece push with `force` N.
     """
 
     part: str
@@ -56,6 +57,8 @@ class Tab:
     width: float
     top: float
     height: float
+    grip: float = 0.0
+    force: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

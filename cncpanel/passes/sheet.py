@@ -21,7 +21,7 @@ from cncpanel.passes.drill import drill
 from cncpanel.passes.edge import edge
 from cncpanel.passes.edge_room import tell_room
 from cncpanel.passes.engrave import engrave
-from cncpanel.passes.grip import freeing_force
+from cncpanel.passes.grip import freeing_force, grip
 from cncpanel.passes.hold import Owner, held
 from cncpanel.passes.limits import named
 from cncpanel.passes.profile import profile, track
@@ -257,4 +257,6 @@ def _tab(spot: Spot, shop: Shop) -> Tab:
         width=spot.bar.width,
         top=shop.tab_top,
         height=shop.tab_height,
+        grip=grip(shop),
+        force=spot.wall.force,
     )
