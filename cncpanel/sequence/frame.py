@@ -11,6 +11,7 @@ from cncpanel.machine.model import Machine
 from cncpanel.passes.run import Run, Step
 
 CLEARANCE = 5.0  # mm over the tallest clamp or, without any, over the sheet: common practice, no source
+OVER_BOW = 3.0  # mm over a sheet that lies as high as table, zero and thickness let it: common practice, no source
 
 
 def top_of_sheet(stock: Stock, machine: Machine) -> float:
@@ -21,7 +22,16 @@ def top_of_sheet(stock: Stock, machine: Machine) -> float:
 def clearance_height(stock: Stock, machine: Machine) -> float:
     """Program Z at which the tool may travel over everything that lies on the table."""
     stands = (keep.height or 0.0 for keep in stock.keep_out if keep.kind in ("clamp", "screw"))
-    return top_of_sheet(stock, machine) + max(machine.table.clamp_height, *stands, 0.0) + CLEARANCE
+    return (
+        top_of_sheet(stock, machine)
+        + max(machine.table.clamp_height, *stands, 0.0)
+        + max(CLEARANCE, _bow(machine) + OVER_BOW)
+    )
+
+
+def _bow(machine: Machine) -> float:
+    """How much higher than programmed a sheet's top may lie, mm."""
+    return machine.table.flatness + machine.table.z_error + machine.table.thickness_spread
 
 
 def programmed_size(sheet: Sheet, machine: Machine) -> tuple[float, float]:

@@ -7,6 +7,8 @@ from passes_bench import made, plan, shop, shop_router, tool
 
 from cncpanel.geometry.contour import polygon
 from cncpanel.passes.grip import LEAST_HEIGHT, SAFETY, STRENGTH, freeing_force, tabs_against
+from cncpanel.proof.holding import LEAST
+from cncpanel.proof.load import CuttingLimits
 
 SMALL = polygon([(0, 0), (200, 0), (200, 100), (0, 100)])
 
@@ -36,3 +38,7 @@ def test_thin_tabs_are_more_tabs() -> None:
     asked = tabs_against(freeing_force(tool(1), shop(thin)), shop(thin))
     assert asked > len(usual.tabs)
     assert len(more.tabs) >= asked
+
+
+def test_maker_and_witness_reckon_with_the_same_tab_and_the_same_safety() -> None:
+    assert (LEAST, CuttingLimits(specific_force=35.0).tab_strength) == (SAFETY, STRENGTH)
