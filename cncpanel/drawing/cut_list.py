@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from cncpanel.drawing.dimension import Dimensioning
 from cncpanel.drawing.measures import SIZED, WORDS, number
 from cncpanel.drawing.paper import Heading, Piece, Sentence, Table
 from cncpanel.job.model import Cleat
@@ -98,8 +99,8 @@ def _cleat_row(number: int, cleat: Cleat, rough: float) -> ListedPart:
     )
 
 
-def list_table(rows: Iterable[ListedPart]) -> list[tuple[str, ...]]:
-    """HEAD's columns of every row."""
+def list_table(rows: Iterable[ListedPart], *, fractions: bool = False) -> list[tuple[str, ...]]:
+    """HEAD's columns of every row; inches to the nearest 1/64 with what is over it where `fractions`."""
     return [
         (
             row.number,
@@ -109,8 +110,8 @@ def list_table(rows: Iterable[ListedPart]) -> list[tuple[str, ...]]:
             row.stock,
             row.material,
             row.grain,
-            *_sizes(row, "mm"),
-            *_sizes(row, "inch"),
+            *_sizes(row, "mm", fractions=False),
+            *_sizes(row, "inch", fractions=fractions),
             row.edges,
             row.notes,
         )
@@ -118,16 +119,20 @@ def list_table(rows: Iterable[ListedPart]) -> list[tuple[str, ...]]:
     ]
 
 
-def _sizes(row: ListedPart, unit: Unit) -> tuple[str, ...]:
+def _sizes(row: ListedPart, unit: Unit, *, fractions: bool) -> tuple[str, ...]:
     """Finished length and width, thickness (one decimal more), rough length and width."""
-    length, width, *rough = (
-        number(value, unit, SIZED[unit])
-        for value in (row.length, row.width, row.length + row.rough, row.width + row.rough)
-    )
+    sizes = row.length, row.width, row.length + row.rough, row.width + row.rough
+    if fractions and unit == "inch":
+        told = Dimensioning("fraction").told
+        length, width, *rough = map(told, sizes)
+        return length, width, told(row.thickness), *rough
+    length, width, *rough = (number(value, unit, SIZED[unit]) for value in sizes)
     return length, width, number(row.thickness, unit, SIZED[unit] + 1), *rough
 
 
-def cut_list_pieces(rows: Sequence[ListedPart], rough: float, first: Unit = "mm") -> list[Piece]:
+def cut_list_pieces(
+    rows: Sequence[ListedPart], rough: float, first: Unit = "mm", *, fractions: bool = False
+) -> list[Piece]:
     """The list on paper, one table for each unit, the job's first."""
     other: Unit = "mm" if first == "inch" else "inch"
     more = number(rough, first, SIZED[first])
@@ -137,12 +142,12 @@ def cut_list_pieces(rows: Sequence[ListedPart], rough: float, first: Unit = "mm"
             "Length: along the grain where the stock has one, else the longer side. Sizes are those of the box round "
             f"the finished panel; rough sizes have {more} {WORDS[first]} more each way, cleats none."
         ),
-        *_unit_pieces(rows, first),
-        *_unit_pieces(rows, other),
+        *_unit_pieces(rows, first, fractions=fractions),
+        *_unit_pieces(rows, other, fractions=fractions),
     ]
 
 
-def _unit_pieces(rows: Sequence[ListedPart], unit: Unit) -> list[Piece]:
+def _unit_pieces(rows: Sequence[ListedPart], unit: Unit, *, fractions: bool) -> list[Piece]:
     head = ("No.", "Name", "Qty", "Stock", "Length", "Width", "Thick", "Rough l.", "Rough w.", "Edges, notes")
     told = tuple(
         (
@@ -150,10 +155,12 @@ def _unit_pieces(rows: Sequence[ListedPart], unit: Unit) -> list[Piece]:
             row.name,
             f"{row.quantity}{f' ({row.mirrored} mirrored)' if row.mirrored else ''}",
             row.stock,
-            *_sizes(row, unit),
+            *_sizes(row, unit, fractions=fractions),
             ". ".join(part for part in (row.edges, row.notes) if part) or "-",
         )
         for row in rows
     )
     title = f"In {'millimetres' if unit == 'mm' else 'inches'} ({WORDS[unit]})"
+    if fractions and unit == "inch":
+        title += " to the nearest 1/64; a signed decimal: what the true length has over it"
     return [Heading(title), Table(head=head, rows=told, shares=(10, 32, 19, 20, 16, 16, 14, 16, 16, 44))]

@@ -28,6 +28,11 @@ def listed_of(read: ReadJob, panels: Sequence[Panel]) -> tuple[ListedPart, ...]:
     return (*rows[: len(panels)], *(row for row, cleat in cleats if cleat.panel in names))
 
 
+def in_fractions(read: ReadJob) -> bool:
+    """Whether the job asks for inches as fractions."""
+    return read.job.settings.dimensions == "fraction"
+
+
 def cut_list_out(job: Path, name: str | None, out: Path, gathering: Gathering) -> dict[Path, bytes]:
     """The whole list, or one panel's, as that file; raises ProblemsFound where that cannot be."""
     if out.suffix.lower() not in KINDS:
@@ -36,4 +41,4 @@ def cut_list_out(job: Path, name: str | None, out: Path, gathering: Gathering) -
     panels = resolve(read, gathering)
     gathering.stop_if_any()
     chosen = panels if name is None else (panel_named(name, panels, job),)
-    return {out: KINDS[out.suffix.lower()](HEAD, list_table(listed_of(read, chosen)))}
+    return {out: KINDS[out.suffix.lower()](HEAD, list_table(listed_of(read, chosen), fractions=in_fractions(read)))}

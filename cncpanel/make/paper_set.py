@@ -17,7 +17,7 @@ from cncpanel.drawing.setup import SetUp, setup_pieces
 from cncpanel.job.paper import DimensionUnit
 from cncpanel.job.read import ReadJob
 from cncpanel.layout.saw.plan import SawPlan
-from cncpanel.make.cut_list import listed_of
+from cncpanel.make.cut_list import in_fractions, listed_of
 from cncpanel.make.flow import Made
 from cncpanel.make.labels import labels_pdf
 from cncpanel.make.offcut_labels import offcut_labels_pdf
@@ -79,7 +79,7 @@ def bench_document(read: ReadJob, panels: tuple[Panel, ...], plan: SawPlan) -> D
 
 def cut_list_files(read: ReadJob, panels: tuple[Panel, ...]) -> dict[str, bytes]:
     """The cut list as tables."""
-    table = list_table(listed_of(read, panels))
+    table = list_table(listed_of(read, panels), fractions=in_fractions(read))
     return {CUT_CSV: csv_table(HEAD, table), CUT_TEXT: markdown_table(HEAD, table)}
 
 
@@ -129,7 +129,8 @@ def _machine_pieces(made: Made, width: float) -> Iterator[Piece]:
 def _bench_pieces(read: ReadJob, panels: tuple[Panel, ...], width: float) -> Iterator[Piece]:
     """What goes to the bench."""
     job, told = read.job, _dimensioning(read)
-    yield from cut_list_pieces(listed_of(read, panels), job.settings.rough, job.job.units)
+    rows, fractions = listed_of(read, panels), in_fractions(read)
+    yield from cut_list_pieces(rows, job.settings.rough, job.job.units, fractions=fractions)
     yield from hardware_pieces(job)
     yield from assembly_pieces(job, panels, told, width)
     for number, panel in enumerate(panels, start=1):
