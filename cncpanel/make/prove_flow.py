@@ -5,8 +5,10 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from cncpanel import wanted
 from cncpanel.errors import Gathering, Place, ProblemsFound
 from cncpanel.layout.layout import Sheet
+from cncpanel.layout.turned import needs_turning
 from cncpanel.machine.model import Machine
 from cncpanel.machine.read import read_machine, shipped_machines
 from cncpanel.make.choice import Choice
@@ -16,6 +18,7 @@ from cncpanel.make.given import holding_of, program_texts, stock_size, with_tool
 from cncpanel.make.question import Question
 from cncpanel.make.sheet_given import UNNAMED_CLAMPS, circumstances_of
 from cncpanel.make.sheet_set import target_of
+from cncpanel.make.turned_set import set_ups
 from cncpanel.passes.sheet import sheet_runs
 from cncpanel.proof.circumstances import AS_THE_MACHINE_SAYS, Circumstances, NotJudged
 from cncpanel.proof.clock import Duration, duration
@@ -32,6 +35,7 @@ from cncpanel.proof.target import Target
 
 Tell = Callable[[str], None]
 Text = tuple[str, str]
+_SET_UP = re.compile(r"SET-UP ([12]) OF 2")
 _SHEET = re.compile(r"^\(SHEET (\d+)(?: OF \d+)?,", re.MULTILINE)
 _TRACE = re.compile(r"^\(SHEET [^()]*FRAME TRACE\)", re.MULTILINE)
 
@@ -127,7 +131,9 @@ def _known(question: Question, tell: Tell) -> _Known:
     sheet = _sheet(prepared, number, gathering) if prepared and number else None
     gathering.stop_if_any()
     assert machine is not None, "a machine without problems is a machine"
-    of_job = _of_job(prepared, sheet, machine) if prepared and sheet else None
+    side = _side_number(programs, prepared, sheet, gathering) if prepared and sheet else 2
+    gathering.stop_if_any()
+    of_job = _of_job(prepared, sheet, machine, side) if prepared and sheet else None
     wanted, limits = of_job or (None, None)
     ground = circumstances_of(sheet.stock, machine) if sheet else AS_THE_MACHINE_SAYS
     holding = holding if question.holding else ground.holding or None
@@ -196,8 +202,27 @@ def _sheet(prepared: Prepared, number: int, gathering: Gathering) -> Sheet | Non
     return None
 
 
-def _of_job(prepared: Prepared, sheet: Sheet, machine: Machine) -> tuple[Target, CuttingLimits]:
+def _side_number(programs: Sequence[Text], prepared: Prepared, sheet: Sheet, gathering: Gathering) -> int:
+    """The set-up that every program's head names, 2 where the sheet has one only."""
+    if not needs_turning(sheet, {panel.index: panel for panel in prepared.panels}):
+        return 2
+    said = {int(found[1]) if (found := _SET_UP.search(text)) else 0 for _, text in programs}
+    if len(said) == 1 and 0 not in said:
+        return said.pop()
+    text = "the sheet is cut from both faces, and the programs' heads do not name one set-up"
+    gathering.problem(Place("--job"), text, "the programs of one set-up at a time")
+    return 2
+
+
+def _of_job(prepared: Prepared, sheet: Sheet, machine: Machine, side: int) -> tuple[Target, CuttingLimits]:
     """What `make` would have the sheet's programs make, and what it would ask of the tools."""
+    if side == 1:
+        plans, reverse, settings = prepared.plans, prepared.reverse, prepared.read.job.settings
+        (under, holes), _ = set_ups(sheet, plans, reverse, machine, settings, Gathering())
+        assert under.side is not None, "a sheet before its turn has a side"
+        spots = tuple(spot for plan in reverse for spot in plan.spots)
+        first = wanted.turned_target(prepared.read, sheet, under.side.axis, spots)
+        return first, cutting_limits(sheet.stock.material, machine, holes.cuts)
     by_panel = {plan.panel.index: plan for plan in prepared.plans}
     runs = sheet_runs(sheet, by_panel, machine, prepared.read.job.settings, Gathering())
     target = target_of(sheet, runs, prepared.plans, machine, prepared.read)

@@ -5,14 +5,15 @@ from dataclasses import replace
 
 from cncpanel import wanted
 from cncpanel.errors import Gathering
+from cncpanel.geometry.area import Area
 from cncpanel.job.model import Settings
 from cncpanel.job.read import ReadJob
-from cncpanel.layout.layout import Sheet
+from cncpanel.layout.layout import Sheet, placement
 from cncpanel.layout.side import Side
 from cncpanel.layout.turned import flipped, needs_turning, turned_over
 from cncpanel.machine.model import Machine
 from cncpanel.make.sheet_set import SheetSet, Written, cut, sheet_set, target_of, witnessed_set, written_of
-from cncpanel.operation.operation import PanelPlan
+from cncpanel.operation.operation import Clear, PanelPlan
 from cncpanel.panel.panel import Panel
 from cncpanel.passes.dowel import dowel_places, dowel_runs
 from cncpanel.passes.run import SheetRuns
@@ -81,7 +82,7 @@ def set_ups(
     panels = {plan.panel.index: plan.panel for plan in plans}
     under = turned_over(sheet, panels, side.axis)
     before = sheet_runs(under, _by_panel(reverse), machine, settings, gathering)
-    after = sheet_runs(sheet, _by_panel(plans), machine, settings, gathering)
+    after = sheet_runs(sheet, _by_panel(plans), machine, settings, gathering, _under(sheet, plans, reverse))
     if side.by == "dowels":
         places = dowel_places(sheet, after.runs, under, before.runs, panels, side)
         side = replace(side, dowels=tuple(places))
@@ -89,6 +90,17 @@ def set_ups(
     board = (sheet.length, sheet.width)
     low = replace(side, number=1, dowels=tuple(flipped(p, board, side.axis) for p in side.dowels))
     return (replace(under, side=low), before), (replace(sheet, side=side), after)
+
+
+def _under(sheet: Sheet, plans: Plans, reverse: Plans) -> list[Area]:
+    """What set-up one cut, where it lies under the turned sheet: panels' frames are the same for both faces."""
+    panels, cut_below = {plan.panel.index: plan.panel for plan in plans}, _by_panel(reverse)
+    return [
+        Area.of([operation.open_region.placed(placement(panels[part.panel], part))])
+        for part in sheet.parts
+        for operation in cut_below[part.panel].operations
+        if isinstance(operation, Clear)
+    ]
 
 
 def _side(machine: Machine, settings: Settings) -> Side:

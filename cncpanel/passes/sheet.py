@@ -53,15 +53,19 @@ def sheet_runs(
     machine: Machine,
     settings: Settings,
     gathering: Gathering,
+    under: Sequence[Area] = (),
 ) -> SheetRuns:
-    """Runs and tabs of the sheet; what cannot be cut or held is gathered as Problems."""
+    """Runs and tabs of the sheet; what cannot be cut or held is gathered as Problems.
+
+    `under` was cut from below before the sheet was turned over: no tab stands there.
+    """
     shop = Shop(machine, sheet.stock, settings)
     parts = works(sheet, plans, shop, gathering)
     cut = _Cut()
     for work in parts:
         for operation in work.operations:
             _add(operation, work, parts, sheet, shop, cut, gathering)
-    chosen = _hold(sheet, parts, shop, cut, gathering) if cut.walls else ()
+    chosen = _hold(sheet, parts, shop, cut, gathering, under) if cut.walls else ()
     bars = [spot.bar for spot in chosen]
     runs = tuple(_over_tabs(draft, bars, shop) for draft in cut.drafts)
     tabs = tuple(_tab(spot, shop) for spot in chosen)
@@ -182,7 +186,9 @@ def _scrap(operation: Profile, work: Work, parts: Sequence[Work], sheet: Sheet) 
     return scrap.minus(clamps) if clamps else scrap
 
 
-def _hold(sheet: Sheet, parts: Sequence[Work], shop: Shop, cut: _Cut, gathering: Gathering) -> tuple[Spot, ...]:
+def _hold(
+    sheet: Sheet, parts: Sequence[Work], shop: Shop, cut: _Cut, gathering: Gathering, under: Sequence[Area]
+) -> tuple[Spot, ...]:
     _tab_height(parts, shop, gathering)
     whole = Area.box((0.0, 0.0, sheet.length, sheet.width))
     cut_before = used(sheet)
@@ -193,14 +199,15 @@ def _hold(sheet: Sheet, parts: Sequence[Work], shop: Shop, cut: _Cut, gathering:
     gone = gone.plus(_cut_away(Pieces(whole, gone), parts, shop, cut, blocked(sheet)))
     pieces = Pieces(whole, gone)
     owners = _owners(pieces, parts)
-    found = [_spots(wall, pieces, parts, shop) for wall in cut.walls]
+    found = [_spots(wall, pieces, parts, shop, under) for wall in cut.walls]
     return held(found, pieces, owners, cut.quiet, shop, gathering)
 
 
-def _spots(wall: Wall, pieces: Pieces, parts: Sequence[Work], shop: Shop) -> list[Spot]:
+def _spots(wall: Wall, pieces: Pieces, parts: Sequence[Work], shop: Shop, under: Sequence[Area]) -> list[Spot]:
     """Where the wall could have tabs: not where a recess runs out deeper than their tops."""
     here = spots(wall, shop.tab_width, pieces)
     deep = [area for work in parts if work.part.label == wall.part for area in work.deep(-shop.tab_top)]
+    deep += under
     return [spot for spot in here if all(area.distance(spot.bar.centre) > shop.tab_width for area in deep)]
 
 

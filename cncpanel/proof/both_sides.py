@@ -63,6 +63,8 @@ def both_sides_findings(
         yield from _through(first, setup, turn)
     if first is not None and second is not None:
         yield from _webs(first, second, target, setup, turn)
+    if first is not None:
+        yield from _tabs(first, target, setup, turn)
 
 
 def _through(first: Carved, setup: Setup, turn: Turn) -> Iterator[Finding]:
@@ -75,6 +77,21 @@ def _through(first: Carved, setup: Setup, turn: Turn) -> Iterator[Finding]:
     for move, cell in _writers(first, deep, heights.depth):
         text = "set-up one cuts through the sheet: nothing may come free before it is turned over"
         yield _told("frees-before-turn", text, first, move, cell, heights.depth[cell], turn.thinnest - SKIN)
+
+
+def _tabs(first: Carved, target: Target, setup: Setup, turn: Turn) -> Iterator[Finding]:
+    """Tabs stand on the sheet's underside: where set-up one cut, there is nothing to hold with."""
+    grid = first.measured.heights.grid
+    under = _spread(_flipped(first, turn, setup), ceil(turn.error / grid.cell))
+    for tab in target.tabs:
+        window, mask = inside(shapely.Point(tab.x, tab.y).buffer(tab.width / 2), grid)
+        deep = float(np.where(mask, under[window], 0.0).max(initial=0.0))
+        if deep > CUT:
+            text = f"a tab of {tab.name} stands where set-up one cut {deep:.2f} mm from below: it holds nothing"
+            x, y = round(tab.x, 4), round(tab.y, 4)
+            yield Finding(
+                kind="tab-undercut", severity="safety", text=text, x=x, y=y, measure=round(deep, 4), limit=0.0
+            )
 
 
 def _webs(first: Carved, second: Carved, target: Target, setup: Setup, turn: Turn) -> Iterator[Finding]:

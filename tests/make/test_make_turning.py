@@ -7,9 +7,11 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+import shapely
 
 from cncpanel import wanted
 from cncpanel.errors import ProblemsFound
+from cncpanel.layout.layout import placement
 from cncpanel.layout.side import Side
 from cncpanel.make.choice import Choice
 from cncpanel.make.flow import Made, make
@@ -190,3 +192,21 @@ def test_a_sheet_without_room_for_dowels_is_told(tmp_path: Path) -> None:
     with pytest.raises(ProblemsFound) as told:
         made_of(SMALL.replace("[320, 220]", "[178, 118]").replace("margin = 25", "margin = 13"), tmp_path)
     assert "its waste has no room for two dowels of 8 mm" in str(told.value)
+
+
+def test_no_tab_stands_where_set_up_one_cut_and_one_that_does_is_told(tmp_path: Path) -> None:
+    rabbet = 'rabbet = [{side = "left", width = 12, depth = 8, face = "back"}]\nhole = ['
+    made = made_of(SMALL.replace("hole = [", rabbet), tmp_path)
+    sheet = made.sheets[0]
+    assert made.passed
+    where = placement(made.panels[0], sheet.sheet.parts[0])
+    rim = shapely.LineString([where.point((0.0, 0.0)), where.point((0.0, 90.0))])
+    assert sheet.target.tabs
+    assert all(rim.distance(shapely.Point(tab.x, tab.y)) > tab.width for tab in sheet.target.tabs)
+    first = proven(made, first_of(made), texts(first_of(made)))
+    middle = where.point((0.0, 45.0))
+    tab = replace(sheet.target.tabs[0], x=middle.x, y=middle.y)
+    setup = Setup(made.machine, 18.0)
+    turn = turn_of(first_of(made).sheet, made.machine, made.read.job.settings)
+    planted = as_it_lies(replace(sheet.target, tabs=(tab,)), setup)
+    assert "tab-undercut" in kinds(both_sides_findings(first.carved, None, planted, setup, turn))
