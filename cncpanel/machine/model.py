@@ -97,7 +97,7 @@ class Motion(_Frozen):
     rapid_path: Literal["straight", "dog-leg"]
     homes: bool = Field(description="whether the machine knows its own coordinates (G53 may be used)")
     home_z: float = Field(0.0, description="machine Z of the highest safe position, for G53")
-    park: tuple[float, float] = Field(description="work XY (program coordinates) where the tool waits for a person")
+    park: tuple[float, float] = Field(description="XY from the sheet's corner, where the tool waits for a person")
     tool_change_s: float = Field(ge=0, description="one change of tool, touch-off included, for the time estimate")
 
     @model_validator(mode="after")

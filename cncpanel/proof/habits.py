@@ -144,7 +144,8 @@ class _Walk:
             text = f"{event.kind} {last.end[2] - self.setup.top:.2f} mm over the sheet, lower than a clamp may stand"
             height = last.end[2]
             yield self.find("no-retract", event.line, text, at=last.end, measure=height, limit=clear)
-        off = hypot(last.end[0] - machine.motion.park[0], last.end[1] - machine.motion.park[1])
+        park = self.setup.park
+        off = hypot(last.end[0] - park[0], last.end[1] - park[1])
         if event.kind != "end" and off > PARKED:
             text = f"{event.kind} {off:.0f} mm from where the tool is parked"
             yield self.find("not-parked", event.line, text, severity="error", at=last.end, measure=off, limit=PARKED)

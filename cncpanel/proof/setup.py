@@ -40,6 +40,12 @@ class Setup:
         return self.machine.table.zero_x - x, self.machine.table.zero_y - y
 
     @property
+    def park(self) -> tuple[float, float]:
+        """Program X and Y of the place where the tool waits for a person."""
+        x, y = self.corner
+        return self.machine.motion.park[0] + x, self.machine.motion.park[1] + y
+
+    @property
     def spoilboard_top(self) -> float:
         """Program Z of the spoilboard's surface."""
         return self.top - self.thickness

@@ -82,6 +82,16 @@ def test_the_zero_may_lie_anywhere_on_the_sheet(program: Path, tmp_path: Path) -
     assert "beside the sheet" in result.stdout
 
 
+def test_a_tool_is_parked_where_the_zero_says(tmp_path: Path) -> None:
+    """The same program with its zero 100 mm along X and 200 along Y: it passes as the other does."""
+    path = tmp_path / "moved.nc"
+    moved = PROGRAM.replace("X0 Y1260", "X-100 Y1060").replace("X100 Y100", "X0 Y-100").replace("X140 Z", "X40 Z")
+    path.write_text(moved.replace("G1 X100\n", "G1 X0\n"), encoding="ascii", newline="\n")
+    clamps = holding(tmp_path, "[[holding]]\nat = [0, 500]\nsize = [40, 60]\n")
+    result = prove(path, *KNOWN[:-1], "100,200,0", "--holding", clamps)
+    assert (0, "pass with remarks") == (result.exit_code, result.stdout.strip())
+
+
 def test_json_says_it_all(program: Path) -> None:
     result = prove(program, "--machine", "shop-router", "--json")
     data = json.loads(result.stdout)

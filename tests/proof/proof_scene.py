@@ -11,6 +11,7 @@ from cncpanel.job.model import Job, Stock
 from cncpanel.job.read import ReadJob
 from cncpanel.machine.model import Machine
 from cncpanel.proof.circumstances import Circumstances
+from cncpanel.proof.load import CuttingLimits
 from cncpanel.proof.obstacle import Obstacle
 from cncpanel.proof.prove import prove
 from cncpanel.proof.report import Report
@@ -185,10 +186,14 @@ def good_text() -> str:
 
 
 def judge(
-    text: str, wanted: Target | None = None, on: Machine | None = None, holding: tuple[Obstacle, ...] = ()
+    text: str,
+    wanted: Target | None = None,
+    on: Machine | None = None,
+    holding: tuple[Obstacle, ...] = (),
+    limits: CuttingLimits | None = None,
 ) -> Report:
     """The report on one program."""
-    given = Circumstances(holding=holding)
+    given = Circumstances(holding=holding, limits=limits)
     return prove([("plate", text)], on or machine(), wanted or scene_target(), circumstances=given)
 
 

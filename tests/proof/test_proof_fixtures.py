@@ -1,21 +1,47 @@
 """Every program of fixtures/programs: the good ones clean, the bad ones found out at the right line."""
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from proof_scene import PROGRAMS, judge
+from proof_scene import PROGRAMS, judge, machine
 
+from cncpanel.machine.model import Machine
+from cncpanel.machine.read import read_machine
+from cncpanel.make.cutting_limits import cutting_limits
+from cncpanel.proof.load import Allowed, CuttingLimits
 from cncpanel.proof.obstacle import Obstacle
 
 GOOD = sorted((PROGRAMS / "good").glob("*.nc"))
 BAD = sorted((PROGRAMS / "bad").glob("*.nc"))
+EXPECTED = re.compile(r"\(EXPECT ([A-Z0-9-]+) AT (\d+)( AS A REMARK)?\)")
 HELD = re.compile(r"\(HOLDING ([\d. ]+)\)")  # a clamp that is given with the program: at X Y, size X Y, height
+MACHINE = re.compile(r"\(MACHINE ([a-z0-9-]+\.toml)\)")  # beside the program; else the scene's
+MATERIAL = re.compile(r"\(MATERIAL ([A-Z]+)\)")  # without it load and power are not judged
+ALLOWED = re.compile(r"\(ALLOWED ([\d. ]+)\)")  # a tool, a feed, and the mm2 that the feed was given for
 
 
 def held(numbers: str) -> Obstacle:
     x, y, width, depth, height = map(float, numbers.split())
     return Obstacle(kind="clamp", xmin=x, ymin=y, xmax=x + width, ymax=y + depth, height=height)
+
+
+def allowed(numbers: str) -> Allowed:
+    tool, feed, section = map(float, numbers.split())
+    return Allowed(tool=int(tool), feed=feed, section=section)
+
+
+def machine_of(text: str) -> Machine:
+    named = MACHINE.search(text)
+    return read_machine(named[1], beside=PROGRAMS / "bad") if named else machine()
+
+
+def limits_of(text: str, on: Machine) -> CuttingLimits | None:
+    material = MATERIAL.search(text)
+    if material is None:
+        return None
+    return replace(cutting_limits(material[1].lower(), on, ()), allowed=tuple(map(allowed, ALLOWED.findall(text))))
 
 
 def test_there_are_programs_of_both_kinds() -> None:
@@ -33,8 +59,9 @@ def test_a_good_program_passes_without_a_word(path: Path) -> None:
 @pytest.mark.parametrize("path", BAD, ids=lambda path: path.stem)
 def test_a_bad_program_fails_at_its_line(path: Path) -> None:
     text = path.read_text(encoding="ascii")
-    expected = re.search(r"\(EXPECT ([A-Z0-9-]+) AT (\d+)\)", text)
+    expected = EXPECTED.search(text)
     assert expected is not None
-    report = judge(text, holding=tuple(map(held, HELD.findall(text))))
+    on = machine_of(text)
+    report = judge(text, on=on, holding=tuple(map(held, HELD.findall(text))), limits=limits_of(text, on))
     assert (expected[1].lower(), int(expected[2])) in [(found.kind, found.line) for found in report.findings]
-    assert report.verdict == "fail"
+    assert report.verdict == ("pass with remarks" if expected[3] else "fail")
