@@ -34,6 +34,9 @@ def _program(path: Path, gathering: Gathering) -> str:
             return ""
         with path.open("rb") as stream:
             raw = stream.read(LARGEST + 1)
+    except FileNotFoundError:
+        gathering.problem(Place(str(path)), "no such file")
+        return ""
     except OSError as error:
         gathering.problem(Place(str(path)), f"cannot be read: {error.strerror or error}", "a program's file")
         return ""

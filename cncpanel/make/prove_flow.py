@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from cncpanel import wanted
@@ -160,7 +160,8 @@ def _machine(question: Question, gathering: Gathering) -> Machine | None:
     try:
         machine = read_machine(question.machine, beside=Path())
     except ProblemsFound as found:
-        gathering.found += found.problems
+        option = Place("--machine")
+        gathering.found += [replace(p, place=option) if p.place == Place("machine") else p for p in found.problems]
         return None
     if question.tools is None:
         return machine

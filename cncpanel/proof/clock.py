@@ -75,7 +75,7 @@ def duration(reading: Reading, machine: Machine) -> Duration:
         dwell_s=dwell_s,
         change_s=change_s,
         unknown=int((~limits.known).sum()),
-        tools=_by_name([f"T{move.tool}" for move in moves], moves, seconds, limits),
+        tools=_by_name([_tool_name(move.tool) for move in moves], moves, seconds, limits),
         operations=_by_name(_operations(moves, events), moves, seconds, limits),
         assumptions=_assumptions(machine),
     )
@@ -184,6 +184,10 @@ def _operations(moves: Sequence[Move], events: Sequence[Event]) -> list[str]:
         elif event.kind in ("stop", "change", "end"):
             current = ""
     return names + [current] * (len(moves) - len(names))
+
+
+def _tool_name(number: int) -> str:
+    return f"T{number}" if number else "no tool named"
 
 
 def _by_name(names: Sequence[str], moves: Sequence[Move], seconds: Floats, limits: Limits) -> tuple[Stretch, ...]:

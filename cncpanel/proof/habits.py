@@ -241,7 +241,9 @@ class _Walk:
         if tool is None:
             if move.tool not in self.unknown_tools:
                 self.unknown_tools.add(move.tool)
-                said = f"T{move.tool} is not in the rack" if move.tool else "no tool was named"
+                said = (
+                    f"T{move.tool} is not in the rack" if move.tool else "no tool was named (T1, or a comment TOOL T1)"
+                )
                 yield self.find("tool-unknown", move.line, f"a cut, but {said}")
             return
         yield from self.turning(move, tool)

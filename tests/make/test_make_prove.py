@@ -116,6 +116,25 @@ def test_every_mistake_in_what_is_given_is_told_at_once(program: Path, tmp_path:
         assert word in told
 
 
+def test_what_is_not_there_is_told_by_its_option_or_its_name(program: Path, tmp_path: Path) -> None:
+    missing = tmp_path / "missing.nc"
+    result = prove(program, missing, tmp_path, "--machine", "shop-routr")
+    assert 2 == result.exit_code
+    assert [
+        '--machine: there is no machine "shop-routr"; did you mean shop-router? (desktop-router, nesting-router, '
+        "shop-router, shop-router-inch, or a path to a .toml file)",
+        f"{missing}: no such file",
+        f"{tmp_path}: a folder, not a file",
+    ] == sorted(result.stderr.splitlines()[:3], key=lambda line: (line[0] != "-", "missing" not in line))
+
+
+def test_a_cut_without_a_tool_is_told_how_to_name_one(program: Path) -> None:
+    program.write_text(PROGRAM.replace("(FIT T1)\n", "").replace("(MSG,FIT T1 6 MM)\n", ""), encoding="ascii")
+    result = CliRunner().invoke(main, ["prove", str(program), *KNOWN])
+    assert "slot.nc:13: safety: a cut, but no tool was named (T1, or a comment TOOL T1) (tool-unknown)" in result.stdout
+    assert "(no tool named " in result.stdout
+
+
 def test_a_holding_file_is_judged_key_by_key(program: Path, tmp_path: Path) -> None:
     clamps = holding(tmp_path, '[[holding]]\nkind = "nail"\nat = [1, 2]\nsize = [0, 2]\nwide = 3\n')
     result = prove(program, *KNOWN, "--holding", clamps)
