@@ -38,11 +38,12 @@ class Cleared:
         """Nothing is cleared."""
         self._shape: shapely.Geometry = shapely.Polygon()
         self._roomy: shapely.Geometry | None = None
+        self._grown: shapely.Geometry | None = None
 
     def so_far(self) -> "Cleared":
         """What is cleared now, whatever follows."""
         copy = Cleared()
-        copy._shape = self._shape
+        copy._shape, copy._grown = self._shape, self._grown
         return copy
 
     @property
@@ -52,7 +53,7 @@ class Cleared:
 
     def add(self, area: Area) -> None:
         """All of the area is cleared."""
-        self._shape, self._roomy = shapely.union(self._shape, area.shape), None
+        self._set(shapely.union(self._shape, area.shape))
 
     def touches(self, region: Region) -> bool:
         """Whether the region meets what is cleared."""
@@ -79,7 +80,7 @@ class Cleared:
         if pieces:
             grown = shapely.union_all([shapely.buffer(piece, 2 * NEAR) for piece in pieces])
             grown = shapely.intersection(grown, flat_all(regions, CHORD))
-            self._shape, self._roomy = shapely.union(self._shape, grown), None
+            self._set(shapely.union(self._shape, grown))
 
     def islands(self, regions: Sequence[Region], distance: float) -> list[Region]:
         """Pieces of the regions with places further than `distance` from what is cleared, as regions of their own."""
@@ -107,7 +108,12 @@ class Cleared:
         return Point(*line.coords[0])
 
     def _near(self) -> shapely.Geometry:
-        return shapely.buffer(self._shape, NEAR, quad_segs=ROUND)
+        if self._grown is None:
+            self._grown = shapely.buffer(self._shape, NEAR, quad_segs=ROUND)
+        return self._grown
+
+    def _set(self, shape: shapely.Geometry) -> None:
+        self._shape, self._roomy, self._grown = shape, None, None
 
     def _left(self, regions: Iterable[Region]) -> list[shapely.Geometry]:
         left = shapely.difference(flat_all(regions, CHORD), self._near())

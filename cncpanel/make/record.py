@@ -5,12 +5,11 @@ from collections.abc import Iterable, Mapping
 from math import isfinite
 from typing import Any
 
-from cncpanel import __version__
 from cncpanel.job.read import Order
 from cncpanel.layout.layout import Part
 from cncpanel.machine.tool import Tool
 from cncpanel.make.flow import Made
-from cncpanel.make.folder import MADE_BY
+from cncpanel.make.head_data import head_data
 from cncpanel.make.packing_data import packing_data
 from cncpanel.make.saw_data import saw_data
 from cncpanel.make.sheet_id import sheet_id
@@ -26,17 +25,8 @@ Data = dict[str, Any]
 
 def record(made: Made, contents: Mapping[str, bytes], files: Iterable[str]) -> Data:
     """The whole record; `contents` are the files already made (for their SHA-256), `files` all that will be."""
-    head = made.read.job.job
     return {
-        "made_by": MADE_BY,
-        "version": __version__,
-        "job": {
-            "name": head.name,
-            "revision": head.revision,
-            "date": head.date,
-            "units": head.units,
-            "note": head.note,
-        },
+        **head_data(made.read.job.job),
         "jobs": [_order(made, order) for order in made.read.orders],
         "machine": {"name": made.machine.name, "title": made.machine.title},
         "units": "mm",

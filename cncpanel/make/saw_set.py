@@ -5,7 +5,6 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from cncpanel import __version__
 from cncpanel.cabinet.derive import read_cabinet
 from cncpanel.drawing.panel_flat import panel_drawing
 from cncpanel.drawing.paper import Picture
@@ -20,7 +19,8 @@ from cncpanel.layout.saw.planner import saw_plan
 from cncpanel.make.artwork import artwork_files
 from cncpanel.make.choice import Choice
 from cncpanel.make.fit_flow import tell_misfits
-from cncpanel.make.folder import MADE_BY, RECORD, refuse_foreign, write_folder
+from cncpanel.make.folder import RECORD, refuse_foreign, write_folder
+from cncpanel.make.head_data import head_data
 from cncpanel.make.labels import saw_labels_pdf
 from cncpanel.make.paper_set import LABELS, SHEETS, bench_document, cut_list_files, saw_document, saw_pages
 from cncpanel.make.saw_data import saw_data
@@ -144,17 +144,8 @@ def set_files(sawn: Sawn, choice: Choice) -> dict[str, bytes]:
 
 
 def _record(sawn: Sawn, files: list[str]) -> dict[str, object]:
-    head = sawn.read.job.job
     return {
-        "made_by": MADE_BY,
-        "version": __version__,
-        "job": {
-            "name": head.name,
-            "revision": head.revision,
-            "date": head.date,
-            "units": head.units,
-            "note": head.note,
-        },
+        **head_data(sawn.read.job.job),
         "machine": None,
         "units": "mm",
         "verdict": "pass",

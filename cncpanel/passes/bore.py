@@ -3,12 +3,12 @@
 from math import ceil
 
 from cncpanel.geometry.point import Point
+from cncpanel.geometry.ring import SHORT
 from cncpanel.geometry.segment import Segment
 from cncpanel.operation.operation import Bore
 from cncpanel.passes.draft import Draft, Title, draft
 from cncpanel.passes.entry import OVER_TOP, circle_from, helix
 from cncpanel.passes.pace import Pace, plain_pace
-from cncpanel.passes.ring import SHORT
 from cncpanel.passes.shop import APPROACH, STEP_OVER, Shop
 from cncpanel.passes.trail import Trail
 from cncpanel.tooling.feeds import CuttingData

@@ -11,10 +11,10 @@ from itertools import pairwise
 from math import hypot, inf
 
 from cncpanel.geometry.point import Point
+from cncpanel.geometry.ring import SHORT
 from cncpanel.geometry.segment import Segment
 from cncpanel.passes.draft import Draft
 from cncpanel.passes.entry import slope_length, zigzag
-from cncpanel.passes.ring import SHORT
 from cncpanel.passes.run import Step
 from cncpanel.passes.shop import APPROACH
 from cncpanel.passes.trail import Trail

@@ -12,6 +12,7 @@ from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.offset import Offsetter
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
+from cncpanel.geometry.ring import Ring, rings_of
 from cncpanel.geometry.segment import Segment
 from cncpanel.geometry.tolerance import PATH
 from cncpanel.operation.operation import Clear
@@ -23,7 +24,6 @@ from cncpanel.passes.line import one_line
 from cncpanel.passes.opening import Opening, Seed, Stroke
 from cncpanel.passes.pace import LEAST_FINISH, Pace, pace
 from cncpanel.passes.profile import CORNER
-from cncpanel.passes.ring import Ring, rings_of
 from cncpanel.passes.shop import APPROACH, ENGAGEMENT, Shop
 from cncpanel.passes.trail import Trail
 

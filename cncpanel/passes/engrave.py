@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator, Sequence
 
+from cncpanel.geometry.ring import SHORT
 from cncpanel.geometry.segment import Segment
 from cncpanel.operation.operation import Engrave
 from cncpanel.passes.draft import Draft, Title, draft
 from cncpanel.passes.entry import OVER_TOP, zigzag
 from cncpanel.passes.pace import Pace, plain_pace
-from cncpanel.passes.ring import SHORT
 from cncpanel.passes.shop import APPROACH, Shop
 from cncpanel.passes.trail import Trail
 

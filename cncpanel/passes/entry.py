@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from math import ceil, pi, radians, tan
 
 from cncpanel.geometry.point import Point
+from cncpanel.geometry.ring import Ring
 from cncpanel.geometry.segment import Segment
-from cncpanel.passes.ring import Ring
 from cncpanel.passes.trail import Trail
 
 OVER_TOP = 0.3  # mm over the sheet's nominal top where a slope begins: touch-off and thickness are out by less

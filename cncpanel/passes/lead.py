@@ -5,10 +5,10 @@ from math import asin, sqrt, tan
 
 from cncpanel.geometry.area import Area
 from cncpanel.geometry.point import Point
+from cncpanel.geometry.ring import SHORT, Ring
 from cncpanel.geometry.segment import Segment
 from cncpanel.passes.entry import circle_from, helix
 from cncpanel.passes.pace import Pace
-from cncpanel.passes.ring import SHORT, Ring
 from cncpanel.passes.trail import Trail
 
 CIRCLE_RADII = (0.9, 0.6, 0.3)  # of the tool's radius; up to 1 no core stays standing in the circle

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 
 from cncpanel.geometry.area import strays
 from cncpanel.geometry.contour import Contour, contour_of
+from cncpanel.geometry.ring import Ring
 from cncpanel.geometry.segment import Segment
-from cncpanel.passes.ring import Ring
 
 
 def one_line(ring: Ring, width: float) -> list[Segment]:

@@ -14,11 +14,11 @@ from cncpanel.geometry.cleared import NEAR, Cleared, Stretch
 from cncpanel.geometry.contour import Contour, circle
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region, region_of
+from cncpanel.geometry.ring import SHORT, Ring, rings_of
 from cncpanel.geometry.segment import Segment
 from cncpanel.passes.fronts import CORE, STEP, Front, Fronts
 from cncpanel.passes.lead import touching
 from cncpanel.passes.line import one_line
-from cncpanel.passes.ring import SHORT, Ring, rings_of
 
 CIRCLE = 0.45  # tool diameters; the radius of the circle that a tool goes down in: no core stays
 POINT = 0.15  # tool diameters; a core no longer than this is a point

@@ -14,12 +14,12 @@ from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.offset import offset
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import region_of
+from cncpanel.geometry.ring import Ring, rings_of
 from cncpanel.operation.operation import Profile
 from cncpanel.passes.draft import Draft, Title, draft
 from cncpanel.passes.entry import OVER_TOP, descent, rounds_down
 from cncpanel.passes.lead import Circle, circle_beside, glide, overlap, quiet_place
 from cncpanel.passes.pace import LEAST_FINISH, Pace, pace
-from cncpanel.passes.ring import Ring, rings_of
 from cncpanel.passes.shop import APPROACH, Shop
 from cncpanel.passes.trail import Trail
 

@@ -9,9 +9,9 @@ from math import acos, ceil, sqrt
 
 from cncpanel.geometry.pieces import Pieces
 from cncpanel.geometry.point import Point
+from cncpanel.geometry.ring import Ring, ring_of
 from cncpanel.operation.operation import Profile
 from cncpanel.passes.bridge import Bar, bar_at
-from cncpanel.passes.ring import Ring, ring_of
 
 SPOTS = 4.0  # mm between places that are looked at; more on long walls
 MOST_SPOTS = 200  # places looked at along one wall

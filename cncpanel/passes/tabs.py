@@ -10,8 +10,8 @@ from itertools import pairwise
 from math import ceil, floor
 
 from cncpanel.geometry.point import Point
+from cncpanel.geometry.ring import Ring
 from cncpanel.passes.bridge import Bar
-from cncpanel.passes.ring import Ring
 from cncpanel.passes.spot import Spot, apart
 
 FAR_WIDTHS, FAR_DIAMETERS = 2.0, 8.0  # two bars' diagonals and the distance between them, at most

@@ -4,8 +4,8 @@ from collections.abc import Iterable, Sequence
 from math import ceil
 
 from cncpanel.geometry.point import Point
+from cncpanel.geometry.ring import SHORT
 from cncpanel.geometry.segment import Segment
-from cncpanel.passes.ring import SHORT
 from cncpanel.passes.run import Step
 
 HALF_TURN = 1.0 + 1e-9  # the bulge of half a turn

@@ -7,7 +7,7 @@ import numpy as np
 import shapely
 
 from cncpanel.machine.tool import Tool
-from cncpanel.proof.finding import Finding
+from cncpanel.proof.finding import Finding, finding_at_end
 from cncpanel.proof.material import Placed, Stock
 from cncpanel.proof.motion import Move
 from cncpanel.proof.obstacle import Obstacle
@@ -112,16 +112,6 @@ def _sheet(placed: Placed, stock: Stock, setup: Setup) -> Iterator[Finding]:
 
 
 def _finding(kind: str, placed: Placed, text: str, measure: float, limit: float) -> Finding:
-    x, y, z = (round(value, 4) for value in placed.move.end)
-    return Finding(
-        kind=kind,
-        severity="safety",
-        text=text,
-        program=placed.program,
-        line=placed.move.line,
-        x=x,
-        y=y,
-        z=z,
-        measure=round(measure, 4),
-        limit=limit,
+    return finding_at_end(
+        placed.move, kind, text, program=placed.program, severity="safety", measure=measure, limit=limit
     )

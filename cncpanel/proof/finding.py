@@ -1,7 +1,10 @@
 """What the witness found in a program: a value with its place, never an exception."""
 
 from dataclasses import dataclass, replace
+from math import isnan
 from typing import Literal
+
+from cncpanel.proof.motion import Move
 
 Severity = Literal["safety", "error", "remark"]
 
@@ -35,3 +38,29 @@ class Finding:
         place = ":".join(str(part) for part in (self.program, self.line, self.column) if part)
         head = f"{place}: " if place else ""
         return f"{head}{self.severity}: {self.text} ({self.kind})"
+
+
+def finding_at_end(
+    move: Move,
+    kind: str,
+    text: str,
+    *,
+    program: str,
+    severity: Severity,
+    measure: float | None = None,
+    limit: float | None = None,
+) -> Finding:
+    """A finding at the place where a move ends; an axis whose place is not known is left out."""
+    x, y, z = (None if isnan(value) else round(value, 4) for value in move.end)
+    return Finding(
+        kind=kind,
+        severity=severity,
+        text=text,
+        program=program,
+        line=move.line,
+        x=x,
+        y=y,
+        z=z,
+        measure=None if measure is None else round(measure, 4),
+        limit=None if limit is None else round(limit, 4),
+    )

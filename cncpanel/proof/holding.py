@@ -13,7 +13,7 @@ import shapely
 
 from cncpanel.proof.compare import HELD_BY_VACUUM
 from cncpanel.proof.cuts import Cut, boxes
-from cncpanel.proof.finding import Finding
+from cncpanel.proof.finding import Finding, finding_at_end
 from cncpanel.proof.footprint import Footprints
 from cncpanel.proof.load import CuttingLimits, Stretch, rpm_of
 from cncpanel.proof.setup import Setup
@@ -190,16 +190,5 @@ class Holding:
 
 
 def _finding(kind: str, cut: Cut, text: str, measure: float, limit: float) -> Finding:
-    x, y, z = (round(value, 4) for value in cut.move.end)
-    return Finding(
-        kind=kind,
-        severity="safety",
-        text=text,
-        program=cut.program,
-        line=cut.move.line,
-        x=x,
-        y=y,
-        z=z,
-        measure=round(measure, 2),
-        limit=limit,
-    )
+    measure = round(measure, 2)
+    return finding_at_end(cut.move, kind, text, program=cut.program, severity="safety", measure=measure, limit=limit)

@@ -10,7 +10,7 @@ from math import pi, sqrt
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
 from cncpanel.proof.carved import Carved, Share
-from cncpanel.proof.finding import Finding
+from cncpanel.proof.finding import Finding, finding_at_end
 from cncpanel.proof.heightmap import CELL
 from cncpanel.proof.material import Placed
 from cncpanel.proof.motion import Move
@@ -162,16 +162,7 @@ def _engaged(beyond: Sequence[Stretch], limits: CuttingLimits) -> Finding:
 
 
 def _finding(kind: str, stretch: Stretch, text: str, measure: float, limit: float) -> Finding:
-    x, y, z = (round(value, 4) for value in stretch.placed.move.end)
-    return Finding(
-        kind=kind,
-        severity="error",
-        text=text,
-        program=stretch.placed.program,
-        line=stretch.placed.move.line,
-        x=x,
-        y=y,
-        z=z,
-        measure=round(measure, 4),
-        limit=round(limit, 4),
+    placed = stretch.placed
+    return finding_at_end(
+        placed.move, kind, text, program=placed.program, severity="error", measure=measure, limit=limit
     )

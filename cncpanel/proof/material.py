@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import hypot, inf, isnan
+from math import hypot, isnan
 
 import numpy as np
 import shapely
 
 from cncpanel.proof.cuts import SAME, Cut, boxes
-from cncpanel.proof.finding import Finding
+from cncpanel.proof.finding import Finding, Severity, finding_at_end
 from cncpanel.proof.footprint import Footprints
 from cncpanel.proof.motion import Move
 from cncpanel.proof.profile import radius_at, tip_height
@@ -130,16 +130,6 @@ def _footprint(move: Move, radius: float) -> shapely.Geometry:
     return shapely.union_all([sector, *discs([move.start[:2], move.end[:2]], radius)])
 
 
-def _finding(kind: str, placed: Placed, text: str, depth: float = inf, remark: bool = False) -> Finding:
-    x, y, z = (None if isnan(v) else round(v, 4) for v in placed.move.end)
-    return Finding(
-        kind=kind,
-        severity="remark" if remark else "safety",
-        text=text,
-        program=placed.program,
-        line=placed.move.line,
-        x=x,
-        y=y,
-        z=z,
-        measure=None if depth == inf else round(depth, 4),
-    )
+def _finding(kind: str, placed: Placed, text: str, depth: float | None = None, remark: bool = False) -> Finding:
+    severity: Severity = "remark" if remark else "safety"
+    return finding_at_end(placed.move, kind, text, program=placed.program, severity=severity, measure=depth)

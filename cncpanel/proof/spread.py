@@ -7,7 +7,7 @@ import shapely
 
 from cncpanel.machine.tool import Tool
 from cncpanel.proof.cuts import SAME, Cut, deepest
-from cncpanel.proof.finding import Finding
+from cncpanel.proof.finding import Finding, finding_at_end
 from cncpanel.proof.footprint import Footprints
 from cncpanel.proof.material import Placed, Stock
 from cncpanel.proof.profile import tip_height
@@ -101,16 +101,4 @@ def _near_table(cuts: Sequence[Cut], spread: Spread) -> Iterator[Finding]:
 
 
 def _finding(kind: str, cut: Cut, text: str, measure: float, limit: float) -> Finding:
-    x, y, z = (round(value, 4) for value in cut.move.end)
-    return Finding(
-        kind=kind,
-        severity="error",
-        text=text,
-        program=cut.program,
-        line=cut.move.line,
-        x=x,
-        y=y,
-        z=z,
-        measure=round(measure, 4),
-        limit=round(limit, 4),
-    )
+    return finding_at_end(cut.move, kind, text, program=cut.program, severity="error", measure=measure, limit=limit)
