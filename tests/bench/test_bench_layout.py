@@ -5,12 +5,12 @@ from random import Random
 from time import process_time
 
 import pytest
+from layout_samples import plain_panel
 
-from cncpanel.errors import Gathering, Place
+from cncpanel.errors import Gathering
 from cncpanel.geometry.contour import Contour, circle, polygon
 from cncpanel.geometry.region import Region, flat
 from cncpanel.geometry.shape import rectangle
-from cncpanel.job.model import Stock
 from cncpanel.layout.budget import Budget
 from cncpanel.layout.judge import faults
 from cncpanel.layout.layout import Layout, placement
@@ -18,7 +18,6 @@ from cncpanel.layout.place import lay_out
 from cncpanel.panel.panel import Panel
 
 GAP = 8.0
-BOARD = Stock(name="board", material="mdf", thickness=18, sheet=(2440, 1220), count=9, margin=10)
 
 
 def outline(random: Random) -> Contour:
@@ -35,27 +34,7 @@ def outline(random: Random) -> Contour:
 
 def panels() -> list[Panel]:
     random = Random(4)
-    return [
-        Panel(
-            index=index,
-            name=f"p{index}",
-            stock=BOARD,
-            face="show",
-            copies=2,
-            mirrored=0,
-            turn="right-angles",
-            outline=outline(random),
-            openings=(),
-            recesses=(),
-            holes=(),
-            marks=(),
-            grilles=(),
-            unmade=(),
-            bench=(),
-            place=Place("job.toml", 1, f"panel[{index}]"),
-        )
-        for index in range(50)
-    ]
+    return [plain_panel(index, outline(random), copies=2) for index in range(50)]
 
 
 def check_s(layout: Layout, by_index: dict[int, Panel]) -> float:

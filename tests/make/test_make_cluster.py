@@ -9,6 +9,7 @@ from threading import Thread
 from typing import Any
 
 import pytest
+from many_samples import JOB
 
 from cncpanel.errors import ProblemsFound
 from cncpanel.make import cluster as cluster_module
@@ -16,24 +17,7 @@ from cncpanel.make.choice import Choice
 from cncpanel.make.cluster import on_cluster
 from cncpanel.make.many import each, tasks
 
-JOB = """\
-[job]
-name = "@NAME@"
-machine = "shop-router"
-
-[[stock]]
-name = "ply 18"
-material = "plywood"
-thickness = 18
-sheet = [600, 400]
-count = 1
-
-[[panel]]
-name = "board"
-stock = "ply 18"
-size = [120, 80]
-copies = 2
-"""
+TWO_COPIES = JOB + "copies = 2\n"
 PLAIN = Choice(only=("programs", "dxf"))
 COUNT = 6
 
@@ -59,7 +43,7 @@ def test_every_set_is_whole_and_none_is_written_twice_though_a_worker_is_killed(
 ) -> None:
     jobs = [tmp_path / f"job{n}.toml" for n in range(COUNT)]
     for job in jobs:
-        job.write_text(JOB.replace("@NAME@", job.stem))
+        job.write_text(TWO_COPIES.replace("@NAME@", job.stem))
     (tmp_path / "broken.toml").write_text("[job")
     given = tasks([*jobs, tmp_path / "broken.toml"], tmp_path / "out")
     written: list[Path] = []
@@ -87,13 +71,13 @@ def test_every_set_is_whole_and_none_is_written_twice_though_a_worker_is_killed(
 def test_an_address_where_nobody_answers_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     pytest.importorskip("distributed")
     monkeypatch.setattr(cluster_module, "REACHED", 0.5)
-    (tmp_path / "job.toml").write_text(JOB)
+    (tmp_path / "job.toml").write_text(TWO_COPIES)
     with pytest.raises(ProblemsFound, match=r"--cluster: tcp://127.0.0.1:9 does not answer within 0.5 s"):
         list(on_cluster(tasks([tmp_path / "job.toml"], tmp_path / "out"), PLAIN, "tcp://127.0.0.1:9"))
 
 
 def test_a_job_that_draws_on_offcuts_is_not_sent_away(tmp_path: Path) -> None:
-    (tmp_path / "job.toml").write_text(f'{JOB}\n[settings.offcuts]\nfile = "o.toml"\n')
+    (tmp_path / "job.toml").write_text(f'{TWO_COPIES}\n[settings.offcuts]\nfile = "o.toml"\n')
     with pytest.raises(ProblemsFound) as raised:
         list(on_cluster(tasks([tmp_path / "job.toml"], tmp_path / "out"), Choice(offcuts=Path("o.toml")), "nonsense"))
     assert [str(problem.place) for problem in raised.value.problems] == [

@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from many_samples import JOB
 
 from cncpanel.cli import main
 from cncpanel.errors import ProblemsFound
@@ -11,23 +12,6 @@ from cncpanel.make.choice import Choice
 from cncpanel.make.many import each, tasks
 from cncpanel.make.parcel import made_of, packed
 
-JOB = """\
-[job]
-name = "@NAME@"
-machine = "shop-router"
-
-[[stock]]
-name = "ply 18"
-material = "plywood"
-thickness = 18
-sheet = [600, 400]
-count = 1
-
-[[panel]]
-name = "board"
-stock = "ply 18"
-size = [120, 80]
-"""
 PLAIN = Choice(only=("programs",))
 
 
