@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 @click.option("--out", type=click.Path(path_type=Path), help="The file to write; absent: beside PROGRAM.")
 @click.option("--stock", help="The sheet's size along X and Y and its thickness; absent: the head's.")
 @click.option("--tools", type=click.Path(path_type=Path), help="A file of [[tool]] tables: the new bit as measured.")
+@click.option("--origin", help="X,Y,Z of the program's zero from the sheet's lower left corner at its top, in mm.")
 @click.option("--holding", type=click.Path(path_type=Path), help="A file of [[holding]] tables: clamps and screws.")
 @click.option("--job", type=click.Path(path_type=Path), help="The job whose sheet it makes: the result is compared.")
 @click.option("--sheet", type=int, help="Which of the job's sheets, where the program's head does not say it.")
@@ -31,6 +32,7 @@ def restart(
     out: Path | None,
     stock: str | None,
     tools: Path | None,
+    origin: str | None,
     holding: Path | None,
     job: Path | None,
     sheet: int | None,
@@ -59,6 +61,7 @@ def restart(
         out=out,
         stock=stock,
         tools=tools,
+        origin=origin,
         holding=holding,
         job=job,
         sheet=sheet,

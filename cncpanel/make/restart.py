@@ -39,6 +39,7 @@ class Broken:
     stock: str | None = None
     tools: Path | None = None
     holding: Path | None = None
+    origin: str | None = None
     job: Path | None = None
     sheet: int | None = None
 
@@ -133,6 +134,7 @@ def _question(broken: Broken, name: str, head: Head, paths: tuple[Path, ...]) ->
         stock=stock,
         tools=str(broken.tools) if broken.tools else None,
         holding=broken.holding,
+        origin=broken.origin,
         job=broken.job,
         sheet=broken.sheet,
     )
@@ -147,7 +149,8 @@ def _case(broken: Broken, head: Head, proved: Proved, number: int) -> _Case:
         first_line = reading.moves[plan.first].line
         found = list(unlike_restart(name, text, first_line, broken.line, proved.machine))
     elif not found:
-        found = [Problem(Place(name, broken.line), "where the tool comes from is not known here")]
+        text = "the cut it belongs to does not begin over the sheet's top: where the tool comes from is not known"
+        found = [Problem(Place(name, broken.line), text, "a cut that begins over the sheet; is --origin right?")]
     if plan is None or found:
         raise ProblemsFound(found)
     return _Case(

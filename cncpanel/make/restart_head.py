@@ -12,7 +12,7 @@ _MACHINE = re.compile(r"^\(MACHINE ([A-Z0-9-]+)\)", re.MULTILINE)
 _STOCK = re.compile(r"\bSTOCK [^()]*?, ([\d.]+) X ([\d.]+) (MM|IN), THICKNESS ([\d.]+) (?:MM|IN)\b")
 _WRAPPED = re.compile(r"\)\s*\(")
 _TURNED = re.compile(r"LONG SIDE ALONG Y")
-_RUN = re.compile(r"^(?P<stem>.*-sheet\d+-run)(?P<run>\d+)of(?P<of>\d+)(?:-t\d+)?$")
+_RUN = re.compile(r"^(?P<stem>.*-sheet\d+(?:-side\d)?-run)(?P<run>\d+)of(?P<of>\d+)(?:-t\d+)?$")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,7 @@ from math import tan
 
 from cncpanel.errors import Place, Problem, ProblemsFound
 from cncpanel.geometry.point import Point
-from cncpanel.job.model import JobHead, Stock
+from cncpanel.job.model import JobHead, KeepOut, Stock
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
@@ -15,6 +15,7 @@ from cncpanel.make.restart_head import Head
 from cncpanel.output.rs274 import program_text
 from cncpanel.proof.modal import CYCLES, G_GROUP, g_name
 from cncpanel.proof.motion import Move
+from cncpanel.proof.obstacle import Obstacle
 from cncpanel.proof.reader import Reading, lines_of
 from cncpanel.proof.resumed import Resumption
 from cncpanel.proof.touch_off import touch_off_spots
@@ -75,9 +76,11 @@ def unlike_restart(name: str, text: str, first_line: int, line: int, machine: Ma
 
 def setting_of(head: Head, text: str, proved: Proved) -> Setting:
     """The sheet and the machine as the sequence knows them."""
-    setup, (_, _, right, high) = proved.setup, proved.sheet.sheet.bounds
-    size = (high, right) if proved.machine.sheet_turned else (right, high)
-    stock = Stock(name="sheet", material="mdf", thickness=setup.thickness, sheet=size, count=1)
+    setup, (left, low, right, high) = proved.setup, proved.sheet.sheet.bounds
+    along, across = right - left, high - low
+    size = (across, along) if proved.machine.sheet_turned else (along, across)
+    keep_out = tuple(map(_kept_out, proved.circumstances.holding))
+    stock = Stock(name="sheet", material="mdf", thickness=setup.thickness, sheet=size, count=1, keep_out=keep_out)
     spots = sorted(touch_off_spots("\n".join(head.lines) or text, proved.machine))
     return Setting(
         sheet=Sheet(number=1, stock=stock, parts=()),
@@ -85,7 +88,13 @@ def setting_of(head: Head, text: str, proved: Proved) -> Setting:
         job=JobHead(name="restart", machine=proved.machine.name),
         sheets=None,
         spot=Point(*spots[0]) if spots else None,
+        zero=setup.origin,
     )
+
+
+def _kept_out(held: Obstacle) -> KeepOut:
+    """A clamp or a screw for its height alone: it says how high the tool travels."""
+    return KeepOut(kind="screw" if held.kind == "screw" else "clamp", at=(0, 0), size=(1, 1), height=held.height)
 
 
 def restart_text(

@@ -65,8 +65,11 @@ def _place(setting: Setting) -> tuple[str, ...]:
 
 def z_zero(setting: Setting) -> str:
     """Where Z is set, in words: `Z0 ...`."""
-    if setting.machine.table.z_zero == "table":
+    if setting.is_zeroed_at_table:
         return "Z0 THE SPOILBOARD'S SURFACE, SET BESIDE THE SHEET"
+    if setting.top:
+        side = "OVER" if setting.top < 0 else "UNDER"
+        return f"Z0 {said(abs(setting.top), setting.machine)} {side} THE SHEET'S TOP"
     if setting.spot is None:
         return "Z0 THE SHEET'S TOP, SET BEFORE RUN 1 AND KEPT, NO SPOT STAYS UNCUT"
     x, y = (said_plainly(value, setting.machine) for value in setting.spot)

@@ -5,12 +5,11 @@ from dataclasses import dataclass
 from cncpanel.geometry.point import Point
 from cncpanel.machine.tool import Tool
 from cncpanel.sequence.attend import ABOVE_CLAMPS, ended, lifted, parked, spun_up
-from cncpanel.sequence.frame import top_of_sheet
 from cncpanel.sequence.header import z_zero
 from cncpanel.sequence.program import Block, Comment, Cut, Preamble, Rapid, Stop, ToolChange
 from cncpanel.sequence.setting import Setting
 from cncpanel.sequence.sheet import SKIM
-from cncpanel.sequence.wording import plain_name, said, said_tool
+from cncpanel.sequence.wording import plain_name, said, said_plainly, said_tool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,7 +65,7 @@ def _confirmed(setting: Setting, taken: TakenUp) -> tuple[Block, ...]:
         f"FIT {named}",
         measured,
         f"MEASURE THE BIT, GO ON ONLY IF ITS DIAMETER IS {diameter}",
-        "CHECK THAT X0 Y0 STILL IS THE SHEET'S CORNER AND NOTHING HAS MOVED",
+        *_xy_lines(setting),
         *_z_lines(setting, taken.tool),
     )
     by_itself = machine.motion.homes
@@ -75,13 +74,24 @@ def _confirmed(setting: Setting, taken: TakenUp) -> tuple[Block, ...]:
     return (*first, Stop((*lines, *warning), taken.tool.number), *lifted(setting))
 
 
+def _xy_lines(setting: Setting) -> tuple[str, ...]:
+    """Where X and Y zero must still be."""
+    unmoved = "AND NOTHING HAS MOVED"
+    if setting.corner == Point(0.0, 0.0):
+        return (f"CHECK THAT X0 Y0 STILL IS THE SHEET'S CORNER {unmoved}",)
+    x, y = (said_plainly(value, setting.machine) for value in setting.corner)
+    return f"CHECK THAT THE SHEET'S LOWER LEFT CORNER STILL IS AT X{x} Y{y}", unmoved
+
+
 def _z_lines(setting: Setting, tool: Tool) -> tuple[str, ...]:
+    """Where Z is set anew: nowhere that an operator would have to trust a top which is cut."""
     machine = setting.machine
     offset = (f"AND THE LENGTH OFFSET H{tool.number} OF THE NEW BIT",) if machine.dialect.length_offsets else ()
-    if machine.table.z_zero == "table" or setting.spot is not None:
+    if setting.is_zeroed_at_table or (setting.spot is not None and not setting.top):
         return f"SET ANEW {z_zero(setting)}", *offset
-    thickness = said(setting.sheet.stock.thickest, machine)
-    return "SET ANEW Z0 THE SHEET'S TOP WHERE IT IS NOT CUT", f"OR {thickness} OVER THE SPOILBOARD", *offset
+    over = said(setting.sheet.stock.thickest - setting.top, machine)
+    zero = z_zero(setting) if setting.top else "Z0 THE SHEET'S TOP"
+    return f"SET ANEW {zero} WHERE IT IS NOT CUT", f"OR {over} OVER THE SPOILBOARD", *offset
 
 
 def _fitted(setting: Setting, tool: Tool) -> tuple[Block, ...]:
@@ -90,7 +100,7 @@ def _fitted(setting: Setting, tool: Tool) -> tuple[Block, ...]:
 
 def _down(setting: Setting, taken: TakenUp) -> tuple[Block, ...]:
     """Over the place at clearance, a rapid to just over the sheet, then at a feed into ground already cut."""
-    down = max(top_of_sheet(setting.sheet.stock, setting.machine) + SKIM, taken.z)
+    down = max(setting.top + SKIM, taken.z)
     blocks: list[Block] = [Rapid(x=taken.at.x, y=taken.at.y), Rapid(z=setting.clearance), Rapid(z=down)]
     if taken.z < down:
         blocks.append(Cut(x=taken.at.x, y=taken.at.y, z=taken.z, feed=taken.feed))

@@ -10,7 +10,7 @@ from cncpanel.machine.model import Machine
 from cncpanel.passes.run import Run, SheetRuns
 from cncpanel.sequence.attend import changed, ended, spun_up, started
 from cncpanel.sequence.envelope import check_envelope
-from cncpanel.sequence.frame import programmed, programmed_keep_outs, programmed_size, top_of_sheet
+from cncpanel.sequence.frame import programmed, programmed_keep_outs, programmed_size
 from cncpanel.sequence.header import header
 from cncpanel.sequence.order import ordered
 from cncpanel.sequence.program import Block, Comment, Cut, Program, Rapid
@@ -97,7 +97,7 @@ def _title(run: Run) -> str:
 
 def _cut(setting: Setting, run: Run) -> list[Block]:
     """Over the start at clearance, down, the cuts, straight up to clearance again."""
-    skim = top_of_sheet(setting.sheet.stock, setting.machine) + SKIM
+    skim = setting.top + SKIM
     down = max(run.approach, skim)
     blocks: list[Block] = [Rapid(x=run.start.x, y=run.start.y), Rapid(z=setting.clearance), Rapid(z=down)]
     if run.approach < down:

@@ -17,6 +17,7 @@ from cncpanel.machine.read import read_machine, shipped_machines
 from cncpanel.make.choice import Choice
 from cncpanel.make.flow import make
 from cncpanel.make.restart import Broken, Restarted, restart
+from cncpanel.make.restart_head import runs_of_sheet
 from cncpanel.proof.circumstances import Circumstances
 from cncpanel.proof.prove import prove
 from cncpanel.proof.reader import read
@@ -317,6 +318,118 @@ def test_a_restart_is_not_taken_up_but_the_program_it_names(tmp_path: Path) -> N
     assert refusal(tmp_path, again, 20) == (
         "loose.nc: is a restart itself, and does not say all that was cut (the program it names)"
     )
+
+
+# -- zeros that are not where the machine file has them ---------------------------------------------------------------
+
+
+def moved(text: str, dx: float, dy: float, dz: float) -> str:
+    """The program for a zero that lies elsewhere."""
+    by = {"X": dx, "Y": dy, "Z": dz}
+    lines = [
+        line
+        if line[0] == "(" or "G53" in line
+        else re.sub(r"([XYZ])(-?[\d.]+)", lambda m: f"{m[1]}{float(m[2]) + by[m[1]]:g}", line)
+        for line in text.splitlines()
+    ]
+    return "\n".join(lines) + "\n"
+
+
+@pytest.mark.parametrize(
+    ("origin", "said"),
+    [
+        (
+            (-10, -20, 0),
+            (
+                "(MSG,CHECK THAT THE SHEET'S LOWER LEFT CORNER STILL IS AT X10 Y20)",
+                "(MSG,SET ANEW Z0 THE SHEET'S TOP WHERE IT IS NOT CUT)",
+                "(MSG,OR 9 MM OVER THE SPOILBOARD)",
+            ),
+        ),
+        (
+            (0, 0, -9),
+            (
+                "(MSG,CHECK THAT X0 Y0 STILL IS THE SHEET'S CORNER AND NOTHING HAS MOVED)",
+                "(MSG,SET ANEW Z0 THE SPOILBOARD'S SURFACE, SET BESIDE THE SHEET)",
+            ),
+        ),
+        (
+            (0, 0, 2),
+            ("(MSG,SET ANEW Z0 2 MM OVER THE SHEET'S TOP WHERE IT IS NOT CUT)", "(MSG,OR 11 MM OVER THE SPOILBOARD)"),
+        ),
+        (
+            (5, 0, -3.5),
+            (
+                "(MSG,CHECK THAT THE SHEET'S LOWER LEFT CORNER STILL IS AT X-5 Y0)",
+                "(MSG,SET ANEW Z0 3.5 MM UNDER THE SHEET'S TOP WHERE IT IS NOT CUT)",
+                "(MSG,OR 5.5 MM OVER THE SPOILBOARD)",
+            ),
+        ),
+    ],
+)
+def test_the_zero_that_was_given_is_the_one_that_is_set_anew(
+    tmp_path: Path, origin: tuple[float, float, float], said: tuple[str, ...]
+) -> None:
+    path = tmp_path / "loose.nc"
+    x, y, z = origin
+    path.write_text(moved(LOOSE, -x, -y, -z), encoding="ascii")
+    restarted = restart(Broken(program=path, line=20, origin=f"{x},{y},{z}"), quiet)
+    assert [str(f) for _, report in restarted.reports for f in report.findings if f.severity != "remark"] == []
+    stop = restarted.text[: restarted.text.index("M0\n")].splitlines()
+    assert [line for line in said if line not in stop] == []
+    begun = restarted.text[restarted.text.index("M0\n") : restarted.text.index("\nG1 ")]
+    assert [f"X{50 - x:.4f} Y{50 - y:.4f}", f"{1 - z:.4f}"] == [
+        *re.findall(r"^(?:G0 )?(X\S+ Y\S+)$", begun, re.MULTILINE),
+        re.findall(r"^(?:G0 )?Z(\S+)$", begun, re.MULTILINE)[-1],
+    ]
+    assert f"\nG0 X{0 - x:.4f} Y{1260 - y:.4f}\n(MSG,RESTART" in restarted.text
+
+
+def test_a_zero_that_cannot_be_is_asked_about(tmp_path: Path) -> None:
+    assert "is --origin right?" in refusal(tmp_path, LOOSE, 20, origin="0,0,-9")
+
+
+def test_it_travels_over_the_tallest_clamp_that_was_named(tmp_path: Path) -> None:
+    path, clamps = tmp_path / "loose.nc", tmp_path / "clamps.toml"
+    path.write_text(LOOSE.replace("Z11\n", "Z80\n"), encoding="ascii")
+    clamps.write_text("[[holding]]\nat = [200, 150]\nsize = [40, 40]\nheight = 70\n", encoding="ascii")
+    restarted = restart(Broken(program=path, line=20, holding=clamps), quiet)
+    assert restarted.passed
+    again = motions(restarted.text)
+    heights = [move.end[2] for move in again if move.word == "G0" and move.end[2] and move.end[:2] == move.start[:2]]
+    assert heights[0] >= 75
+
+
+# -- sheets that are turned over ---------------------------------------------------------------------------------------
+
+TURNED = JOB.replace("depth = 4\n", 'depth = 4\nface = "back"\n').replace(
+    "[[stock]]", '[settings.turning]\nby = "edge"\n\n[[stock]]'
+)
+
+
+@pytest.mark.parametrize("side", [0, 1])
+def test_either_set_up_of_a_turned_sheet_is_taken_up(tmp_path: Path, side: int) -> None:
+    job = tmp_path / "small.toml"
+    job.write_text(TURNED.format(machine="shop-router"), encoding="utf-8")
+    made = make(job, Choice(), quiet)
+    assert made.passed
+    paths = []
+    for written in (one for one in made.sheets[0].written if "-run" in one.program.name):
+        paths.append(tmp_path / f"{written.program.name}.nc")
+        paths[-1].write_text(written.text, encoding="ascii")
+    assert [f"small-sheet1-side{side + 1}-run1of1.nc" for side in (0, 1)] == [path.name for path in paths]
+    line = cut_lines(paths[side].read_text())[-9]
+    restarted = restart(Broken(program=paths[side], line=line, job=job), quiet)
+    assert [str(f) for _, report in restarted.reports for f in report.findings if f.severity != "remark"] == []
+    check_taken_up(paths[side], restarted)
+    assert f"(SET-UP {side + 1} OF 2" in restarted.text
+
+
+def test_the_runs_of_one_set_up_belong_together(tmp_path: Path) -> None:
+    names = [f"small-sheet1-side{side}-run{run}of2-t{run}.nc" for side in (1, 2) for run in (1, 2)]
+    for name in names:
+        (tmp_path / name).write_text("", encoding="ascii")
+    assert [tmp_path / name for name in names[2:]] == list(runs_of_sheet(tmp_path / names[3]))
 
 
 # -- the proof bites -------------------------------------------------------------------------------------------------

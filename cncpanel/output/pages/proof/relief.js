@@ -1,8 +1,9 @@
 // The cut sheet in three dimensions: every pixel follows its ray from cell to cell of the map until it meets one.
 
 const STILL = 160; // ms without turning before the picture is drawn sharp
-const SLOW_MS = 21, QUICK_MS = 18, PAUSE = 300; // ms between frames while it is turned; longer ones tell nothing
-const FEWEST_TURNING = 20000, MOST_TURNING = 600000, SHARPER = 24; // pixels; times as many while it rests
+const SLOW_MS = 21, PAUSE = 300; // ms between frames while it is turned; longer ones tell nothing
+const TURNING = [12000, 24000, 48000, 96000, 192000, 384000], MOST_RESTING = 1500000; // pixels
+const TRIAL = 60, MOST_TRIAL = 1920; // frames in time before more pixels are tried; each that fails makes the next rarer
 const FIELD = 0.6; // radians the camera sees, up and down
 const CORNERS = `#version 300 es
 void main() { gl_Position = vec4(gl_VertexID == 1 ? 3.0 : -1.0, gl_VertexID == 2 ? 3.0 : -1.0, 0.0, 1.0); }`;
@@ -89,7 +90,9 @@ class Relief {
     this.where = {};
     this.lift = 3;
     this.last = -Infinity;
-    this.pixels = 60000; // while it is turned; as many as this computer draws in time
+    this.level = 2; // of TURNING: as many pixels as this computer draws in time
+    this.quick = 0; // frames in time since the level changed
+    this.trial = TRIAL;
     this.whole();
   }
 
@@ -175,18 +178,32 @@ class Relief {
     if (this.sharp) return false;
     if (this.moving) this.pace(now);
     else if (now - this.changed > STILL) this.sharp = true;
-    if (this.sharp) this.draw(this.pixels * SHARPER);
+    if (this.sharp) this.draw(MOST_RESTING);
     this.moving = false;
     return !this.sharp;
   }
 
-  /** Draws as sharp as there is time for, and learns from how long the frame before took. */
+  /** Draws as sharp as there is time for. The canvas keeps its size for many frames: a new one costs a frame. */
   pace(now) {
     const took = now - this.last;
-    if (took < PAUSE) this.pixels *= took > SLOW_MS ? 0.7 : took < QUICK_MS ? 1.03 : 1;
-    this.pixels = Math.min(MOST_TURNING, Math.max(FEWEST_TURNING, this.pixels));
     this.last = now;
-    this.draw(this.pixels);
+    if (took < SLOW_MS) this.quick++;
+    else if (took < PAUSE) this.coarser();
+    if (this.quick >= this.trial) this.finer();
+    this.draw(TURNING[this.level]);
+  }
+
+  coarser() {
+    if (this.tried && this.quick < TRIAL) this.trial = Math.min(MOST_TRIAL, 2 * this.trial);
+    this.level = Math.max(0, this.level - 1);
+    this.tried = false;
+    this.quick = 0;
+  }
+
+  finer() {
+    this.level = Math.min(TURNING.length - 1, this.level + 1);
+    this.tried = true;
+    this.quick = 0;
   }
 
   draw(most) {
