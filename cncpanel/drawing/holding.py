@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from cncpanel.drawing.measures import Measures
 from cncpanel.drawing.used_area import UsedArea, used_area
+from cncpanel.job.model import ScrewSettings
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
 from cncpanel.passes.run import SheetRuns
@@ -13,7 +14,10 @@ CLAMP_LEAST = 20.0  # mm of free rim that a clamp needs to grip: common practice
 
 def holding_words(sheet: Sheet, machine: Machine, runs: SheetRuns, measures: Measures) -> Iterator[str]:
     """The sheet's clamps, screws or vacuum; then the tabs."""
-    yield _sheet_words(sheet, machine, used_area(runs.runs, machine), measures)
+    if runs.screw is not None and runs.screws:
+        yield screw_words(runs.screw, len(runs.screws), measures)
+    if not runs.screws or machine.table.hold != "screws":
+        yield _sheet_words(sheet, machine, used_area(runs.runs, machine), measures)
     if not runs.tabs:
         return
     heights = measures.lengths(sorted({round(tab.height, 3) for tab in runs.tabs}))
@@ -22,6 +26,18 @@ def holding_words(sheet: Sheet, machine: Machine, runs: SheetRuns, measures: Mea
         f"{len(runs.tabs)} tabs hold parts and slugs (black bars on the map): {widths} wide, {heights} high over the "
         "underside at the thinnest reading. Nothing comes free before the end; then cut them with a chisel or a fine "
         "saw, the sheet held down, and trim flush."
+    )
+
+
+def screw_words(screw: ScrewSettings, count: int, measures: Measures) -> str:
+    """Which screws, when they are driven, and what then."""
+    size = f"{measures.length(screw.diameter)} x {measures.length(screw.length)}"
+    return (
+        f"{count} screws {size}, heads {measures.length(screw.head)} wide and no more than "
+        f"{measures.length(screw.head_height)} over the sheet: rings S1, S2 ... on the map. The first program drills "
+        f"their holes of {measures.length(screw.hole_diameter)}, then stops with the spindle off: press the sheet "
+        "down, drive every screw until its head lies on, no deeper, count them, take the driver away. They stay in "
+        "until everything is cut; no other screw goes into the sheet."
     )
 
 

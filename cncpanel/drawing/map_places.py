@@ -1,10 +1,12 @@
 """What a sheet's map shows beside its parts: clamps, screws, defects, places cut before, pieces for the rack."""
 
 from collections.abc import Iterator, Sequence
+from math import sqrt
 
 from cncpanel.drawing.letter_widths import text_width
 from cncpanel.drawing.paper import Label, Stroke
-from cncpanel.drawing.view import View
+from cncpanel.drawing.view import BORDER, View
+from cncpanel.geometry.contour import circle
 from cncpanel.geometry.segment import Bounds
 from cncpanel.job.model import KeepOut
 from cncpanel.layout.leftover import Leftover
@@ -12,6 +14,9 @@ from cncpanel.layout.leftover import Leftover
 PAPER, HATCH = 1.0, 4.0  # shade; mm on paper between two strokes of a hatch
 SIZES = (2.4, 2.0, 1.6)  # mm; capitals
 KEY = "Hatched: clamps, screws, defects and what was cut before. Dotted: pieces for the rack."
+
+SCREWS_KEY = "Rings S1, S2 ...: screws that are driven at the stop."
+LEAST_RING, BESIDE, CHORD = 1.1, 0.5, 0.05  # mm on paper: radius of a screw's ring, from there to its number
 
 Items = Iterator[Stroke | Label]
 
@@ -26,6 +31,22 @@ def keep_out_items(view: View, keep: KeepOut) -> Items:
     for across in (1, -1) if keep.kind in ("clamp", "screw") else (1,):
         yield from _hatch(box, across)
     yield from _words(keep.kind, box, halo=True)
+
+
+def screw_items(view: View, keep: KeepOut, number: int) -> Items:
+    """A white ring with a cross, no smaller than it can be seen, and its number beside it, inside the sheet."""
+    x, y = view.at(keep.centre)
+    r = max(keep.size[0] / 2 * view.factor, LEAST_RING)
+    ring = [(x + p.x, y + p.y) for p in circle((0.0, 0.0), r).flattened(CHORD)]
+    yield Stroke(points=tuple(ring), closed=True, width=0.3, shade=PAPER)
+    d = r * sqrt(0.5)
+    yield Stroke(points=((x - d, y - d), (x + d, y + d)), width=0.25)
+    yield Stroke(points=((x - d, y + d), (x + d, y - d)), width=0.25)
+    size, text = SIZES[1], f"S{number}"
+    out = r + BESIDE
+    to_left = x + out + text_width(text, size) > view.size[0] - BORDER
+    at = x - out if to_left else x + out
+    yield Label(x=at, y=y - size / 2, text=text, size=size, anchor="right" if to_left else "left", bold=True)
 
 
 def leftover_items(view: View, left: Leftover) -> Items:

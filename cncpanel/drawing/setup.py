@@ -9,8 +9,10 @@ from cncpanel.drawing.edge_list import edge_pieces
 from cncpanel.drawing.holding import holding_words
 from cncpanel.drawing.holding_table import holding_table
 from cncpanel.drawing.map_places import KEY as PLACES_KEY
+from cncpanel.drawing.map_places import SCREWS_KEY
 from cncpanel.drawing.measures import Measures
 from cncpanel.drawing.paper import Bullets, Cautions, Heading, Picture, Piece, Sentence
+from cncpanel.drawing.screw_table import screw_table
 from cncpanel.drawing.setup_tables import part_table, program_table, tool_table
 from cncpanel.drawing.sheet_map import KEY, MapFacts, sheet_map
 from cncpanel.drawing.stops import stop_pieces
@@ -71,6 +73,7 @@ def setup_pieces(setup: SetUp, width: float) -> list[Piece]:
         Cautions(router_cautions(machine, mass)),
         Heading("Holding"),
         Bullets(tuple(holding_words(sheet, machine, setup.runs, setup.measures))),
+        *screw_table(setup.runs.screws, view, setup.measures),
         *holding_table(setup.runs),
         Heading("Programs, in this order"),
         program_table(setup.programs, setup.trace),
@@ -137,8 +140,9 @@ def _piece_words(sheet: Sheet) -> str:
 
 
 def _map_words(setup: SetUp) -> str:
-    places = setup.left or setup.sheet.stock.keep_out
-    return f"{KEY}{f' {PLACES_KEY}' if places else ''}"
+    places = setup.left or any(keep.hole is None for keep in setup.sheet.stock.keep_out)
+    screws = f" {SCREWS_KEY}" if setup.runs.screws else ""
+    return f"{KEY}{f' {PLACES_KEY}' if places else ''}{screws}"
 
 
 def _zero_words(setup: SetUp, view: View) -> list[str]:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from cncpanel.drawing.map_places import keep_out_items, leftover_items
+from cncpanel.drawing.map_places import keep_out_items, leftover_items, screw_items
 from cncpanel.drawing.measures import SIZED, WORDS, Measures, number
 from cncpanel.drawing.paper import Label, Picture, Stroke
 from cncpanel.drawing.part_label import part_label
@@ -59,8 +59,11 @@ def sheet_map(view: View, facts: MapFacts) -> Picture:
         drawn = _Drawn(view, facts.plans[part.panel].panel, part)
         items += drawn.strokes()
         named += part_label(count, part.label, drawn.area(), drawn.cuts(), drawn.through())
-    items += [item for keep in sheet.stock.keep_out for item in keep_out_items(view, keep)]
+    standing = [keep for keep in sheet.stock.keep_out if keep.hole is None]
+    driven = [keep for keep in sheet.stock.keep_out if keep.hole is not None]
+    items += [item for keep in standing for item in keep_out_items(view, keep)]
     items += [*_used(view, facts), *(_tab(view, tab) for tab in facts.tabs), *named]
+    items += [item for number, keep in enumerate(driven, 1) for item in screw_items(view, keep, number)]
     items += [*_zero(view), *_sizes(view, facts.measures)]
     if sheet.side is not None:
         items += turn_marks(view, sheet.side)

@@ -2,8 +2,9 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from math import sqrt
+from math import ceil, floor, sqrt
 
+import numpy as np
 import shapely
 import shapely.affinity
 
@@ -107,6 +108,18 @@ class Area:
         """Whether the disc lies wholly inside."""
         middle = shapely.Point(centre)
         return bool(self.shape.covers(middle) and self.shape.boundary.distance(middle) >= radius)
+
+    def lattice(self, pitch: float) -> list[Point]:
+        """The places inside whose coordinates are whole multiples of `pitch` mm, from the left, each column upwards."""
+        if self.is_empty:
+            return []
+        xmin, ymin, xmax, ymax = self.bounds
+        across = np.arange(ceil(xmin / pitch), floor(xmax / pitch) + 1) * pitch
+        up = np.arange(ceil(ymin / pitch), floor(ymax / pitch) + 1) * pitch
+        xs, ys = (grid.ravel() for grid in np.meshgrid(across, up, indexing="ij"))
+        shapely.prepare(self.shape)
+        inside = shapely.contains_xy(self.shape, xs, ys)
+        return [Point(x, y) for x, y in zip(xs[inside].tolist(), ys[inside].tolist(), strict=True)]
 
     def holds_box(self, bounds: Bounds) -> bool:
         """Whether the upright rectangle lies wholly inside; quick when asked often of one area."""

@@ -11,9 +11,11 @@ from cncpanel.errors.lines import KeyPath
 from cncpanel.errors.toml import TomlFile
 from cncpanel.errors.validation import nearest, quoted
 from cncpanel.job.assembly_checks import check_assembly
+from cncpanel.job.holding_checks import check_holding
 from cncpanel.job.paper_checks import check_artwork, check_template
 from cncpanel.job.program_name import program_name
 from cncpanel.job.saw_checks import check_saw
+from cncpanel.job.table_data import millimetres, tables
 from cncpanel.job.values import Values
 from cncpanel.units import shown
 
@@ -33,6 +35,7 @@ def check_job(file: TomlFile, values: Values, gathering: Gathering) -> None:
     check_template(file, values, gathering)
     check_assembly(file, gathering)
     check_saw(file, values, gathering)
+    check_holding(file, values, gathering)
     for index, stock in tables(file.data, "stock"):
         _check_readings(("stock", index), stock, file, values, gathering)
         _check_margin(("stock", index), stock, file, values, gathering)
@@ -41,14 +44,6 @@ def check_job(file: TomlFile, values: Values, gathering: Gathering) -> None:
             sized = {"margin": stock.get("margin", 10), **size}
             _check_margin(("stock", index, "size", number), sized, file, values, gathering)
             _check_keep_outs(("stock", index, "size", number), size, file, values, gathering)
-
-
-def tables(table: dict[str, Any], key: str) -> Iterator[tuple[int, dict[str, Any]]]:
-    """The tables of the array of tables `key`, with their index; what is no table is passed over."""
-    found = table.get(key)
-    for index, entry in enumerate(found if isinstance(found, list) else ()):
-        if isinstance(entry, dict):
-            yield index, entry
 
 
 def _check_job_name(file: TomlFile, gathering: Gathering) -> None:
@@ -150,12 +145,3 @@ def _check_keep_outs(
                     f"{axis} = {shown(place, values.unit)} is beyond the sheet",
                     f"less than {shown(side, values.unit)}",
                 )
-
-
-def millimetres(written: object, values: Values) -> float | None:
-    """A length that may be wrong; None where it is (its mistake is told with its key)."""
-    try:
-        found = values.length(written)
-    except ValueError:
-        return None
-    return found if isinstance(found, float) else None

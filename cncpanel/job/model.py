@@ -32,6 +32,7 @@ from cncpanel.job.feature import (
     SlotCells,
     Step,
 )
+from cncpanel.job.holding import ScrewSettings
 from cncpanel.job.paper import Artwork, ArtworkSettings, DimensionUnit, LabelStock, MadeKind, TemplateSettings
 from cncpanel.job.saw import Saw
 from cncpanel.job.shape import Corner, DxfOutline, Radius, Shape, Spot, list_or_one, radius_of_rectangle
@@ -88,6 +89,7 @@ __all__ = [
     "RoundCells",
     "Row",
     "Saw",
+    "ScrewSettings",
     "Settings",
     "Shape",
     "SheetSize",
@@ -122,6 +124,14 @@ class KeepOut(Table):
     height: Positive | None = Field(
         None, description="clamp, screw: over the sheet's top; absent: the machine's clamp_height"
     )
+    hole: Positive | None = Field(
+        None, description="screw: the programs drill it at the box's middle and stop for the screw; absent: it stands"
+    )
+
+    @property
+    def centre(self) -> tuple[float, float]:
+        """The middle of the box."""
+        return self.at[0] + self.size[0] / 2, self.at[1] + self.size[1] / 2
 
 
 class SheetSize(Table):
@@ -271,6 +281,7 @@ class Settings(Table):
     direction: Literal["climb", "conventional"] | None = None
     tab_height: Positive | None = None
     tab_width: Positive | None = None
+    screws: ScrewSettings | None = Field(None, description="that the programs drill for and stop to be driven")
     scallop: Annotated[Length, within(least=0.005, most=0.5)] = Field(
         0.05, description="highest ridge that a ball-nosed tool may leave where it makes an edge in steps"
     )

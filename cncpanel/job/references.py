@@ -10,10 +10,10 @@ from cncpanel.errors import Gathering
 from cncpanel.errors.lines import KeyPath
 from cncpanel.errors.toml import TomlFile
 from cncpanel.errors.validation import quoted
-from cncpanel.job.checks import tables
 from cncpanel.job.dxf import read_dxf
 from cncpanel.job.dxf_nest import DxfShape
 from cncpanel.job.model import DxfOutline
+from cncpanel.job.table_data import tables
 from cncpanel.job.values import Values
 
 _WHERE = "a file in the job's folder or below it"

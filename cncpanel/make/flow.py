@@ -1,6 +1,6 @@
 """The whole flow on one screen: job file -> panels -> operations -> layout -> passes -> programs -> proof."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -20,6 +20,7 @@ from cncpanel.make.arrange import arranged
 from cncpanel.make.batch import joined
 from cncpanel.make.choice import SAW, Choice
 from cncpanel.make.fit_flow import tell_misfits
+from cncpanel.make.holding_checks import tell_screws, tell_screws_turned
 from cncpanel.make.keeping import given_back_on_failure, kept_pieces
 from cncpanel.make.left import left_of
 from cncpanel.make.rack import Rack, offering, rack_of
@@ -108,8 +109,14 @@ def _made(prepared: Prepared, choice: Choice, tell: Tell) -> Made:
         gathering=gathering,
         rack=prepared.rack,
         whole=prepared.whole,
-        left=left_of(prepared.layout, read, machine, plans, prepared.rack),
+        left=left_of(_screwed_down(prepared.layout, sheets), read, machine, plans, prepared.rack),
     )
+
+
+def _screwed_down(layout: Layout, sheets: Sequence[SheetSet]) -> Layout:
+    """The layout with what screws take of its sheets."""
+    stocks = {made.sheet.number: made.sheet.stock for made in sheets}
+    return replace(layout, sheets=tuple(replace(sheet, stock=stocks[sheet.number]) for sheet in layout.sheets))
 
 
 def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
@@ -128,6 +135,7 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
     _tell_unmade(panels, choice, gathering)
     if machine is not None:
         _tell_sheets_beyond(read, panels, machine, gathering)
+        tell_screws(read, panels, machine, gathering)
     gathering.stop_if_any()
     assert machine is not None, "a machine without problems is a machine"
 
@@ -140,6 +148,7 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
     gap = _gap(read, (*plans, *reverse), gathering)
     layout = arranged(path, read, panels, plans, gap, choice, tell, gathering)
     _tell_sheets_short(read, layout, gathering)
+    tell_screws_turned(read, layout, panels, gathering)
     gathering.stop_if_any()
     return Prepared(
         read=read,

@@ -94,6 +94,7 @@ class _Held(_Table):
     at: tuple[Millimetres, Millimetres]
     size: tuple[Positive, Positive]
     height: Positive | None = Field(None, description="over the sheet's top; absent: the machine file's tallest")
+    driven: bool = Field(False, description="a screw: at the first stop after its hole; absent: it stands all along")
 
 
 class _Holding(_Table):
@@ -116,7 +117,7 @@ def holding_of(path: Path, machine: Machine, gathering: Gathering) -> tuple[Obst
 def _obstacle(held: _Held, machine: Machine) -> Obstacle:
     (x, y), (width, depth) = held.at, held.size
     height = held.height or machine.table.clamp_height
-    return Obstacle(kind=held.kind, xmin=x, ymin=y, xmax=x + width, ymax=y + depth, height=height)
+    return Obstacle(kind=held.kind, xmin=x, ymin=y, xmax=x + width, ymax=y + depth, height=height, driven=held.driven)
 
 
 def with_tools(machine: Machine, path: Path, gathering: Gathering) -> Machine:

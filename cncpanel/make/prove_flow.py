@@ -19,6 +19,7 @@ from cncpanel.make.question import Question
 from cncpanel.make.sheet_given import UNNAMED_CLAMPS, circumstances_of
 from cncpanel.make.sheet_set import target_of
 from cncpanel.make.turned_set import set_ups
+from cncpanel.passes.screws import with_screws
 from cncpanel.passes.sheet import sheet_runs
 from cncpanel.proof.circumstances import AS_THE_MACHINE_SAYS, Circumstances, NotJudged
 from cncpanel.proof.clock import Duration, duration
@@ -101,7 +102,7 @@ def prove_programs(question: Question, tell: Tell) -> Proved:
     found = witnessed(cutting, machine, target, circumstances=circumstances)
     report = found.report
     if shown:
-        also = witnessed(shown, machine, target.untouched(), circumstances=circumstances)
+        also = witnessed(shown, machine, target.untouched(), circumstances=circumstances.screwed_down)
         report = report.and_also(also.report)
     lying = as_it_lies(target, setup)
     return Proved(
@@ -134,7 +135,7 @@ def _known(question: Question, tell: Tell) -> _Known:
     side = _side_number(programs, prepared, sheet, gathering) if prepared and sheet else 2
     gathering.stop_if_any()
     of_job = _of_job(prepared, sheet, machine, side) if prepared and sheet else None
-    wanted, limits = of_job or (None, None)
+    sheet, wanted, limits = of_job or (None, None, None)
     ground = circumstances_of(sheet.stock, machine) if sheet else AS_THE_MACHINE_SAYS
     holding = holding if question.holding else ground.holding or None
     return _Known(
@@ -215,19 +216,20 @@ def _side_number(programs: Sequence[Text], prepared: Prepared, sheet: Sheet, gat
     return 2
 
 
-def _of_job(prepared: Prepared, sheet: Sheet, machine: Machine, side: int) -> tuple[Target, CuttingLimits]:
-    """What `make` would have the sheet's programs make, and what it would ask of the tools."""
+def _of_job(prepared: Prepared, sheet: Sheet, machine: Machine, side: int) -> tuple[Sheet, Target, CuttingLimits]:
+    """The sheet with its screws, what `make` would have its programs make, and what it would ask of the tools."""
     if side == 1:
         plans, reverse, settings = prepared.plans, prepared.reverse, prepared.read.job.settings
         (under, holes), _ = set_ups(sheet, plans, reverse, machine, settings, Gathering())
         assert under.side is not None, "a sheet before its turn has a side"
         spots = tuple(spot for plan in reverse for spot in plan.spots)
         first = wanted.turned_target(prepared.read, sheet, under.side.axis, spots)
-        return first, cutting_limits(sheet.stock.material, machine, holes.cuts)
+        return sheet, first, cutting_limits(sheet.stock.material, machine, holes.cuts)
     by_panel = {plan.panel.index: plan for plan in prepared.plans}
     runs = sheet_runs(sheet, by_panel, machine, prepared.read.job.settings, Gathering())
+    sheet = with_screws(sheet, runs.screws)
     target = target_of(sheet, runs, prepared.plans, machine, prepared.read)
-    return target, cutting_limits(sheet.stock.material, machine, runs.cuts)
+    return sheet, target, cutting_limits(sheet.stock.material, machine, runs.cuts)
 
 
 def _blank(known: _Known) -> Target:

@@ -15,7 +15,7 @@ from cncpanel.make.saw_data import saw_data
 from cncpanel.make.sheet_id import sheet_id
 from cncpanel.make.sheet_set import SheetSet, Written
 from cncpanel.operation.operation import EdgeCut, PanelPlan
-from cncpanel.passes.run import CutUsed, Tab
+from cncpanel.passes.run import CutUsed, SheetRuns, Tab
 from cncpanel.proof.clock import Duration, Stretch
 from cncpanel.proof.finding import Finding
 from cncpanel.proof.report import Report
@@ -104,12 +104,29 @@ def _sheet(sheet: SheetSet, contents: Mapping[str, bytes], *, turned: bool) -> D
         "measured": list(stock.measured),
         "parts": [_part(part) for part in sheet.sheet.parts],
         "tabs": [_tab(tab) for tab in sheet.runs.tabs],
+        **_screws(sheet.runs),
         "cutting": [_cut(cut) for one in sheet.set_ups for cut in one.runs.cuts],
         **_turning(sheet),
         "programs": [_program(written, contents) for written in sheet.written],
         "proof": {
             **report_data(sheet.report),
         },
+    }
+
+
+def _screws(runs: SheetRuns) -> Data:
+    """The screws that the programs stop for, where there are any: their middles in the sheet's frame."""
+    screw = runs.screw
+    if screw is None or not runs.screws:
+        return {}
+    return {
+        "screws": {
+            "diameter": screw.diameter,
+            "length": screw.length,
+            "head": screw.head,
+            "hole": screw.hole_diameter,
+            "at": [[round(value, 3) for value in keep.centre] for keep in runs.screws],
+        }
     }
 
 

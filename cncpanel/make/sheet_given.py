@@ -33,4 +33,6 @@ def _of_kinds(stock: Stock, machine: Machine, kinds: tuple[str, ...]) -> Iterabl
 def _obstacle(keep: KeepOut, machine: Machine) -> Obstacle:
     (x, y), (width, depth) = keep.at, keep.size
     height = (keep.height or machine.table.clamp_height) if keep.kind in STANDS else 0.0
-    return Obstacle(kind=keep.kind, xmin=x, ymin=y, xmax=x + width, ymax=y + depth, height=height)
+    return Obstacle(
+        kind=keep.kind, xmin=x, ymin=y, xmax=x + width, ymax=y + depth, height=height, driven=keep.hole is not None
+    )

@@ -14,12 +14,14 @@ LONG, SHORT = 12, 5  # letters: of an identity, and of the names on labels
 
 def sheet_id(read: ReadJob, machine: Machine, sheet: Sheet) -> str:
     """From the job file, the machine, the sheet's stock and its parts' places."""
+    fixed = tuple(keep for keep in sheet.stock.keep_out if keep.hole is None)  # driven screws follow from the rest
+    stock = sheet.stock.model_copy(update={"keep_out": fixed})
     told = {
         "job": read.file.sha256,
         "machine": machine.name,
         "sheet": sheet.number,
         "piece": sheet.piece,
-        "stock": sheet.stock.model_dump(mode="json"),
+        "stock": stock.model_dump(mode="json"),
         "parts": [asdict(part) for part in sheet.parts],
     }
     number = int.from_bytes(hashlib.sha256(json.dumps(told, sort_keys=True).encode()).digest(), "big")

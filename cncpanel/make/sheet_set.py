@@ -15,6 +15,7 @@ from cncpanel.make.shown_map import depth_map, excess_map
 from cncpanel.operation.operation import PanelPlan
 from cncpanel.output.rs274 import program_text
 from cncpanel.passes.run import SheetRuns
+from cncpanel.passes.screws import with_screws
 from cncpanel.passes.sheet import sheet_runs
 from cncpanel.proof.circumstances import Circumstances
 from cncpanel.proof.clock import Duration, duration
@@ -88,6 +89,7 @@ def sheet_set(
     """Make the sheet's programs and have the witness read their very text back."""
     by_panel = {plan.panel.index: plan for plan in plans}
     runs = sheet_runs(sheet, by_panel, machine, read.job.settings, gathering)
+    sheet = with_screws(sheet, runs.screws)
     target = target_of(sheet, runs, plans, machine, read)
     return witnessed_set(sheet, sheets, runs, target, machine, read, gathering)[0]
 
@@ -133,7 +135,7 @@ def cut(
     """The sheet's runs and its programs with their times, not proven yet."""
     by_panel = {plan.panel.index: plan for plan in plans}
     runs = sheet_runs(sheet, by_panel, machine, read.job.settings, gathering)
-    return runs, written_of(sheet, sheets, runs, machine, read, gathering)
+    return runs, written_of(with_screws(sheet, runs.screws), sheets, runs, machine, read, gathering)
 
 
 def written_of(
@@ -165,7 +167,7 @@ def _and_frame(
     """The frame trace's too, which must leave the sheet untouched."""
     if trace is None:
         return report
-    on_the_table = replace(circumstances, limits=None, used=(), flaws=())
+    on_the_table = replace(circumstances.screwed_down, limits=None, used=(), flaws=())
     return report.and_also(witnessed([trace.read], machine, target.untouched(), circumstances=on_the_table).report)
 
 

@@ -7,21 +7,18 @@ turned sheet's holes fall on those of the spoilboard again. They are placed so t
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from math import inf
 
-from cncpanel.geometry.area import Area
 from cncpanel.geometry.point import Point
-from cncpanel.geometry.region import region_of
-from cncpanel.geometry.segment import Segment
-from cncpanel.layout.layout import Sheet, placement
+from cncpanel.layout.layout import Sheet
 from cncpanel.layout.side import Side
 from cncpanel.layout.turned import flipped
 from cncpanel.machine.rules import TABLE_GUARD
 from cncpanel.machine.tool import Tool
 from cncpanel.operation.operation import Bore, Drill
 from cncpanel.panel.panel import Panel
-from cncpanel.passes.blocked import blocked, used
 from cncpanel.passes.bore import LEAST_HELIX, bore
 from cncpanel.passes.draft import Title
 from cncpanel.passes.drill import drill, drill_depth
+from cncpanel.passes.free_room import free_room
 from cncpanel.passes.run import Run
 from cncpanel.passes.shop import Shop
 
@@ -44,7 +41,7 @@ def dowel_places(
 
     `runs` are those of this set-up, `others` those of the one before the turn, when the sheet lies as `under`.
     """
-    here, before = _room(sheet, runs, panels), _room(under, others, {})
+    here, before = free_room(sheet, runs, panels), free_room(under, others, {})
     board, reach = (sheet.length, sheet.width), side.dowel / 2 + WEB
 
     def at(along: float, across: float) -> Point:
@@ -78,28 +75,6 @@ def _pair(size: tuple[float, float], at: At, fits: Fits) -> list[Point]:
 
 def _steps(length: float) -> Iterator[float]:
     return (STEP * number for number in range(1, int(length / STEP) + 1))
-
-
-def _room(sheet: Sheet, runs: Sequence[Run], panels: Mapping[int, Panel]) -> Area:
-    """The waste that a set-up does not cut, outside the parts of the panels."""
-    parts = [part for part in sheet.parts if part.panel in panels]
-    outlines = [placement(panels[part.panel], part).contour(panels[part.panel].outline) for part in parts]
-    room = Area.box((0.0, 0.0, sheet.length, sheet.width))
-    for area in (Area.of(map(region_of, outlines)), blocked(sheet), used(sheet), *_swept(runs)):
-        room = room.minus(area) if area else room
-    return room
-
-
-def _swept(runs: Sequence[Run]) -> Iterator[Area]:
-    for radius in sorted({run.tool.radius for run in runs}):
-        yield Area.swept([_chain(run) for run in runs if run.tool.radius == radius and run.steps], radius)
-
-
-def _chain(run: Run) -> list[Segment]:
-    places = [run.start, *(Point(step.x, step.y) for step in run.steps)]
-    pairs = zip(places, places[1:], run.steps, strict=False)
-    chain = [Segment(a, b, step.bulge) for a, b, step in pairs if a != b]
-    return chain or [Segment(run.start, Point(run.start.x + STEP / 1000, run.start.y))]
 
 
 def dowel_runs(places: Sequence[Point], side: Side, shop: Shop) -> list[Run]:

@@ -4,11 +4,12 @@ from dataclasses import dataclass
 from typing import Literal
 
 from cncpanel.geometry.point import Point
+from cncpanel.job.model import KeepOut, ScrewSettings
 from cncpanel.machine.tool import Tool
 from cncpanel.tooling.cut import Kind
 from cncpanel.tooling.feeds import CuttingData
 
-RunKind = Literal["mark", "recess", "hole", "opening", "outline", "edge"]
+RunKind = Literal["screw", "mark", "recess", "hole", "opening", "outline", "edge"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,9 +79,14 @@ class CutUsed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetRuns:
-    """All runs of one sheet, in no order yet, the tabs that hold its pieces, and the cutting data used."""
+    """All runs of one sheet, in no order yet, the tabs that hold its pieces, and the cutting data used.
+
+    `screws`, all of the size `screw`, are driven at a stop after the runs that drill for them, in the sheet's frame.
+    """
 
     sheet: int
     runs: tuple[Run, ...]
     tabs: tuple[Tab, ...]
     cuts: tuple[CutUsed, ...] = ()
+    screw: ScrewSettings | None = None
+    screws: tuple[KeepOut, ...] = ()

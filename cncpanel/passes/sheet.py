@@ -26,6 +26,7 @@ from cncpanel.passes.hold import Owner, held
 from cncpanel.passes.limits import named
 from cncpanel.passes.profile import profile, track
 from cncpanel.passes.run import CutUsed, Run, SheetRuns, Tab
+from cncpanel.passes.screws import Waste, screwed
 from cncpanel.passes.shop import Shop
 from cncpanel.passes.spot import Spot, Wall, spots, wall_of
 from cncpanel.passes.waste import Kerf, clearing, flakes, slivers, swept_through
@@ -65,11 +66,15 @@ def sheet_runs(
     for work in parts:
         for operation in work.operations:
             _add(operation, work, parts, sheet, shop, cut, gathering)
-    chosen = _hold(sheet, parts, shop, cut, gathering, under) if cut.walls else ()
+    chosen, pieces = _hold(sheet, parts, shop, cut, gathering, under) if cut.walls else ((), None)
     bars = [spot.bar for spot in chosen]
     runs = tuple(_over_tabs(draft, bars, shop) for draft in cut.drafts)
     tabs = tuple(_tab(spot, shop) for spot in chosen)
-    return SheetRuns(sheet=sheet.number, runs=runs, tabs=tabs, cuts=tuple(_made(shop.cuts, runs)))
+    panels = {index: known.panel for index, known in plans.items()}
+    screws = screwed(sheet, runs, panels, Waste(pieces, chosen) if pieces else None, shop, gathering)
+    runs = (*screws.runs, *runs)
+    cuts = tuple(_made(shop.cuts, runs))
+    return SheetRuns(sheet=sheet.number, runs=runs, tabs=tabs, cuts=cuts, screw=settings.screws, screws=screws.places)
 
 
 def _made(cuts: Iterable[CutUsed], runs: Iterable[Run]) -> Iterator[CutUsed]:
@@ -188,7 +193,7 @@ def _scrap(operation: Profile, work: Work, parts: Sequence[Work], sheet: Sheet) 
 
 def _hold(
     sheet: Sheet, parts: Sequence[Work], shop: Shop, cut: _Cut, gathering: Gathering, under: Sequence[Area]
-) -> tuple[Spot, ...]:
+) -> tuple[tuple[Spot, ...], Pieces]:
     _tab_height(parts, shop, gathering)
     whole = Area.box((0.0, 0.0, sheet.length, sheet.width))
     cut_before = used(sheet)
@@ -200,7 +205,7 @@ def _hold(
     pieces = Pieces(whole, gone)
     owners = _owners(pieces, parts)
     found = [_spots(wall, pieces, parts, shop, under) for wall in cut.walls]
-    return held(found, pieces, owners, cut.quiet, shop, gathering)
+    return held(found, pieces, owners, cut.quiet, shop, gathering), pieces
 
 
 def _spots(wall: Wall, pieces: Pieces, parts: Sequence[Work], shop: Shop, under: Sequence[Area]) -> list[Spot]:

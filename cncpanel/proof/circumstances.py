@@ -1,6 +1,6 @@
 """What is known of the table, the zero and the holding when programs are judged; what is not is not judged."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cncpanel.proof.load import CuttingLimits
 from cncpanel.proof.motion import Point3
@@ -36,6 +36,11 @@ class Circumstances:
     flaws: tuple[Obstacle, ...] = ()
     limits: CuttingLimits | None = None
     not_judged: tuple[NotJudged, ...] = ()
+
+    @property
+    def screwed_down(self) -> "Circumstances":
+        """The same with every screw driven already."""
+        return replace(self, holding=tuple(replace(held, driven=False) for held in self.holding))
 
 
 AS_THE_MACHINE_SAYS = Circumstances()

@@ -34,18 +34,23 @@ def collision_findings(
 ) -> Iterator[Finding]:
     """Every move whose tool, shank or nut meets a clamp, a screw or the sheet."""
     tools = setup.tools
-    known = [p for p in moves if p.move.tool in tools and not any(map(isnan, p.move.start + p.move.end))]
+    known = [
+        (number, p)
+        for number, p in enumerate(moves)
+        if p.move.tool in tools and not any(map(isnan, p.move.start + p.move.end))
+    ]
     yield from _holding(known, setup, [held.moved(*setup.corner) for held in holding])
-    for placed in known:
+    for _, placed in known:
         yield from _sheet(placed, stock, setup)
 
 
 # -- clamps and screws -------------------------------------------------------------------------------------
 
 
-def _holding(moves: Sequence[Placed], setup: Setup, holding: Sequence[Obstacle]) -> Iterator[Finding]:
-    if not moves or not holding:
+def _holding(known: Sequence[tuple[int, Placed]], setup: Setup, holding: Sequence[Obstacle]) -> Iterator[Finding]:
+    if not known or not holding:
         return
+    numbers, moves = np.array([number for number, _ in known]), [placed for _, placed in known]
     boxes = np.array([extent(placed.move) for placed in moves])
     low = np.array([min(placed.move.start[2], placed.move.end[2]) for placed in moves])
     widest = max(radius for tool in setup.tools.values() for _, radius, _ in layers(tool))
@@ -56,6 +61,7 @@ def _holding(moves: Sequence[Placed], setup: Setup, holding: Sequence[Obstacle])
             & (boxes[:, 2] > held.xmin - widest)
             & (boxes[:, 3] > held.ymin - widest)
             & (low < setup.top + held.height)
+            & (numbers >= held.since)
         )
         for index in np.flatnonzero(near).tolist():
             yield from _hit(moves[index], setup, held)

@@ -7,7 +7,10 @@ import shapely
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Obstacle:
-    """A box over the rectangle (xmin, ymin) to (xmax, ymax), `height` over the sheet's top (0: nothing stands). mm."""
+    """A box over the rectangle (xmin, ymin) to (xmax, ymax), `height` over the sheet's top (0: nothing stands). mm.
+
+    A `driven` screw comes at a stop after its hole was made; `since` is the number of the first move it stands for.
+    """
 
     kind: str
     xmin: float
@@ -15,6 +18,8 @@ class Obstacle:
     xmax: float
     ymax: float
     height: float
+    driven: bool = False
+    since: int = 0
 
     @property
     def shape(self) -> shapely.Polygon:

@@ -12,6 +12,7 @@ from cncpanel.proof.collision import collision_findings
 from cncpanel.proof.compare import Comparison
 from cncpanel.proof.compare_map import Cells
 from cncpanel.proof.cuts import Cut, cuts_of
+from cncpanel.proof.driven import standing, turning_findings
 from cncpanel.proof.finding import Finding
 from cncpanel.proof.habits import habit_findings
 from cncpanel.proof.holding import Holding
@@ -75,14 +76,16 @@ def witnessed(
     cuts, placed = _placed(programs, setup)
     findings += ground_findings(target, circumstances, setup)
     wanted = cut_before(as_it_lies(target, setup), in_program(circumstances.used, target, setup))
-    held_at = [held.moved(*setup.corner).shape for held in circumstances.holding]
+    holding, undriven = standing(programs, placed, circumstances.holding, setup)
+    findings += undriven
+    held_at = [held.moved(*setup.corner).shape for held in holding]
     stock = Stock(wanted.sheet, cuts)
     findings += material_findings(placed, stock, setup)
-    met = list(collision_findings(placed, stock, setup, circumstances.holding))
+    met = list(collision_findings(placed, stock, setup, holding))
     findings += met
     findings += touch_off_findings({s for one in programs for s in touch_off_spots(one.text, machine)}, cuts)
     findings += _at_worst(placed, stock, cuts, wanted, programs, setup)
-    findings += _raised(programs, wanted, setup, circumstances.holding, met)
+    findings += _raised(programs, wanted, setup, holding, met)
     sheet = carved(placed, wanted.sheet, setup) if cuts else None
     findings += sheet.findings if sheet is not None else ()
     taken = list(stretches(sheet)) if sheet is not None else []
@@ -90,6 +93,7 @@ def witnessed(
         findings += load_findings(taken, setup, circumstances.limits)
     severing = Severing(wanted.sheet, cuts, setup, Spread(setup).underside)
     findings += Holding(severing, cuts, taken, wanted, setup, circumstances.limits).findings(held_at)
+    findings += turning_findings(severing, holding, setup)
     compared = _compared(wanted, cuts, sheet, setup, held_at)
     report = report_of(
         [*findings, *compared.findings],

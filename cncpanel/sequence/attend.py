@@ -87,6 +87,16 @@ def changed(setting: Setting, tool: Tool) -> tuple[Block, ...]:
     return (*lifted(setting), *_run_down(setting), _to_park(setting), stop, *lifted(setting))
 
 
+def driven(setting: Setting, count: int) -> tuple[Block, ...]:
+    """Stand still and wait for the screws to be driven, then up again."""
+    screws = "1 SCREW" if count == 1 else f"{count} SCREWS"
+    drive = f"DRIVE {screws} INTO THE HOLES JUST MADE", "HEADS STAND IN THE TOOLS' WAY FROM HERE ON"
+    if setting.machine.spindle.control == "hand":
+        return waited(setting, *OFF_LINES, *drive)
+    stop = Stop((*drive, *_warning(setting)))
+    return (*lifted(setting), *_run_down(setting), _to_park(setting), stop, *lifted(setting))
+
+
 OFF_LINES = ("SWITCH THE SPINDLE OFF AND WAIT UNTIL IT STANDS STILL",)
 
 

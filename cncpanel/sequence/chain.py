@@ -11,8 +11,8 @@ from cncpanel.geometry.segment import Bounds
 from cncpanel.passes.run import Run
 from cncpanel.sequence.frame import centre_box, end_of, grown
 
-STAGES = ("mark", "recess", "hole", "opening", "outline", "edge")
-OPENING, OUTLINE = STAGES.index("opening"), STAGES.index("outline")
+STAGES = ("screw", "mark", "recess", "hole", "opening", "outline", "edge")
+SCREW, OPENING, OUTLINE = STAGES.index("screw"), STAGES.index("opening"), STAGES.index("outline")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,11 +85,13 @@ def _continues(chain: Chain, run: Run, box: Bounds) -> bool:
 def forerunners(work: Sequence[Chain]) -> tuple[int, ...]:
     """For each chain the chains that must be cut before it, as bits of a number.
 
-    In one part: whatever comes earlier in `work` and shares a place with it; for an outline all inside work.
+    In one part: whatever comes earlier in `work` and shares a place with it; for an outline all inside work. Holes for
+    the screws that hold the sheet come before everything.
     """
     boxes = np.array([chain.box for chain in work]).reshape(len(work), 4)
     parts = np.array([chain.part for chain in work])
     inside = np.array([chain.stage < OUTLINE for chain in work], dtype=bool)
+    screws = sum(1 << index for index, chain in enumerate(work) if chain.stage == SCREW)
     found = []
     for index, chain in enumerate(work):
         earlier = boxes[:index]
@@ -98,5 +100,6 @@ def forerunners(work: Sequence[Chain]) -> tuple[int, ...]:
         if chain.stage == OUTLINE:
             shares |= inside[:index]
         shares &= parts[:index] == chain.part
-        found.append(sum(1 << int(bit) for bit in np.flatnonzero(shares)))
+        needed = sum(1 << int(bit) for bit in np.flatnonzero(shares))
+        found.append(needed if chain.stage == SCREW else needed | screws)
     return tuple(found)

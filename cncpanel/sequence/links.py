@@ -10,7 +10,7 @@ from math import floor, log
 import numpy as np
 
 from cncpanel.geometry.point import Point
-from cncpanel.sequence.chain import OPENING, OUTLINE, Chain
+from cncpanel.sequence.chain import OPENING, OUTLINE, SCREW, Chain
 from cncpanel.sequence.shorten import shortened
 
 LARGER = 4.0  # times the area: a part counts as larger than another; nearer sizes go by short ways
@@ -40,6 +40,8 @@ def _keys(work: Sequence[Chain], members: Sequence[int]) -> dict[int, Key]:
 
 
 def _key(chain: Chain, size: dict[str, float]) -> Key:
+    if chain.stage == SCREW:
+        return -1, 0, chain.rpm
     if chain.stage < OUTLINE:
         return int(chain.stage == OPENING), 0, chain.rpm
     return 2, floor(log(max(size[chain.part], 1.0), LARGER)), chain.rpm

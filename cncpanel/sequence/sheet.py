@@ -8,7 +8,7 @@ from cncpanel.job.model import JobHead
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
 from cncpanel.passes.run import Run, SheetRuns
-from cncpanel.sequence.attend import changed, ended, spun_up, started
+from cncpanel.sequence.attend import changed, driven, ended, spun_up, started
 from cncpanel.sequence.envelope import check_envelope
 from cncpanel.sequence.frame import programmed, programmed_keep_outs, programmed_size
 from cncpanel.sequence.header import header
@@ -79,14 +79,17 @@ def _program(setting: Setting, groups: Sequence[Group], run: int, of: int) -> Pr
 
 def _cut_group(setting: Setting, group: Group) -> list[Block]:
     blocks: list[Block] = []
-    rpm, about = 0.0, ""
-    for run in group:
+    rpm, about, screws = 0.0, "", sum(run.kind == "screw" for run in group)
+    for number, run in enumerate(group, start=1):
         if run.rpm != rpm:
             blocks += spun_up(setting, run.rpm)
         if _title(run) != about:
             blocks.append(Comment(_title(run)))
         rpm, about = run.rpm, _title(run)
         blocks += _cut(setting, run)
+        if number == screws:
+            blocks += driven(setting, screws)
+            rpm = 0.0
     return blocks
 
 

@@ -117,6 +117,7 @@ def target(
     pieces = tuple(Piece(name=part.label, shape=one.outline) for one, part in zip(laid, sheet.parts, strict=True))
     board = shapely.box(0.0, 0.0, *stock.sheet)
     floors = [_beside(floor, one, pieces) for one in laid for floor in one.floors(stock.thickest)]
+    floors += _screw_holes(stock)
     return Target(
         sheet=board,
         thickness=stock.thickest,
@@ -171,7 +172,22 @@ def _clamped(stock: model.Stock) -> Iterator[Piece]:
     for keep in stock.keep_out:
         if keep.kind in ("clamp", "screw"):
             (x, y), (width, height) = keep.at, keep.size
-            yield Piece(name=f"the {keep.kind} at {x:g}, {y:g}", shape=shapely.box(x, y, x + width, y + height))
+            shape = shapely.difference(shapely.box(x, y, x + width, y + height), _hole(keep))
+            yield Piece(name=f"the {keep.kind} at {x:g}, {y:g}", shape=shape)
+
+
+def _hole(keep: model.KeepOut) -> shapely.Geometry:
+    """Of a screw that is driven at a stop; nothing for one that stands already."""
+    if keep.hole is None:
+        return shapely.Polygon()
+    return shapely.buffer(shapely.Point(*keep.centre), keep.hole / 2, quad_segs=64)
+
+
+def _screw_holes(stock: model.Stock) -> Iterator[Floor]:
+    for keep in stock.keep_out:
+        if keep.hole is not None:
+            name = f"the screw at {keep.at[0]:g}, {keep.at[1]:g}, its hole"
+            yield Floor(name=name, kind="through", shape=_hole(keep), depth=stock.thickest)
 
 
 def _beside(floor: Floor, one: "_Laid", pieces: Sequence[Piece]) -> Floor:

@@ -40,6 +40,7 @@ def test_the_demo_jobs_are_there_and_name_their_machines() -> None:
         "loop_board": "shop-router",
         "millrace": "shop-router",
         "rounded_tray": "shop-router",
+        "seed_station": "shop-router",
         "story_dial": "desktop-router",
         "trail_plaque": "shop-router",
         "trestle_bench": None,  # for a table saw only
