@@ -25,7 +25,7 @@ def bore(operation: Bore, title: Title, shop: Shop) -> Draft:
     depths = _depths(operation, shop, depth) if wide else (depth,)
     pace = plain_pace(_data(operation, shop, radii, depths), shop)
     begin = Point(operation.centre.x + radii[0], operation.centre.y)
-    trail = Trail(begin, APPROACH)
+    trail = Trail(begin, APPROACH - operation.top)
     trail.to_height(OVER_TOP - operation.top, pace.plunge)
     for level in depths:
         _level(trail, operation.centre, radii, -level, pace, shop)

@@ -1,11 +1,12 @@
 """From the sheet's frame to the program's: a quarter turn where the machine asks for it, Z from its zero."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from cncpanel.geometry.contour import joined_bounds
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.segment import Bounds, Segment
-from cncpanel.job.model import Stock
+from cncpanel.job.model import KeepOut, Stock
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
 from cncpanel.passes.run import Run, Step
@@ -29,6 +30,11 @@ def clearance_height(stock: Stock, machine: Machine) -> float:
     )
 
 
+def hop_over(machine: Machine) -> float:
+    """How high over a sheet on which nothing stands and nothing is free the tool may travel, mm."""
+    return _bow(machine) + OVER_BOW
+
+
 def _bow(machine: Machine) -> float:
     """How much higher than programmed a sheet's top may lie, mm."""
     return machine.table.flatness + machine.table.z_error + machine.table.thickness_spread
@@ -39,9 +45,10 @@ def programmed_size(sheet: Sheet, machine: Machine) -> tuple[float, float]:
     return (sheet.width, sheet.length) if machine.sheet_turned else (sheet.length, sheet.width)
 
 
-def programmed_keep_outs(sheet: Sheet, machine: Machine) -> list[Bounds]:
-    """The sheet's keep-outs, and the dowels that it is turned over on, in program coordinates."""
-    boxes = [(*keep.at, keep.at[0] + keep.size[0], keep.at[1] + keep.size[1]) for keep in sheet.stock.keep_out]
+def programmed_keep_outs(sheet: Sheet, machine: Machine, others: Iterable[KeepOut] = ()) -> list[Bounds]:
+    """The others, the sheet's keep-outs, and the dowels that it is turned over on, in program coordinates."""
+    keep_outs = (*others, *sheet.stock.keep_out)
+    boxes = [(*keep.at, keep.at[0] + keep.size[0], keep.at[1] + keep.size[1]) for keep in keep_outs]
     if sheet.side is not None:
         boxes += [grown((*place, *place), sheet.side.dowel / 2) for place in sheet.side.dowels]
     if not machine.sheet_turned:

@@ -1,6 +1,7 @@
 """A sheet's runs become its programs: one, or one for each stay of a tool, as the machine changes tools."""
 
 from collections.abc import Sequence
+from itertools import zip_longest
 
 from cncpanel.errors import Gathering
 from cncpanel.geometry.point import Point
@@ -14,6 +15,7 @@ from cncpanel.sequence.frame import programmed, programmed_keep_outs, programmed
 from cncpanel.sequence.header import header
 from cncpanel.sequence.order import ordered
 from cncpanel.sequence.program import Block, Comment, Cut, Program, Rapid
+from cncpanel.sequence.retract import Heights
 from cncpanel.sequence.setting import Setting
 from cncpanel.sequence.spot import touch_off_spot
 from cncpanel.sequence.wording import plain_name, sheet_stem
@@ -41,7 +43,10 @@ def sheet_programs(
     setting = setting_of(sheet, placed, machine, job, sheets=sheets)
     groups = ordered(placed, Point(0.0, 0.0))
     files = [(group,) for group in groups] if machine.dialect.tool_change == "file" else [groups]
-    return tuple(_program(setting, file, number, len(files)) for number, file in enumerate(files, start=1) if file)
+    heights = Heights(setting, placed, runs.screws)
+    return tuple(
+        _program(setting, file, number, len(files), heights) for number, file in enumerate(files, start=1) if file
+    )
 
 
 def setting_of(sheet: Sheet, placed: Sequence[Run], machine: Machine, job: JobHead, *, sheets: int | None) -> Setting:
@@ -58,13 +63,13 @@ def touch_off(sheet: Sheet, runs: SheetRuns, machine: Machine, job: JobHead) -> 
     return Point(spot.y, sheet.width - spot.x) if spot and machine.sheet_turned else spot
 
 
-def _program(setting: Setting, groups: Sequence[Group], run: int, of: int) -> Program:
+def _program(setting: Setting, groups: Sequence[Group], run: int, of: int, heights: Heights) -> Program:
     tools = tuple(dict.fromkeys(group[0].tool for group in groups))
     blocks: list[Block] = [*header(setting, tools, run=run, of=of)]
     for index, group in enumerate(groups):
         tool = group[0].tool
         blocks += changed(setting, tool) if index else started(setting, tool, first=run == 1)
-        blocks += _cut_group(setting, group)
+        blocks += _cut_group(setting, group, heights)
     blocks += ended(setting)
     tail = f"-t{tools[0].number}" if setting.machine.dialect.tool_change == "file" else ""
     return Program(
@@ -77,16 +82,19 @@ def _program(setting: Setting, groups: Sequence[Group], run: int, of: int) -> Pr
     )
 
 
-def _cut_group(setting: Setting, group: Group) -> list[Block]:
+def _cut_group(setting: Setting, group: Group, heights: Heights) -> list[Block]:
     blocks: list[Block] = []
     rpm, about, screws = 0.0, "", sum(run.kind == "screw" for run in group)
-    for number, run in enumerate(group, start=1):
+    at = setting.clearance
+    for number, (run, following) in enumerate(zip_longest(group, group[1:]), start=1):
         if run.rpm != rpm:
             blocks += spun_up(setting, run.rpm)
         if _title(run) != about:
             blocks.append(Comment(_title(run)))
         rpm, about = run.rpm, _title(run)
-        blocks += _cut(setting, run)
+        blocks += _cut(setting, run, at)
+        at = setting.clearance if number == screws else heights.after(run, following)
+        blocks.append(Rapid(z=at))
         if number == screws:
             blocks += driven(setting, screws)
             rpm = 0.0
@@ -98,13 +106,12 @@ def _title(run: Run) -> str:
     return f"PART {plain_name(run.part)}, {feature}, T{run.tool.number}"
 
 
-def _cut(setting: Setting, run: Run) -> list[Block]:
-    """Over the start at clearance, down, the cuts, straight up to clearance again."""
+def _cut(setting: Setting, run: Run, at: float) -> list[Block]:
+    """Over the start at the height `at`, down, the cuts."""
     skim = setting.top + SKIM
     down = max(run.approach, skim)
-    blocks: list[Block] = [Rapid(x=run.start.x, y=run.start.y), Rapid(z=setting.clearance), Rapid(z=down)]
+    blocks: list[Block] = [Rapid(x=run.start.x, y=run.start.y), Rapid(z=at), Rapid(z=down)]
     if run.approach < down:
         feed = setting.machine.motion.feed_z_max
         blocks.append(Cut(x=run.start.x, y=run.start.y, z=run.approach, feed=feed))
-    blocks += [Cut(x=s.x, y=s.y, z=s.z, feed=s.feed, bulge=s.bulge) for s in run.steps]
-    return [*blocks, Rapid(z=setting.clearance)]
+    return [*blocks, *(Cut(x=s.x, y=s.y, z=s.z, feed=s.feed, bulge=s.bulge) for s in run.steps)]

@@ -52,6 +52,19 @@ def race(benchmark: Any, request: pytest.FixtureRequest) -> Race:
     return run
 
 
+@pytest.fixture
+def weighed(request: pytest.FixtureRequest) -> Callable[..., float]:
+    """`weighed(name, measure, baseline, limit)`: for what a clock of ours reckons, not what a watch measures."""
+
+    def weigh(name: str, measure: float, baseline: float, *, limit: float) -> float:
+        ratio = measure / baseline
+        request.config.stash.setdefault(TABLE, []).append((name, ratio, limit))
+        assert ratio <= limit, f"{name}: {ratio:.3f} times its baseline, at most {limit:g}"
+        return ratio
+
+    return weigh
+
+
 def pytest_terminal_summary(terminalreporter: Any, config: pytest.Config) -> None:
     """A line a bench: name, ratio, limit."""
     rows = config.stash.get(TABLE, [])

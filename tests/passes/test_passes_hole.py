@@ -53,7 +53,7 @@ def test_a_bored_hole_ends_with_a_full_turn_at_its_depth() -> None:
 
 def test_a_bore_begins_where_the_material_begins() -> None:
     run = bored(10, 9.0, top=4.0)
-    assert run.approach == 2.0
+    assert run.approach == -2.0  # 2 over the floor: the air down to it needs no drilling feed
     assert run.steps[0].z == -4.0 + 0.3
 
 
