@@ -1,15 +1,16 @@
 """A sheet being filled, and what the parts on it forbid to another part."""
 
-from collections.abc import Container, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from math import inf
+from typing import TypeAlias
 
 import numpy as np
-import numpy.typing as npt
 import shapely
 
 from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.region import Region, flat
-from cncpanel.layout.fit import Numbers, Wall, convex_pieces, forbidden, forbidden_each, free_positions, grown, moved
+from cncpanel.layout.fit import Numbers, Pieces, convex_pieces, forbidden, forbidden_each, free_positions, grown, moved
 from cncpanel.layout.ground import Ground
 from cncpanel.layout.item import Item, Turned
 from cncpanel.layout.layout import Part, Sheet, placement
@@ -19,7 +20,7 @@ BEYOND = 10.0  # mm; frame of an opening while its inside is looked at
 COARSER_INSIDE = 0.3  # mm; how far an opening's curved side may be squared in
 MOST_INSIDE = 60  # convex pieces of an opening's frame; a finer one is left empty
 
-Offset = tuple[float, float]
+CLIPPED = 1.0  # mm beyond what is asked for, so that no clipped edge is taken for a touching position
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -35,6 +36,9 @@ class Laid:
     def part(self) -> Part:
         """As a plain value."""
         return self.item.part(self.turned, self.x, self.y)
+
+
+Placed: TypeAlias = Laid | shapely.Polygon  # what lies on a board: a part, or a keep-out
 
 
 @dataclass(slots=True, eq=False)
@@ -76,7 +80,7 @@ class Neighbours:
 
     def __init__(self, gap: float, waste: Mapping[int, tuple[Contour, ...]]) -> None:
         self.gap, self._waste = gap, waste
-        self._walls: dict[tuple[Turned | shapely.Polygon, Turned], Wall] = {}
+        self._walls: dict[tuple[Turned | shapely.Polygon, Turned], Pieces] = {}
         self._grown: dict[tuple[Turned, float], shapely.Polygon] = {}
 
     @property
@@ -84,52 +88,64 @@ class Neighbours:
         """Whether parts may lie in other parts' openings."""
         return any(self._waste.values())
 
-    def spots(self, board: Board, turned: Turned) -> Numbers:
-        """Where the lower left of the part's box may go on the board, touching what lies there; rows x, y."""
+    def spots(self, board: Board, turned: Turned, before: float = inf) -> Numbers:
+        """Where the lower left of the part's box may go on the board, touching what lies there; rows x, y.
+
+        Of those at an x up to `before` all are there; others may be, also some that touch nothing.
+        """
         room = board.ground.room(turned.width, turned.height)
-        if room is None:
-            return np.empty((0, 2))
-        return free_positions(room, self._around(board, turned, np.asarray(room.bounds)))
+        if room is not None:
+            room = _up_to(room, before + CLIPPED)
+        return np.empty((0, 2)) if room is None else free_positions(room, self._around(board, turned, room))
 
-    def _around(self, board: Board, turned: Turned, room: Numbers) -> npt.NDArray[np.object_]:
+    def _around(self, board: Board, turned: Turned, room: shapely.Geometry) -> Pieces:
         """The pieces of all walls on the board that come near the room."""
-        keys = [(block, turned) for block in board.ground.blocks]
-        keys += [(one.turned, turned) for one in board.laid]
-        if not keys:
+        near = self._near(board, turned, np.asarray(room.bounds))
+        if not near:
             return np.empty(0, dtype=object)
-        self._reckon(board, turned)
-        walls = [self._walls[key] for key in keys]
-        at = np.array([(0.0, 0.0)] * len(board.ground.blocks) + [(one.x, one.y) for one in board.laid])
-        boxes = np.array([wall.box for wall in walls]) + np.hstack([at, at])
+        self._reckon([placed for placed, _, _ in near], turned)
+        pieces = [self._walls[_shape_of(placed), turned] for placed, _, _ in near]
+        at = np.array([(x, y) for _, x, y in near])
+        return moved(np.concatenate(pieces), np.repeat(at, [len(each) for each in pieces], axis=0))
+
+    def _near(self, board: Board, turned: Turned, room: Numbers) -> list[tuple[Placed, float, float]]:
+        """What lies on the board, and where, if the positions that it forbids come near the room."""
+        lies: list[tuple[Placed, float, float]] = [(block, 0.0, 0.0) for block in board.ground.blocks]
+        lies += [(one, one.x, one.y) for one in board.laid]
+        if not lies:
+            return []
+        boxes = np.array([self._box(placed, turned) for placed, _, _ in lies])
+        at = np.array([(x, y, x, y) for _, x, y in lies])
+        boxes += at - (turned.width, turned.height, 0.0, 0.0)
         near = (boxes[:, :2] <= room[2:]).all(axis=1) & (boxes[:, 2:] >= room[:2]).all(axis=1)
-        chosen = np.flatnonzero(near)
-        if not len(chosen):
-            return np.empty(0, dtype=object)
-        pieces = [walls[i].pieces for i in chosen]
-        return moved(np.concatenate(pieces), np.repeat(at[chosen], [len(each) for each in pieces], axis=0))
+        return [lies[index] for index in np.flatnonzero(near)]
 
-    def _reckon(self, board: Board, turned: Turned) -> None:
+    def _box(self, placed: Placed, turned: Turned) -> tuple[float, float, float, float]:
+        """Of what keeps the gap, about its own origin."""
+        if isinstance(placed, Laid):
+            gap = self._gap(placed, turned)
+            return -gap, -gap, placed.turned.width + gap, placed.turned.height + gap
+        left, low, right, high = placed.bounds
+        return left, low, right, high
+
+    def _gap(self, one: Laid, turned: Turned) -> float:
+        return self.gap + SAFE if one.turned.curved or turned.curved else self.gap
+
+    def _reckon(self, near: Sequence[Placed], turned: Turned) -> None:
         """Reckon the walls that are not known yet, all in one go."""
-        shapes: dict[tuple[Turned | shapely.Polygon, Turned], shapely.Polygon] = {}
-        for block in board.ground.blocks:
-            if (block, turned) not in self._walls:
-                shapes[block, turned] = block
-        for one in board.laid:
-            if (one.turned, turned) not in self._walls:
-                gap = self.gap + SAFE if one.turned.curved or turned.curved else self.gap
-                shapes[one.turned, turned] = self._grown_by(one.turned, gap)
-        if shapes:
-            self._walls.update(zip(shapes, forbidden_each(list(shapes.values()), turned.shape), strict=True))
-            if self._waste:
-                self._open(board, turned, shapes)
-
-    def _open(self, board: Board, turned: Turned, fresh: Container[tuple[Turned | shapely.Polygon, Turned]]) -> None:
-        for one in board.laid:
-            key = (one.turned, turned)
-            if key in fresh and one.item.panel.index in self._waste:
-                wall = self._walls[key]
-                opened = self._opened(shapely.union_all(wall.pieces), one, turned)
-                self._walls[key] = Wall(np.array([opened], dtype=object), wall.box)
+        fresh = {_shape_of(one): one for one in near if (_shape_of(one), turned) not in self._walls}
+        if not fresh:
+            return
+        shapes = [
+            self._grown_by(one.turned, self._gap(one, turned)) if isinstance(one, Laid) else one
+            for one in fresh.values()
+        ]
+        walls = forbidden_each(shapes, turned.shape)
+        for (shape, one), wall in zip(fresh.items(), walls, strict=True):
+            if isinstance(one, Laid) and one.item.panel.index in self._waste:
+                opened = self._opened(shapely.union_all(wall), one, turned)
+                wall = np.array([opened], dtype=object)
+            self._walls[shape, turned] = wall
 
     def _grown_by(self, turned: Turned, gap: float) -> shapely.Polygon:
         key = (turned, gap)
@@ -145,6 +161,21 @@ class Neighbours:
             assert where is not None, "contours were placed"
             wall = shapely.difference(wall, _inside(flat(Region(where.contour(contour))), turned, self.gap))
         return wall
+
+
+def _shape_of(placed: Placed) -> Turned | shapely.Polygon:
+    """What its walls are kept under: equal for equal parts that lie alike."""
+    return placed.turned if isinstance(placed, Laid) else placed
+
+
+def _up_to(room: shapely.Geometry, x: float) -> shapely.Geometry | None:
+    """The part of the room up to there; None where there is none."""
+    left, low, right, high = room.bounds
+    if x >= right or left == right:
+        return room
+    if x <= left:
+        return None
+    return shapely.box(left, low, x, high) if high > low else shapely.LineString([(left, low), (x, low)])
 
 
 def _inside(opening: shapely.Polygon, turned: Turned, gap: float) -> shapely.Geometry:

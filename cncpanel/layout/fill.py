@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from math import inf
 
 import numpy as np
 
@@ -26,18 +27,16 @@ class Offer:
     price: float
 
 
-def put(item: Item, board: Board, neighbours: Neighbours, turns: Sequence[Turned] | None = None) -> bool:
+def put(item: Item, board: Board, neighbours: Neighbours) -> bool:
     """Lay the item leftmost and lowest on the board, if it fits there at all."""
     if item.kind in board.full_for or not (neighbours.in_waste or board.has_area_for(item)):
         return False
     best: tuple[tuple[float, float, float], float, float, Turned] | None = None
-    for turned in item.turns if turns is None else turns:
-        free = neighbours.spots(board, turned)
-        if not len(free):
+    for turned in sorted(item.turns, key=lambda t: t.width):  # the narrowest leaves least to look at
+        spot = _leftmost(board, turned, neighbours, inf if best is None else best[0][0] - turned.width)
+        if spot is None:
             continue
-        rounded = np.round(free, 6)
-        index = int(np.lexsort((rounded[:, 1], rounded[:, 0]))[0])
-        x, y = float(free[index, 0]), float(free[index, 1])
+        x, y = spot
         rank = (round(x + turned.width, 6), round(y + turned.height, 6), turned.angle_deg)
         if best is None or rank < best[0]:
             best = rank, x, y, turned
@@ -46,6 +45,16 @@ def put(item: Item, board: Board, neighbours: Neighbours, turns: Sequence[Turned
         return False
     board.laid.append(Laid(item=item, turned=best[3], x=best[1], y=best[2]))
     return True
+
+
+def _leftmost(board: Board, turned: Turned, neighbours: Neighbours, before: float) -> tuple[float, float] | None:
+    """The leftmost, then lowest position, if there is one up to an x of `before`."""
+    free = neighbours.spots(board, turned, before)
+    if not len(free):
+        return None
+    rounded = np.round(free, 6)
+    index = int(np.lexsort((rounded[:, 1], rounded[:, 0]))[0])
+    return float(free[index, 0]), float(free[index, 1])
 
 
 def fill(

@@ -6,8 +6,8 @@ no-fit polygon in the cutting and packing literature (Burke et al., EJOR 179, 20
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
+from itertools import accumulate, pairwise
 
 import numpy as np
 import numpy.typing as npt
@@ -20,6 +20,8 @@ NEARLY_BOX = 0.02  # of the box; a shape that lacks no more of it is placed as i
 TOUCHING = 1e-6  # mm by which forbidden positions end before touching, so that an exactly fitting slot stays open
 
 Numbers = npt.NDArray[np.float64]
+Pieces = npt.NDArray[np.object_]
+Facts = tuple[tuple[float, float, float, float], bool, tuple[Numbers, ...]]
 
 
 def grown(shape: shapely.Polygon, gap: float) -> shapely.Polygon:
@@ -53,66 +55,55 @@ def convex_pieces(shape: shapely.Polygon) -> tuple[shapely.Polygon, ...]:
 
 
 @lru_cache(maxsize=8192)
-def _corners(shape: shapely.Polygon) -> tuple[Numbers, ...]:
-    """The corners of each convex piece."""
-    return tuple(shapely.get_coordinates(piece)[:-1] for piece in convex_pieces(shape))
-
-
-@lru_cache(maxsize=8192)
-def is_box(shape: shapely.Polygon) -> bool:
-    """Whether it is a rectangle along the axes."""
+def _facts(shape: shapely.Polygon) -> Facts:
+    """Its bounds, whether it is a rectangle along the axes, and the corners of each convex piece."""
     left, low, right, high = shape.bounds
-    return bool(shape.area >= (right - left) * (high - low) * (1 - 1e-12))
+    box = bool(shape.area >= (right - left) * (high - low) * (1 - 1e-12))
+    corners = tuple(shapely.get_coordinates(piece)[:-1] for piece in convex_pieces(shape))
+    return (left, low, right, high), box, corners
 
 
 def forbidden(placed: shapely.Polygon, part: shapely.Polygon) -> shapely.Geometry:
     """Positions of `part` (its box's lower left at the origin) that overlap `placed`: placed + (-part)."""
-    return shapely.union_all(forbidden_each([placed], part)[0].pieces)
+    return shapely.union_all(forbidden_each([placed], part)[0])
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Wall:
-    """What one part (at the origin) or keep-out forbids to another part: convex pieces, and the box round them."""
-
-    pieces: npt.NDArray[np.object_]
-    box: Numbers
-
-
-def forbidden_each(placed: Sequence[shapely.Polygon], part: shapely.Polygon) -> list[Wall]:
-    """For each of `placed` its forbidden positions, all reckoned in one go.
+def forbidden_each(placed: Sequence[shapely.Polygon], part: shapely.Polygon) -> list[Pieces]:
+    """For each of `placed` its forbidden positions as convex pieces, all reckoned in one go.
 
     Between boxes they are shrunk by TOUCHING, so that a slot of exactly the part's size stays open.
     """
-    sums = [_pair_sums(shape, part) for shape in placed]
-    lengths = [len(points) for each in sums for points in each]
-    index = np.repeat(np.arange(len(lengths)), lengths)
-    lines = shapely.linestrings(np.vstack([points for each in sums for points in each]), indices=index)
-    starts = np.cumsum([0, *(len(each) for each in sums[:-1])])
-    boxes = shapely.bounds(lines)
-    low, high = np.minimum.reduceat(boxes[:, :2], starts), np.maximum.reduceat(boxes[:, 2:], starts)
-    hulls = np.split(shapely.convex_hull(lines), starts[1:])
-    return [Wall(pieces, box) for pieces, box in zip(hulls, np.hstack([low, high]), strict=True)]
+    theirs = _facts(part)
+    sums = [points for shape in placed for points in _pair_sums(_facts(shape), theirs)]
+    index = np.repeat(np.arange(len(sums)), [len(points) for points in sums])
+    hulls = shapely.convex_hull(shapely.linestrings(np.vstack(sums), indices=index))
+    ends = list(accumulate(_pairs(_facts(shape), theirs) for shape in placed))
+    return [hulls[start:end] for start, end in pairwise([0, *ends])]
 
 
-def _pair_sums(placed: shapely.Polygon, part: shapely.Polygon) -> list[Numbers]:
+def _pairs(placed: Facts, part: Facts) -> int:
+    """How many pieces the sum has."""
+    return 1 if placed[1] and part[1] else len(placed[2]) * len(part[2])
+
+
+def _pair_sums(placed: Facts, part: Facts) -> list[Numbers]:
     """Points whose hulls are the sums of the convex pieces."""
-    if is_box(placed) and is_box(part):
-        (left, low, right, high), (_, _, width, height) = placed.bounds, part.bounds
+    if placed[1] and part[1]:
+        (left, low, right, high), (_, _, width, height) = placed[0], part[0]
         x, y = (left - width + TOUCHING, right - TOUCHING), (low - height + TOUCHING, high - TOUCHING)
         return [np.array([(x[0], y[0]), (x[1], y[0]), (x[1], y[1]), (x[0], y[1])])]
-    ours, theirs = _corners(placed), _corners(part)
-    return [(a[:, None, :] - b[None, :, :]).reshape(-1, 2) for a in ours for b in theirs]
+    return [(a[:, None, :] - b[None, :, :]).reshape(-1, 2) for a in placed[2] for b in part[2]]
 
 
-def moved(shapes: npt.NDArray[np.object_], offsets: Numbers) -> npt.NDArray[np.object_]:
+def moved(shapes: Pieces, offsets: Numbers) -> Pieces:
     """Every shape moved by its own offset, in one go."""
     coordinates, index = shapely.get_coordinates(shapes, return_index=True)
     return np.asarray(shapely.set_coordinates(shapes.copy(), coordinates + offsets[index]))
 
 
-def free_positions(room: shapely.Geometry, walls: npt.NDArray[np.object_]) -> Numbers:
+def free_positions(room: shapely.Geometry, walls: Pieces) -> Numbers:
     """Touching positions inside `room` (a box, or its degenerate line or point) that no wall forbids; rows x, y."""
-    corners = np.unique(_coordinates(room), axis=0)
+    corners = np.array(sorted(set(map(tuple, _coordinates(room).tolist()))))
     if not len(walls):
         return corners
     wall = shapely.union_all(walls)
