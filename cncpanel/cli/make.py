@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 ONLY_HELP = "Write only these, with commas between: programs, dxf, sheets, templates, artwork, saw."
 OFFCUTS_HELP = "Draw on this store of offcuts instead of the one that the job names."
+STEPS_HELP = "Tries to find a better layout; absent: the job's."
+ALTERNATIVES_HELP = "So many searches over the cores, each from another seed; absent: the job's, else one."
 MACHINE_HELP = "Cut on this machine instead of the job's own: a shipped name or a .toml file."
 
 
@@ -31,6 +33,8 @@ MACHINE_HELP = "Cut on this machine instead of the job's own: a shipped name or 
 @click.option("--name", help="What the jobs that are made together are called in programs and papers.")
 @click.option("--jobs", "at_once", type=click.IntRange(1), default=1, help="So many of several jobs at once.")
 @click.option("--cluster", metavar="ADDRESS", help="Make the jobs on a cluster: its scheduler's address.")
+@click.option("--steps", type=click.IntRange(0), help=STEPS_HELP)
+@click.option("--alternatives", type=click.IntRange(1, 1000), help=ALTERNATIVES_HELP)
 @click.option("--quiet", is_flag=True, help="Only mistakes and failed proofs are printed.")
 @told
 def make(
@@ -44,6 +48,8 @@ def make(
     name: str | None,
     at_once: int,
     cluster: str | None,
+    steps: int | None,
+    alternatives: int | None,
     quiet: bool,
 ) -> None:
     """Make programs, DXF, sheets, templates, artwork and the report of each JOB into a folder, all or nothing.
@@ -71,7 +77,9 @@ def make(
     if len(jobs) == 1 and _for_saw_only(jobs[0], machine):
         return saw_into(jobs[0], out, only, quiet)
     refuse_foreign(out) if len(jobs) == 1 or together else None  # before what cannot be loaded in a folder that is gone
-    choice = Choice(machine=machine, allow_unmade=allow_unmade, only=kinds, offcuts=offcuts)
+    choice = Choice(
+        machine=machine, allow_unmade=allow_unmade, only=kinds, offcuts=offcuts, steps=steps, alternatives=alternatives
+    )
     if together or (len(jobs) == 1 and cluster is None):
         _refuse_with_one(together=together, cluster=cluster)
         _make_one(jobs, out, replace(choice, together=jobs if together else (), name=name), quiet)
@@ -105,20 +113,26 @@ def check(job: Path, machine: str | None, allow_unmade: bool, offcuts: Path | No
 
 
 @click.command()
-@click.argument("job", type=click.Path(path_type=Path))
+@click.argument("jobs", type=click.Path(path_type=Path), nargs=-1, required=True, metavar="JOB...")
+@click.option("--together", is_flag=True, help="Several jobs on common sheets, as `make --together` has them.")
+@click.option("--name", help="What the jobs are called together; `make` then needs the same name.")
 @click.option("--machine", help=MACHINE_HELP)
-@click.option("--steps", type=click.IntRange(0), help="Tries to find a better layout; absent: the job's.")
-@click.option("--seed", type=click.IntRange(0), help="Another seed looks elsewhere; absent: the job's.")
+@click.option("--steps", type=click.IntRange(0), help=STEPS_HELP)
+@click.option("--seed", type=click.IntRange(0, 2**31 - 1), help="Another seed looks elsewhere; absent: the job's.")
+@click.option("--alternatives", type=click.IntRange(1, 1000), help=ALTERNATIVES_HELP)
 @click.option("--offcuts", type=click.Path(path_type=Path), help=OFFCUTS_HELP)
 @click.option("--seconds", type=click.FloatRange(0, min_open=True), help="Cap on the search; it is then recorded.")
 @click.option("--keep", is_flag=True, help="Keep the layout beside the job; make and check then use it.")
 @click.option("--quiet", is_flag=True, help="Only mistakes are printed.")
 @told
 def layout(
-    job: Path,
+    jobs: tuple[Path, ...],
+    together: bool,
+    name: str | None,
     machine: str | None,
     steps: int | None,
     seed: int | None,
+    alternatives: int | None,
     offcuts: Path | None,
     seconds: float | None,
     keep: bool,
@@ -126,19 +140,31 @@ def layout(
 ) -> None:
     """Lay JOB's parts out on sheets anew and say how many are needed; write nothing without --keep.
 
-    The same seed and steps give the same layout, unless --seconds cut them short.
+    The same seed, steps and alternatives give the same layout on any number of cores, unless --seconds cut them short.
 
     \b
     Examples:
       cncpanel layout stand.toml
       cncpanel layout stand.toml --steps 400 --keep
+      cncpanel layout stand.toml --steps 100 --alternatives 8 --keep
+      cncpanel layout a.toml b.toml --together --name "Week 12" --keep
     """
     from cncpanel.make.arrange import keep_layout, packing_lines
     from cncpanel.make.choice import Choice
     from cncpanel.make.flow import prepare
 
+    job = _laid_out(jobs, name, together=together)
     choice = Choice(
-        machine=machine, allow_unmade=True, steps=steps, seed=seed, seconds=seconds, anew=True, offcuts=offcuts
+        machine=machine,
+        allow_unmade=True,
+        steps=steps,
+        seed=seed,
+        alternatives=alternatives,
+        seconds=seconds,
+        anew=True,
+        offcuts=offcuts,
+        together=jobs if together else (),
+        name=name,
     )
     prepared = prepare(job, choice, teller(quiet))
     if not quiet:
@@ -149,6 +175,19 @@ def layout(
         kept = keep_layout(job, prepared.layout, prepared.read, prepared.panels, prepared.plans)
         if not quiet:
             click.echo(f"kept in {kept}")
+
+
+def _laid_out(jobs: tuple[Path, ...], name: str | None, *, together: bool) -> Path:
+    """The job's file, or what stands for the file of several."""
+    from cncpanel.errors import Place, Problem, ProblemsFound
+    from cncpanel.make.batch import batch_path
+
+    if together:
+        return batch_path(jobs, name)
+    if len(jobs) > 1:
+        text = f"{len(jobs)} jobs, and sheets are laid out of one, or of several together"
+        raise ProblemsFound([Problem(Place("layout"), text, "one job, or --together")])
+    return jobs[0]
 
 
 def _for_saw_only(job: Path, machine: str | None) -> bool:

@@ -38,9 +38,10 @@ def saw_into(job: Path, out: Path | None, only: str | None, quiet: bool) -> None
     kinds = chosen(only)
     if out is not None:
         refuse_foreign(out)  # before what cannot be loaded in a folder that is gone
-    from cncpanel.make.saw_set import plan_lines, sawn
+    from cncpanel.make.saw_set import plan_lines, refuse_programs, sawn
     from cncpanel.make.saw_set import saw_into as write_into
 
+    refuse_programs(kinds)
     tell = teller(quiet)
     made = sawn(job, tell) if out is None else write_into(job, out, Choice(only=kinds), tell)
     if quiet:

@@ -243,6 +243,12 @@ class Packing(Table):
 
     steps: Whole = Field(20, ge=0, le=1_000_000, description="tries; none once the lower bound is reached")
     seed: Whole = Field(1, ge=0, le=2**31 - 1)
+    alternatives: Whole = Field(
+        1,
+        ge=1,
+        le=1000,
+        description="searches of as many steps each, with this seed and those after it",
+    )
 
 
 class OffcutSettings(Table):

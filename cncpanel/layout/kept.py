@@ -53,6 +53,7 @@ def layout_text(layout: Layout, parts: str) -> str:
         "gap": layout.gap,
         "seed": layout.seed,
         "steps": layout.steps,
+        "alternatives": layout.alternatives,
         "seconds": layout.seconds,
         "packed": [asdict(packed) for packed in layout.packed],
         "sheets": [
@@ -84,6 +85,7 @@ def layout_of(text: str, panels: Sequence[Panel], parts: str) -> Layout | None:
             steps=int(data["steps"]),
             seconds=data["seconds"],
             kept=True,
+            alternatives=int(data.get("alternatives", 1)),
         )
     except (ValueError, KeyError, TypeError, StopIteration):
         return None

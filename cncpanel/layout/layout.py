@@ -91,6 +91,7 @@ class Layout:
     """All sheets of a job and the gap that was kept between parts.
 
     `seconds` is the cap that ended the search, None where it ran its steps; `kept` says that it was stored before.
+    `alternatives` are how many searches it is the best of, with `seed` and the seeds after it; `steps` of all of them.
     """
 
     sheets: tuple[Sheet, ...]
@@ -100,6 +101,7 @@ class Layout:
     steps: int = 0
     seconds: float | None = None
     kept: bool = False
+    alternatives: int = 1
 
 
 def handed_over(panel: Panel, *, mirrored_copy: bool) -> bool:

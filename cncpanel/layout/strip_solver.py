@@ -60,7 +60,8 @@ def _best(
     busy_s: float | None,
 ) -> Answer:
     answer: Answer = {"length": None, "placed": [], "reports": 0}
-    while True:
+    parent = os.getppid()
+    while os.getppid() == parent:  # whoever asked may have been killed
         running = solver.is_alive()
         for kind, solution in queue.drain():
             answer["reports"] += 1
@@ -72,6 +73,7 @@ def _best(
         if not running or (busy_s is not None and process_time() > busy_s):
             return answer
         sleep(PAUSE)
+    return answer
 
 
 def _is_settled(answer: Answer, target: float) -> bool:

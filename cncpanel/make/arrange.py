@@ -8,11 +8,11 @@ from cncpanel.drawing.packing_pieces import best_words
 from cncpanel.errors import Gathering, Place, Problem, ProblemsFound
 from cncpanel.geometry.contour import Contour
 from cncpanel.job.read import ReadJob
+from cncpanel.layout.alternatives import best_of
 from cncpanel.layout.budget import Budget
 from cncpanel.layout.judge import faults
 from cncpanel.layout.kept import fingerprint, layout_of, layout_text
 from cncpanel.layout.layout import Layout
-from cncpanel.layout.place import lay_out
 from cncpanel.layout.yields import yields
 from cncpanel.make.choice import Choice
 from cncpanel.operation.operation import PanelPlan, Profile
@@ -50,7 +50,8 @@ def arranged(
         seconds=choice.seconds,
         tell=tell,
     )
-    layout = lay_out(panels, gap, gathering, budget, waste)
+    count = packing.alternatives if choice.alternatives is None else choice.alternatives
+    layout = best_of(panels, gap, gathering, budget, waste, count, choice.cores)
     gathering.stop_if_any()
     wrong = faults(layout, by_index, waste)
     if wrong:
@@ -126,4 +127,8 @@ def packing_lines(layout: Layout, panels: Sequence[Panel]) -> Iterator[str]:
     if pieces:
         yield f"from the rack: {', '.join(pieces)}"
     ended = f"ended by the clock after {layout.seconds:g} s" if layout.seconds else "not cut short"
-    yield f"{layout.steps} steps, seed {layout.seed}, {ended}"
+    seeds = f"seed {layout.seed}"
+    if layout.alternatives > 1:
+        last = layout.seed + layout.alternatives - 1
+        seeds = f"the best of {layout.alternatives} alternatives, seeds {layout.seed} to {last}"
+    yield f"{layout.steps} steps, {seeds}, {ended}"

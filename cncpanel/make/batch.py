@@ -169,7 +169,11 @@ class _Joining:
     def _settings(self) -> Settings:
         asked = [read.job.settings for read in self.reads]
         gaps = [settings.gap for settings in asked if settings.gap is not None]
-        packing = Packing(steps=max(s.packing.steps for s in asked), seed=asked[0].packing.seed)
+        packing = Packing(
+            steps=max(s.packing.steps for s in asked),
+            seed=asked[0].packing.seed,
+            alternatives=max(s.packing.alternatives for s in asked),
+        )
         spare = max(settings.spare for settings in asked)
         return asked[0].model_copy(update={"gap": max(gaps, default=None), "spare": spare, "packing": packing})
 

@@ -15,7 +15,8 @@ SAW: MadeKind = "saw"
 class Choice:
     """Options that change what is made. `machine` stands in for the job's own, `only` for its settings.make.
 
-    `steps` and `seed` stand in for its settings.packing; `seconds` cap the search; `anew` passes a kept layout over.
+    `steps`, `seed` and `alternatives` stand in for its settings.packing; `seconds` cap the search, `cores` how many
+    processes it takes at once; `anew` passes a kept layout over.
     `offcuts` stands in for the job's own store of them; pieces are kept for the set that is to lie in `folder`.
     `together` are job files that are made as one, called `name`.
     """
@@ -25,7 +26,9 @@ class Choice:
     only: tuple[MadeKind, ...] = ()
     steps: int | None = None
     seed: int | None = None
+    alternatives: int | None = None
     seconds: float | None = None
+    cores: int | None = None
     anew: bool = False
     offcuts: Path | None = None
     folder: Path | None = None

@@ -3,13 +3,14 @@
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from multiprocessing import get_context
 from pathlib import Path
 
 from cncpanel.errors import Place, Problem, ProblemsFound
 from cncpanel.errors.toml import read_toml
 from cncpanel.job.saw_only import is_for_saw_only
+from cncpanel.layout.alternatives import cores_here
 from cncpanel.make.choice import Choice
 from cncpanel.make.told_set import ToldSet, told_problems, told_set
 
@@ -45,7 +46,9 @@ def each(given: Sequence[Task], choice: Choice, at_once: int) -> Iterator[ToldSe
     if at_once < 2 or len(given) < 2 or choice.offcuts is not None or any(map(_draws, given)):
         yield from (one(task, choice) for task in given)
         return
-    with ProcessPoolExecutor(min(at_once, len(given)), mp_context=get_context("spawn")) as pool:
+    at_once = min(at_once, len(given))
+    choice = replace(choice, cores=max(1, cores_here() // at_once))
+    with ProcessPoolExecutor(at_once, mp_context=get_context("spawn")) as pool:
         futures = [pool.submit(one, task, choice) for task in given]
         try:
             yield from (_result(task, future) for task, future in zip(given, futures, strict=True))

@@ -17,6 +17,7 @@ def packing_data(layout: Layout, panels: Sequence[Panel], left: Left) -> Data:
         "kept": layout.kept,
         "seed": layout.seed,
         "steps": layout.steps,
+        "alternatives": layout.alternatives,
         "capped_at_seconds": layout.seconds,
         "offcuts": [{"name": sheet.piece, "sheet": sheet.number} for sheet in layout.sheets if sheet.piece],
         "stocks": [_stock(told) for told in yields(layout, panels, left)],

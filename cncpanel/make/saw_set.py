@@ -10,7 +10,7 @@ from cncpanel.drawing.panel_flat import panel_drawing
 from cncpanel.drawing.paper import Picture
 from cncpanel.drawing.saw_pages import saw_picture
 from cncpanel.drawing.saw_tables import CUT_HEAD, PART_HEAD, cut_rows, part_rows
-from cncpanel.errors import Gathering
+from cncpanel.errors import Gathering, Place, Problem, ProblemsFound
 from cncpanel.job.paper import MadeKind
 from cncpanel.job.read import ReadJob
 from cncpanel.layout.saw.plan import Sawn as StockSawn
@@ -64,6 +64,9 @@ def sawn(path: Path, tell: Callable[[str], None]) -> Sawn:
     tell_unprintable(read.file, gathering)
     tell_misfits(whole, panels, gathering)
     gathering.stop_if_any()
+    if read.job.job.machine is None and "programs" in (read.job.settings.make or ()):
+        text = "programs are for a router, and the job names no machine: none are written"
+        gathering.warn(read.file.place(("settings", "make")), text, "leave them out")
     if read.job.settings.offcuts.file is not None:
         place = read.file.place(("settings", "offcuts", "file"))
         gathering.warn(place, "a saw plan draws on no store", "pieces to be sawn as a [[stock.size]] each")
@@ -76,10 +79,18 @@ def sawn(path: Path, tell: Callable[[str], None]) -> Sawn:
 def saw_into(path: Path, out: Path, choice: Choice, tell: Callable[[str], None]) -> Sawn:
     """Plan and write the whole set; raises ProblemsFound with every mistake, and then nothing was written."""
     refuse_foreign(out)
+    refuse_programs(choice.only)
     made = sawn(path, tell)
     tell("writing drawings and sheets")
     write_folder(out, set_files(made, choice))
     return made
+
+
+def refuse_programs(only: tuple[MadeKind, ...]) -> None:
+    """Raise ProblemsFound where programs were picked out: nothing would be written in their place."""
+    if "programs" in only:
+        others = ", ".join(kind for kind in only if kind != "programs") or ", ".join(KINDS)
+        raise ProblemsFound([Problem(Place("--only"), "programs are for a router; a table saw runs none", others)])
 
 
 def told_sawn(job: str, made: Sawn) -> ToldSet:

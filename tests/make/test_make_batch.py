@@ -4,7 +4,9 @@ import json
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
+from cncpanel.cli import main
 from cncpanel.errors import ProblemsFound
 from cncpanel.make.batch import batch_path
 from cncpanel.make.choice import Choice
@@ -130,3 +132,18 @@ def test_the_widest_gap_that_a_job_asks_for_is_kept(tmp_path: Path) -> None:
 def test_a_batch_is_one_of_its_jobs_where_there_is_one(tmp_path: Path) -> None:
     prepared = laid(paths(tmp_path, JOB))
     assert (prepared.read.job.job.name, [p.name for p in prepared.panels]) == ("Shelf", ["Shelf: board"])
+
+
+def test_a_layout_of_several_is_kept_and_used_when_they_are_made(tmp_path: Path) -> None:
+    jobs = paths(tmp_path, JOB, JOB.replace("Shelf", "Rack"))
+    kept = CliRunner().invoke(
+        main, ["layout", *map(str, jobs), "--together", "--name", "Week 12", "--keep", "--alternatives", "2"]
+    )
+    assert (kept.exit_code, (tmp_path / "Week 12.layout.json").exists()) == (0, True)
+    assert "0 steps, seed 1, not cut short" in kept.output
+    assert laid(jobs, "Week 12").layout.kept
+    apart = CliRunner().invoke(main, ["layout", *map(str, jobs)])
+    assert (apart.exit_code, apart.output.splitlines()[0]) == (
+        2,
+        "layout: 2 jobs, and sheets are laid out of one, or of several together (one job, or --together)",
+    )

@@ -155,3 +155,14 @@ def test_a_store_that_a_job_for_the_saw_names_is_told_not_to_be_drawn_on(tmp_pat
     job = tmp_path / "a.toml"
     job.write_text(job_text([(400.0, 300.0)]) + '[settings.offcuts]\nfile = "rack.toml"\n', encoding="utf-8")
     assert "settings.offcuts.file: warning: a saw plan draws on no store" in run("saw", job).output
+
+
+@pytest.mark.parametrize("verb", ["saw", "make"])
+def test_programs_alone_are_refused_where_a_saw_runs_none(verb: str, tmp_path: Path) -> None:
+    refused = run(verb, BENCH, "--out", tmp_path / "out", "--only", "programs,dxf")
+    assert refused.exit_code == 2
+    assert refused.output.splitlines()[-2:] == [
+        "--only: programs are for a router; a table saw runs none (dxf)",
+        "1 mistake; nothing was written",
+    ]
+    assert not (tmp_path / "out").exists()
