@@ -152,7 +152,7 @@ class Area:
 def line_of(chain: Sequence[Segment], chord_error: float = CHORD) -> shapely.Geometry:
     """A chain of segments as a shapely line; raises IndexError for an empty chain."""
     points = [point for segment in chain for point in segment.flattened(chord_error)]
-    return shapely.LineString([*points, chain[-1].end])
+    return shapely.linestrings(np.array([*points, chain[-1].end]))
 
 
 def strays(loops: Sequence[Contour], others: Sequence[Contour], distance: float) -> bool:

@@ -1,6 +1,6 @@
 """Where a tool's centre has been: what a next loop has uncut beside it, and how far off it lies. Flattened."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,12 +9,13 @@ import shapely
 from cncpanel.geometry.area import ROUND, Area, line_of
 from cncpanel.geometry.contour import polygon
 from cncpanel.geometry.point import Point
-from cncpanel.geometry.region import Region, flat, flat_all, region_of
+from cncpanel.geometry.region import Region, flat, region_of
 from cncpanel.geometry.segment import Segment
 
 CHORD = 0.02  # mm; loops inside a recess need no finer
 NEAR = 0.1  # mm; nearer than this to what is cleared there is nothing to cut: a finish follows
 LINK = 0.2  # mm that a straight way may shave of what is not cleared: less than a finish does
+FEW = 4  # chords a quarter turn of NEAR: 0.002 mm short
 SPECK = 0.01  # mm2; a smaller piece is rounding
 TRIM = 0.045  # mm that a piece taken as a region of its own keeps within its rim: its sides are chords
 COARSE = 0.04  # mm; chords of such a piece
@@ -29,6 +30,16 @@ class Stretch:
     whole: bool
     far: float
     rim: Area
+
+
+class Level:
+    """Regions of tool centres, flattened once for all that is asked of them."""
+
+    def __init__(self, regions: Sequence[Region]) -> None:
+        """Any number of regions apart from each other."""
+        self.regions = tuple(regions)
+        self.shapes = [flat(region, CHORD) for region in regions]
+        self.whole = shapely.union_all(self.shapes)
 
 
 class Cleared:
@@ -55,9 +66,11 @@ class Cleared:
         """All of the area is cleared."""
         self._set(shapely.union(self._shape, area.shape))
 
-    def touches(self, region: Region) -> bool:
-        """Whether the region meets what is cleared."""
-        return bool(not self.is_empty and shapely.distance(self._shape, flat(region, CHORD)) <= NEAR)
+    def misses(self, level: "Level") -> Iterator[Region]:
+        """The regions of the level that do not meet what is cleared when they are asked for."""
+        for region, shape in zip(level.regions, level.shapes, strict=True):
+            if self.is_empty or not shapely.dwithin(self._shape, shape, NEAR):
+                yield region
 
     def stretches(self, loop: Sequence[Segment]) -> list[Stretch]:
         """Where the loop leaves what is cleared."""
@@ -73,19 +86,19 @@ class Cleared:
         far = float("inf") if self.is_empty else float(np.max(shapely.distance(places, self._shape)))
         return Stretch(Point(x, y), Point(x1, y1), whole, far, Area(part))
 
-    def add_with(self, regions: Iterable[Region], cut: Sequence[Stretch]) -> None:
-        """Of the regions, the pieces along whose rims the stretches were cut, and those without a rim of their own."""
-        rims = shapely.buffer(shapely.union_all([stretch.rim.shape for stretch in cut]), 2 * NEAR)
-        pieces = [piece for piece in self._left(regions) if piece.intersects(rims)]
+    def add_with(self, level: "Level", cut: Sequence[Stretch]) -> None:
+        """Of the level, the pieces along whose rims the stretches were cut, and those without a rim of their own."""
+        rims = shapely.buffer(shapely.union_all([stretch.rim.shape for stretch in cut]), 2 * NEAR, quad_segs=FEW)
+        pieces = [piece for piece in self._left(level) if piece.intersects(rims)]
         if pieces:
-            grown = shapely.union_all([shapely.buffer(piece, 2 * NEAR) for piece in pieces])
-            grown = shapely.intersection(grown, flat_all(regions, CHORD))
+            grown = shapely.union_all([shapely.buffer(piece, 2 * NEAR, quad_segs=FEW) for piece in pieces])
+            grown = shapely.intersection(grown, level.whole)
             self._set(shapely.union(self._shape, grown))
 
-    def islands(self, regions: Sequence[Region], distance: float) -> list[Region]:
-        """Pieces of the regions with places further than `distance` from what is cleared, as regions of their own."""
-        far = shapely.difference(flat_all(regions, CHORD), shapely.buffer(self._shape, distance, quad_segs=ROUND))
-        pieces = [piece for piece in self._left(regions) if piece.intersects(far)]
+    def islands(self, level: "Level", distance: float) -> list[Region]:
+        """Pieces of the level with places further than `distance` from what is cleared, as regions of their own."""
+        far = shapely.difference(level.whole, shapely.buffer(self._shape, distance, quad_segs=ROUND))
+        pieces = [piece for piece in self._left(level) if piece.intersects(far)]
         trimmed = [part for piece in pieces for part in shapely.get_parts(shapely.buffer(piece, -TRIM))]
         return [_region(part) for part in trimmed if part.area > SPECK]
 
@@ -109,14 +122,14 @@ class Cleared:
 
     def _near(self) -> shapely.Geometry:
         if self._grown is None:
-            self._grown = shapely.buffer(self._shape, NEAR, quad_segs=ROUND)
+            self._grown = shapely.buffer(self._shape, NEAR, quad_segs=FEW)
         return self._grown
 
     def _set(self, shape: shapely.Geometry) -> None:
         self._shape, self._roomy, self._grown = shape, None, None
 
-    def _left(self, regions: Iterable[Region]) -> list[shapely.Geometry]:
-        left = shapely.difference(flat_all(regions, CHORD), self._near())
+    def _left(self, level: "Level") -> list[shapely.Geometry]:
+        left = shapely.difference(level.whole, self._near())
         return [part for part in shapely.get_parts(left) if part.geom_type == "Polygon" and part.area > SPECK]
 
 

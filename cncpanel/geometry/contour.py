@@ -59,8 +59,9 @@ class Contour:
     @property
     def segments(self) -> tuple[Segment, ...]:
         """Its lines and arcs in order."""
-        ends = self.vertices[1:] + self.vertices[:1]
-        return tuple(Segment(a.point, b.point, a.bulge) for a, b in zip(self.vertices, ends, strict=True))
+        places = [Point(x, y) for x, y, _ in self.vertices]
+        ends = places[1:] + places[:1]
+        return tuple(Segment(a, b, v.bulge) for a, b, v in zip(places, ends, self.vertices, strict=True))
 
     @property
     def length(self) -> float:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 
 from cncpanel.geometry.contour import Contour
@@ -45,7 +46,9 @@ def region_of(outer: Contour, holes: Iterable[Contour] = ()) -> Region:
 
 def flat(region: Region, chord_error: float = FLATTEN) -> shapely.Polygon:
     """The region as a shapely polygon, arcs as chords at most `chord_error` off."""
-    return shapely.Polygon(region.outer.flattened(chord_error), [hole.flattened(chord_error) for hole in region.holes])
+    rings = [shapely.linearrings(np.array(contour.flattened(chord_error))) for contour in region.contours]
+    polygon: shapely.Polygon = shapely.polygons(rings[0], rings[1:] or None)
+    return polygon
 
 
 def flat_all(regions: Iterable[Region], chord_error: float = FLATTEN) -> shapely.Geometry:

@@ -4,7 +4,7 @@ from bisect import bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import accumulate
-from math import atan2, pi
+from math import atan2, hypot, pi
 
 from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.point import Point
@@ -103,9 +103,10 @@ def _nearest_on(segment: Segment, point: Point) -> tuple[float, float]:
     """Distance, and mm from the segment's start."""
     if segment.is_arc:
         return _nearest_on_arc(segment, point)
-    along = segment.end.minus(segment.start)
-    fraction = min(max(point.minus(segment.start).dot(along) / along.dot(along), 0.0), 1.0)
-    return segment.point_at(fraction).distance(point), fraction * segment.length
+    (x, y), (x2, y2), (px, py) = segment.start, segment.end, point
+    dx, dy = x2 - x, y2 - y
+    fraction = min(max(((px - x) * dx + (py - y) * dy) / (dx * dx + dy * dy), 0.0), 1.0)
+    return hypot(x + dx * fraction - px, y + dy * fraction - py), fraction * hypot(dx, dy)
 
 
 def _nearest_on_arc(segment: Segment, point: Point) -> tuple[float, float]:

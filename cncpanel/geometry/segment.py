@@ -51,7 +51,9 @@ class Segment:
     @property
     def length(self) -> float:
         """Along the line or the arc."""
-        return self.radius * abs(self.sweep) if self.bulge else self.chord
+        (x, y), (x2, y2), bulge = self.start, self.end, self.bulge
+        chord = hypot(x - x2, y - y2)
+        return chord * (1.0 + bulge * bulge) / (4.0 * abs(bulge)) * abs(4.0 * atan(bulge)) if bulge else chord
 
     @property
     def start_direction(self) -> Point:
@@ -101,10 +103,14 @@ class Segment:
         """Points from start up to but without the end, no chord further than `chord_error` off."""
         if not self.bulge:
             return [self.start]
-        radius, turn, centre = self.radius, self.sweep, self.centre
+        radius, turn, (x, y) = self.radius, self.sweep, self.centre
         step = 2 * acos(max(1 - chord_error / radius, -1.0)) if chord_error < 2 * radius else pi
         count = max(ceil(abs(turn) / min(max(step, 1e-4), pi / 2)), 1)
-        return [self.start] + [self._about(centre, turn * (i / count)) for i in range(1, count)]
+        points, dx, dy = [self.start], self.start.x - x, self.start.y - y
+        for i in range(1, count):
+            c, s = cos(turn * (i / count)), sin(turn * (i / count))
+            points.append(Point(x + dx * c - dy * s, y + dx * s + dy * c))
+        return points
 
     @property
     def bounds(self) -> Bounds:

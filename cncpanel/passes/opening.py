@@ -10,7 +10,7 @@ from itertools import pairwise
 from math import atan2, hypot, sqrt
 
 from cncpanel.geometry.area import Area
-from cncpanel.geometry.cleared import NEAR, Cleared, Stretch
+from cncpanel.geometry.cleared import NEAR, Cleared, Level, Stretch
 from cncpanel.geometry.contour import Contour, circle
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region, region_of
@@ -193,9 +193,9 @@ class Opening:
     def _front(self, fronts: Fronts, front: Front, nested: int) -> None:
         """The set's rim, where it is uncut; arcs in two where the corners are far, channels by themselves."""
         regions = fronts.set_of(front)
-        for region in regions:
-            if not self._cleared.touches(region):
-                self._open(region, None, nested + 1)
+        level = Level(regions)
+        for region in self._cleared.misses(level):
+            self._open(region, None, nested + 1)
         found = self._uncut(regions)
         far = max((stretch.far for _, stretch in found), default=0.0)
         is_wide = front.before is not None and front.before - front.radius > FINEST * self._diameter
@@ -205,10 +205,10 @@ class Opening:
             return
         most = (STEP + MARGIN) * self._diameter
         if far > most and nested < NESTED:
-            for region in self._cleared.islands(regions, most):
+            for region in self._cleared.islands(level, most):
                 self._open(region, Area.of(regions), nested + 1)
             found = self._uncut(regions)
-        self._cut(regions, [one for one in found if one[1].far > self._least(front)], front)
+        self._cut(level, [one for one in found if one[1].far > self._least(front)], front)
 
     def _reach(self, radius: float) -> float:
         """How far an arc of that radius may be from the one before for its cut to be no wider than allowed."""
@@ -231,13 +231,13 @@ class Opening:
 
     # -- strokes
 
-    def _cut(self, regions: Sequence[Region], found: list[tuple[Ring, Stretch]], front: Front) -> None:
+    def _cut(self, level: Level, found: list[tuple[Ring, Stretch]], front: Front) -> None:
         if front.before is not None:
             self._wait(found, front)
         else:
             self._flush()
-            self._loops(regions, found, front)
-        self._cleared.add_with(regions, [stretch for _, stretch in found])
+            self._loops(level.regions, found, front)
+        self._cleared.add_with(level, [stretch for _, stretch in found])
 
     def _loops(self, regions: Sequence[Region], found: Sequence[tuple[Ring, Stretch]], front: Front) -> None:
         area, left = Area.of(regions), list(found)

@@ -12,10 +12,10 @@ from cncpanel.job.model import Settings
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
 from cncpanel.operation.operation import Bore, Clear, Drill, EdgeCut, Engrave, Operation, PanelPlan, Profile
+from cncpanel.passes.alike import Cleared
 from cncpanel.passes.blocked import blocked, used
 from cncpanel.passes.bore import LEAST_HELIX, bore
 from cncpanel.passes.bridge import Bar, lifted
-from cncpanel.passes.clear import clear
 from cncpanel.passes.draft import Draft
 from cncpanel.passes.drill import drill
 from cncpanel.passes.edge import edge
@@ -41,6 +41,7 @@ LEAST_OVER_TAB = 1.0  # mm of material over a tab; a higher tab is no tab
 class _Cut:
     """What has been drawn up so far."""
 
+    cleared: Cleared
     drafts: list[Draft] = field(default_factory=list)
     kerfs: list[Kerf] = field(default_factory=list)
     walls: list[Wall] = field(default_factory=list)
@@ -62,7 +63,7 @@ def sheet_runs(
     """
     shop = Shop(machine, sheet.stock, settings)
     parts = works(sheet, plans, shop, gathering)
-    cut = _Cut()
+    cut = _Cut(Cleared(shop))
     for work in parts:
         for operation in work.operations:
             _add(operation, work, parts, sheet, shop, cut, gathering)
@@ -104,7 +105,7 @@ def _add(
         drafts = list(edge(operation, work.title(operation), shop))
         tell_room(operation, drafts, work, parts, sheet, gathering)
     else:
-        drafts = list(_plain(operation, work, shop))
+        drafts = list(_plain(operation, work, shop, cut.cleared))
         if isinstance(operation, Clear) and operation.depth is None:
             cut.gone = cut.gone.plus(Area.of([operation.region]))
     if not drafts and not isinstance(operation, Engrave):
@@ -114,12 +115,12 @@ def _add(
     cut.drafts.extend(drafts)
 
 
-def _plain(operation: Operation, work: Work, shop: Shop) -> Iterator[Draft]:
+def _plain(operation: Operation, work: Work, shop: Shop, cleared: Cleared) -> Iterator[Draft]:
     """Runs of what needs to know nothing of its neighbours."""
     title = work.title(operation)
     match operation:
         case Clear():
-            yield from clear(operation, title, shop)
+            yield from cleared.runs(operation, title)
         case Bore(tool=tool) if tool.plunges or operation.diameter - tool.cut_diameter > 2 * LEAST_HELIX:
             yield bore(operation, title, shop)
         case Drill():

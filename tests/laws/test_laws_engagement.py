@@ -88,7 +88,7 @@ def recesses(draw: st.DrawFn) -> Region:
     return region_of(polygon(points), [circle((low / 2, low / 2), draw(st.floats(4, low / 2 - 10)))])
 
 
-@settings(max_examples=examples(6), deadline=None)
+@settings(max_examples=examples(3), deadline=None)
 @given(region=recesses(), diameter=st.sampled_from([4.0, 6.0, 12.0]))
 def test_clearing_never_engages_the_tool_wider_than_allowed(region: Region, diameter: float) -> None:
     found = widths(region, diameter)

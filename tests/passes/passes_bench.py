@@ -21,7 +21,7 @@ from cncpanel.passes.shop import Shop
 
 STOCK = Stock(name="MDF 18", material="mdf", thickness=18, sheet=(1000, 600), count=9, margin=3)
 PLACE = Place("job.toml", 7, "panel[0]")
-QUADS = 64
+QUADS = 32
 
 
 def shop_router(**cutting: object) -> Machine:

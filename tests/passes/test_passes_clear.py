@@ -1,5 +1,8 @@
 """Recesses and grooves: what the rounds sweep, how the tool gets in and along the wall."""
 
+from collections.abc import Sequence
+from functools import cache
+
 import pytest
 import shapely
 from passes_bench import QUADS, moves, polygon_of, ramp, shop, shop_router, steepest_entry, swept, tool
@@ -45,33 +48,54 @@ def reachable(region: Region, radius: float) -> shapely.Geometry:
     return flat(region, 0.0005).buffer(-radius, quad_segs=QUADS).buffer(radius, quad_segs=QUADS)
 
 
-@pytest.mark.parametrize("shape", SHAPES)
+@cache
+def default(shape: str) -> tuple[Draft, ...]:
+    return drafts(SHAPES[shape])
+
+
+def each(*quick: str) -> list[object]:
+    """All shapes, those that are not named by the laws' verb only."""
+    return [shape if shape in quick else pytest.param(shape, marks=pytest.mark.slow) for shape in SHAPES]
+
+
+TELLING = ("L", "wedge", "hardly wider than the tool", "ring as wide as one pass")
+
+
+@pytest.mark.parametrize("shape", each(*TELLING, "two islands", "round, hardly wider than the tool"))
+def test_the_floor_is_swept_to_the_walls_and_no_further(shape: str) -> None:
+    _swept_to_the_walls(SHAPES[shape], default(shape))
+
+
+@pytest.mark.parametrize("shape", each("L"))
 @pytest.mark.parametrize(
-    "cutting", [{}, {"finish_allowance": 0.0}, {"direction": "conventional"}], ids=["climb", "one cut", "conventional"]
+    "cutting", [{"finish_allowance": 0.0}, {"direction": "conventional"}], ids=["one cut", "conventional"]
 )
-def test_the_floor_is_swept_to_the_walls_and_no_further(shape: str, cutting: dict[str, object]) -> None:
-    region = SHAPES[shape]
-    cut = swept((one.run for one in drafts(region, **cutting)), -7.0)
+def test_other_habits_sweep_the_floor_to_the_walls_too(shape: str, cutting: dict[str, object]) -> None:
+    _swept_to_the_walls(SHAPES[shape], drafts(SHAPES[shape], **cutting))
+
+
+def _swept_to_the_walls(region: Region, made: Sequence[Draft]) -> None:
+    cut = swept((one.run for one in made), -7.0)
     assert cut.difference(flat(region, 0.0005).buffer(0.011)).is_empty
     assert reachable(region, 3).difference(cut.buffer(0.01)).area == pytest.approx(0, abs=1e-3)
 
 
-@pytest.mark.parametrize("shape", SHAPES)
+@pytest.mark.parametrize("shape", each(*TELLING))
 def test_every_step_down_sweeps_the_floor_but_for_the_allowance(shape: str) -> None:
-    made = drafts(SHAPES[shape])
+    made = default(shape)
     cut = swept((one.run for one in made), -3.5)
     left = reachable(SHAPES[shape].__class__(SHAPES[shape].outer, SHAPES[shape].holes), 3).buffer(-0.31)
     assert left.difference(cut.buffer(0.01)).area == pytest.approx(0, abs=1e-3)
 
 
-@pytest.mark.parametrize("shape", SHAPES)
+@pytest.mark.parametrize("shape", each(*TELLING))
 def test_the_tool_goes_in_no_steeper_than_the_machine_ramps(shape: str) -> None:
-    assert all(steepest_entry(one.run) <= ramp(shop_router()) for one in drafts(SHAPES[shape])[:1])
+    assert all(steepest_entry(one.run) <= ramp(shop_router()) for one in default(shape)[:1])
 
 
-@pytest.mark.parametrize("shape", SHAPES)
+@pytest.mark.parametrize("shape", each(*TELLING))
 def test_nothing_goes_below_the_floor(shape: str) -> None:
-    heights = [step.z for one in drafts(SHAPES[shape]) for step in one.run.steps]
+    heights = [step.z for one in default(shape) for step in one.run.steps]
     assert min(heights) == -7.0
 
 
