@@ -6,6 +6,7 @@ from math import isfinite
 from typing import Literal
 
 Unit = Literal["mm", "inch"]
+DimensionUnit = Literal["mm", "inch", "fraction"]
 
 MILLIMETRES: dict[str, Fraction] = {
     "mm": Fraction(1),
@@ -26,6 +27,7 @@ AMOUNT = rf"(?:\d+(?:-|[ \t]+)\d+/\d+|\d+[ \t]*/[ \t]*\d+|{NUMBER})"
 MEASURE = re.compile(rf"({AMOUNT})[ \t]*((?:{_WORDS})(?![A-Za-z0-9_])|[\"'])", re.IGNORECASE | re.ASCII)
 _BARE_AMOUNT = re.compile(rf"({AMOUNT})\Z", re.ASCII)
 _TYPOGRAPHIC = str.maketrans({"″": '"', "′": "'", "”": '"', "’": "'", "−": "-", "\u00a0": " "})
+SHOWN_ERROR = 0.0005  # in; a smaller one is nothing at three decimals
 _LONGEST = 60  # characters of one written length
 _ALLOWED = 'such as 18, "18 mm", "2.5 cm", "3/4 in" or "10 7/8 in"'
 
@@ -126,11 +128,20 @@ def two_ways(text: str) -> str:
     return f'"{text}" reads two ways (write "{whole} {rest}" or "{whole} - {rest}")'
 
 
-def shown(millimetres: float, unit: Unit) -> str:
-    """A length for people: `18.25 mm` (3 decimals at most) or `0.7087 in` (4)."""
+def shown(millimetres: float, unit: DimensionUnit) -> str:
+    """A length for people: `18.25 mm` (3 decimals at most), `0.7087 in` (4) or `23/32 -0.010 in`."""
     if unit == "mm":
         return f"{_trimmed(millimetres, 3)} mm"
-    return f"{_trimmed(millimetres / 25.4, 4)} in"
+    if unit == "inch":
+        return f"{_trimmed(millimetres / 25.4, 4)} in"
+    return f"{ruled(millimetres)} in"
+
+
+def ruled(millimetres: float) -> str:
+    """The nearest 1/64 in, bare, and what the true length has over it in inches: `1/2`, `23 25/32 -0.002`."""
+    nearest = as_fraction(millimetres).removesuffix(" in")
+    error = fraction_error(millimetres) / 25.4
+    return nearest if abs(error) < SHOWN_ERROR else f"{nearest} {error:+.3f}"
 
 
 def _trimmed(value: float, decimals: int) -> str:

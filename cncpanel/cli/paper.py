@@ -10,9 +10,9 @@ from cncpanel.cli.told import tell_warnings, teller, told
 if TYPE_CHECKING:
     from cncpanel.drawing.paper import PaperSize
     from cncpanel.job.model import Face
-    from cncpanel.job.paper import DimensionUnit
     from cncpanel.job.read import ReadJob
     from cncpanel.panel.panel import Panel
+    from cncpanel.units import DimensionUnit
 
 
 @click.command()
@@ -88,7 +88,7 @@ def drawing(job: Path, panel: str, out: Path, dimensions: "DimensionUnit | None"
     """
     from cncpanel.make.one_panel import drawing_out, write_each
 
-    files = drawing_out(*_one_panel(job, panel), out, dimensions, paper)
+    files = drawing_out(*_one_panel(job, panel, dimensions), out, paper)
     write_each(files)
     click.echo("\n".join(map(str, files)))
 
@@ -145,12 +145,12 @@ def labels(job: Path, panel: str | None, out: Path, stock: str | None, skip: int
     click.echo("\n".join(map(str, files)))
 
 
-def _one_panel(job: Path, panel: str) -> "tuple[ReadJob, Panel]":
+def _one_panel(job: Path, panel: str, dimensions: "DimensionUnit | None" = None) -> "tuple[ReadJob, Panel]":
     """The panel of that name, what was warned of told."""
     from cncpanel.errors import Gathering
     from cncpanel.make.one_panel import one_panel
 
     gathering = Gathering()
-    found = one_panel(job, panel, gathering)
+    found = one_panel(job, panel, gathering, dimensions)
     tell_warnings(gathering.warnings)
     return found

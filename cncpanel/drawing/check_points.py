@@ -7,7 +7,7 @@ from itertools import combinations
 from cncpanel.drawing.paper import Label
 from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.point import Point
-from cncpanel.units import Unit, as_fraction, shown
+from cncpanel.units import DimensionUnit, as_fraction, shown
 
 TEXT = 2.5  # mm capitals
 INSIDE = 2.0  # mm from the corner to its name
@@ -57,7 +57,7 @@ def check_points(outline: Contour) -> tuple[CheckPoint, ...]:
     return tuple(found) if len(found) > 2 else ()
 
 
-def tape_checks(outline: Contour, unit: Unit) -> Iterator[str]:
+def tape_checks(outline: Contour, unit: DimensionUnit) -> Iterator[str]:
     """Sentences with the lengths to find by tape: over all, then from point to point, diagonals among them."""
     left, low, right, high = outline.bounds
     yield f"Over all: {taped(right - left, unit)} wide, {taped(high - low, unit)} high."
@@ -68,6 +68,6 @@ def tape_checks(outline: Contour, unit: Unit) -> Iterator[str]:
         yield "Points: " + "; ".join(told) + "."
 
 
-def taped(length: float, unit: Unit) -> str:
+def taped(length: float, unit: DimensionUnit) -> str:
     """A length as a tape tells it: to 0.1 mm, or to 1/64 in."""
-    return as_fraction(length) if unit == "inch" else shown(round(length, 1), unit)
+    return as_fraction(length) if unit != "mm" else shown(round(length, 1), unit)

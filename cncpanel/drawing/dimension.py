@@ -4,12 +4,10 @@ from dataclasses import dataclass
 
 from cncpanel.drawing.measures import number
 from cncpanel.geometry.point import Point
-from cncpanel.job.model import JobHead, Settings
-from cncpanel.job.paper import DimensionUnit
-from cncpanel.units import as_fraction, fraction_error, in_millimetres
+from cncpanel.job.model import Job
+from cncpanel.units import DimensionUnit, ruled
 
 DECIMALS = {"mm": 2, "inch": 3}  # finer than a router or a saw holds
-SHOWN_ERROR = 0.0005  # in; a smaller one is nothing at three decimals
 UNIT_WORDS: dict[DimensionUnit, str] = {
     "mm": "All dimensions in mm.",
     "inch": "All dimensions in inches.",
@@ -39,9 +37,9 @@ class Dimensioning:
     unit: DimensionUnit
 
     @staticmethod
-    def of(head: JobHead, settings: Settings) -> "Dimensioning":
+    def of(job: Job) -> "Dimensioning":
         """As the job says, else in its own unit."""
-        return Dimensioning(settings.dimensions or head.units)
+        return Dimensioning(job.dimension_unit)
 
     @property
     def words(self) -> str:
@@ -52,9 +50,7 @@ class Dimensioning:
         """The bare number: `604`, `23.78`, `23 25/32 -0.001`."""
         if self.unit != "fraction":
             return number(millimetres, self.unit, DECIMALS[self.unit])
-        nearest = as_fraction(millimetres).removesuffix(" in")
-        error = fraction_error(millimetres) / in_millimetres("inch")
-        return nearest if abs(error) < SHOWN_ERROR else f"{nearest} {error:+.3f}"
+        return ruled(millimetres)
 
     def between(self, start: Point, end: Point, sign: str = "") -> Dimension:
         """The dimension of that span."""

@@ -11,7 +11,7 @@ from cncpanel.geometry.ring import Ring, ring_of
 from cncpanel.geometry.segment import Segment
 from cncpanel.geometry.tolerance import PATH
 from cncpanel.panel.edge import Bevel, DrawnRim, Round
-from cncpanel.units import Unit, shown
+from cncpanel.units import DimensionUnit, shown
 
 INTO = 1e-4  # mm from a corner, on the stretch's side of it
 SHORTEST = 1.0  # mm; a shorter stretch of a side shows nothing
@@ -59,7 +59,7 @@ def straights(seen: Seen, drawn: DrawnRim) -> list[Segment]:
     return sorted((piece for piece in turned if piece.length >= SHORTEST), key=lambda piece: -piece.length)
 
 
-def edge_words(drawn: DrawnRim, unit: Unit) -> str:
+def edge_words(drawn: DrawnRim, unit: DimensionUnit) -> str:
     """`round 6 mm, both faces`."""
     faces = "both faces" if drawn.faces == "both" else f"{drawn.faces} face"
     if isinstance(drawn.form, Round):

@@ -18,7 +18,7 @@ from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region, region_of
 from cncpanel.geometry.segment import Bounds, Segment
 from cncpanel.panel.panel import Hole, Recess
-from cncpanel.units import Unit, shown
+from cncpanel.units import DimensionUnit, shown
 
 CENTRE, CUT_AHEAD, EDGE = "CENTRE", "CUT_AHEAD", "EDGE_ROUND"
 FINISHED = Pen(width=0.5)
@@ -55,7 +55,7 @@ class Template:
     ahead: CutAhead | None
 
 
-def template(seen: Seen, unit: Unit, ahead: CutAhead | None = None) -> Template:
+def template(seen: Seen, unit: DimensionUnit, ahead: CutAhead | None = None) -> Template:
     """The template of a panel as it is seen; lengths in words in `unit`."""
     lines = (*_outline_lines(seen), *_part_way(seen), *_holes(seen), *_marks(seen))
     lines = (*lines, *rounding_lines(seen, ROUNDED, EDGE), *(_ahead_lines(seen, ahead) if ahead else ()))
@@ -136,7 +136,7 @@ def _ahead_lines(seen: Seen, ahead: CutAhead) -> Iterator[Line]:
             yield Line(shape=seen.place.contour(contour), pen=AHEAD, layer=f"{CUT_AHEAD}_{kind}")
 
 
-def _recess_wishes(seen: Seen, unit: Unit) -> Iterator[Wish]:
+def _recess_wishes(seen: Seen, unit: DimensionUnit) -> Iterator[Wish]:
     """`groove 6 mm deep, other face`, inside the recess, above it or below it."""
     for recess in seen.panel.recesses:
         yield Wish(tuple(_about(seen.place.contour(recess.region.outer), _recess_words(recess, seen, unit))))
@@ -145,7 +145,7 @@ def _recess_wishes(seen: Seen, unit: Unit) -> Iterator[Wish]:
             yield Wish(tuple(_about(seen.place.contour(opening.contour), f"{opening.name}: cut out")))
 
 
-def _recess_words(recess: Recess, seen: Seen, unit: Unit) -> str:
+def _recess_words(recess: Recess, seen: Seen, unit: DimensionUnit) -> str:
     side = ", other face" if seen.worked_behind else ""
     kind = "" if recess.name.startswith(recess.kind) else f"{recess.kind} "
     return f"{kind}{recess.name}: {shown(recess.depth, unit)} deep{side}".replace(" :", ":")
@@ -171,7 +171,7 @@ def _about(contour: Contour, text: str) -> Iterator[Label]:
     yield Label(x=left - BESIDE, y=middle[1], text=text, size=TEXT, anchor="right")
 
 
-def _hole_wishes(seen: Seen, unit: Unit) -> Iterator[Wish]:
+def _hole_wishes(seen: Seen, unit: DimensionUnit) -> Iterator[Wish]:
     """A size beside the first hole of each group of the same name, diameter and depth, with their count."""
     for _, group in groupby(seen.panel.holes, key=lambda hole: (hole.place, hole.diameter, hole.depth)):
         alike = list(group)
@@ -179,7 +179,7 @@ def _hole_wishes(seen: Seen, unit: Unit) -> Iterator[Wish]:
         yield Wish(tuple(_beside_hole(seen, first, _hole_words(first, len(alike), seen, unit))))
 
 
-def _hole_words(hole: Hole, count: int, seen: Seen, unit: Unit) -> str:
+def _hole_words(hole: Hole, count: int, seen: Seen, unit: DimensionUnit) -> str:
     size = f"\u00d8{shown(hole.diameter, unit)}"
     many = f"{count} x {size}" if count > 1 else size
     if hole.depth is None:

@@ -8,7 +8,7 @@ from cncpanel.drawing.check_points import tape_checks
 from cncpanel.drawing.page import Pen
 from cncpanel.drawing.template import Template
 from cncpanel.panel.panel import Panel
-from cncpanel.units import Unit, shown
+from cncpanel.units import DimensionUnit, shown
 
 OFF = 0.5  # mm in 200; more than damp does to paper that lay in the workshop
 
@@ -38,7 +38,7 @@ def joining_notes() -> Iterator[str]:
     )
 
 
-def tracing_notes(template: Template, unit: Unit) -> Iterator[str]:
+def tracing_notes(template: Template, unit: DimensionUnit) -> Iterator[str]:
     """What to measure on the joined template, what never to take from it, which lines are which."""
     checks = " ".join(tape_checks(template.seen.outline, unit))
     yield f"CHECK BY TAPE on the joined paper: {checks} Off by more than 1 in 1000: join again."
@@ -49,7 +49,7 @@ def tracing_notes(template: Template, unit: Unit) -> Iterator[str]:
     yield from _ahead_notes(template, unit)
 
 
-def _ahead_notes(template: Template, unit: Unit) -> Iterator[str]:
+def _ahead_notes(template: Template, unit: DimensionUnit) -> Iterator[str]:
     ahead = template.ahead
     if ahead is None:
         return

@@ -18,7 +18,7 @@ from cncpanel.geometry.point import Point
 from cncpanel.geometry.segment import Bounds, Segment
 from cncpanel.job.model import TemplateSettings
 from cncpanel.job.paper_size import PaperSize
-from cncpanel.units import Unit
+from cncpanel.units import DimensionUnit
 
 FRAME = Pen(width=0.13)
 HEAD = 1.7  # mm capitals in a page's upper margin
@@ -36,7 +36,7 @@ class Told:
     job: str
     revision: str
     date: str
-    unit: Unit
+    unit: DimensionUnit
 
     @property
     def line(self) -> str:

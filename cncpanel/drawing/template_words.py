@@ -18,7 +18,7 @@ from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import region_of
 from cncpanel.geometry.segment import Segment
 from cncpanel.panel.edge import DrawnRim, Round
-from cncpanel.units import Unit
+from cncpanel.units import DimensionUnit
 
 SIZES = (8.0, 6.0, 4.0, 3.0, 2.0, 1.5)  # mm capitals of the name
 PLACES = 7  # tried across and along the panel
@@ -84,7 +84,7 @@ def _block(words: tuple[str, str, str], size: float, foot: Point) -> TitleBlock:
     return TitleBlock((Line(shape=arrow, pen=ARROW, layer="NAME", fill=0.0),), labels)
 
 
-def side_wishes(seen: Seen, unit: Unit, ahead: float) -> Iterator[Wish]:
+def side_wishes(seen: Seen, unit: DimensionUnit, ahead: float) -> Iterator[Wish]:
     """What each rim gets, then the length of every straight side that has room for its figure.
 
     They stand further inside than the lines that run along the sides: roundings, and one `ahead` mm from the edge.
@@ -100,7 +100,7 @@ def side_wishes(seen: Seen, unit: Unit, ahead: float) -> Iterator[Wish]:
             yield Wish(tuple(_along(segment, text, inside)))
 
 
-def _edge_wishes(seen: Seen, drawn: DrawnRim, unit: Unit, inside: float) -> Iterator[Wish]:
+def _edge_wishes(seen: Seen, drawn: DrawnRim, unit: DimensionUnit, inside: float) -> Iterator[Wish]:
     """The edge's words along the longest straight piece of its rim."""
     told = edge_words(drawn, unit)
     if drawn.stretch is None and not drawn.inside:

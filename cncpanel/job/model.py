@@ -33,7 +33,7 @@ from cncpanel.job.feature import (
     Step,
 )
 from cncpanel.job.holding import ScrewSettings
-from cncpanel.job.paper import Artwork, ArtworkSettings, DimensionUnit, LabelStock, MadeKind, TemplateSettings
+from cncpanel.job.paper import Artwork, ArtworkSettings, LabelStock, MadeKind, TemplateSettings
 from cncpanel.job.saw import Saw
 from cncpanel.job.shape import Corner, DxfOutline, Radius, Shape, Spot, list_or_one, radius_of_rectangle
 from cncpanel.job.table import (
@@ -51,6 +51,7 @@ from cncpanel.job.table import (
     one_of,
     within,
 )
+from cncpanel.units import DimensionUnit
 
 __all__ = [
     "Artwork",
@@ -337,3 +338,8 @@ class Job(Table):
     consumable: tuple[Consumable, ...] = Field((), max_length=200)
     cleat: tuple[Cleat, ...] = Field((), max_length=500)
     assembly: tuple[Assembly, ...] = Field((), max_length=500, description="the steps, in their order")
+
+    @property
+    def dimension_unit(self) -> DimensionUnit:
+        """How labels, templates and drawings write lengths: as asked, else in the job's unit."""
+        return self.settings.dimensions or self.job.units

@@ -11,7 +11,6 @@ from cncpanel.job.table import Length, NotNegative, Number, Positive, Table, Tex
 
 MadeKind = Literal["programs", "dxf", "sheets", "templates", "artwork", "saw"]
 
-DimensionUnit = Literal["mm", "inch", "fraction"]
 LabelStock = Literal["A4 3x8", "A4 3x7", "A4 2x7", "A4 2x4", "Letter 3x10", "Letter 2x10", "Letter 2x7", "Letter 2x5"]
 
 

@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -11,7 +12,6 @@ from cncpanel.drawing.paper import PaperSize
 from cncpanel.errors import Gathering, Place, Problem, ProblemsFound
 from cncpanel.errors.validation import split_allowed
 from cncpanel.job.model import Face, TemplateSettings
-from cncpanel.job.paper import DimensionUnit
 from cncpanel.job.read import ReadJob
 from cncpanel.job.values import Values
 from cncpanel.make.artwork import artwork_files
@@ -23,11 +23,17 @@ from cncpanel.make.unprintable import tell_unprintable
 from cncpanel.output.pdf import pdf
 from cncpanel.panel.panel import Panel
 from cncpanel.panel.resolve import resolve
+from cncpanel.units import DimensionUnit
 
 
-def one_panel(job: Path, name: str, gathering: Gathering) -> tuple[ReadJob, Panel]:
-    """The job and its panel of that name; raises ProblemsFound, also where there is none."""
+def one_panel(
+    job: Path, name: str, gathering: Gathering, dimensions: DimensionUnit | None = None
+) -> tuple[ReadJob, Panel]:
+    """The job, with `dimensions` in place of its own, and its panel of that name; raises ProblemsFound."""
     read = read_cabinet(job, gathering).read
+    if dimensions is not None:
+        settings = read.job.settings.model_copy(update={"dimensions": dimensions})
+        read = replace(read, job=read.job.model_copy(update={"settings": settings}))
     panels = resolve(read, gathering)
     gathering.stop_if_any()
     tell_unprintable(read.file, gathering)
@@ -102,14 +108,12 @@ def artwork_out(read: ReadJob, panel: Panel, out: Path) -> dict[Path, bytes]:
     return {out: files[kinds[0]]}
 
 
-def drawing_out(
-    read: ReadJob, panel: Panel, out: Path, dimensions: DimensionUnit | None, paper: PaperSize | None
-) -> dict[Path, bytes]:
+def drawing_out(read: ReadJob, panel: Panel, out: Path, paper: PaperSize | None) -> dict[Path, bytes]:
     """The panel's drawing into the folder `out`, or as that file; raises ProblemsFound where it is no PDF."""
     if out.suffix and out.suffix.lower() != ".pdf":
         raise ProblemsFound([Problem(Place(str(out)), "no drawing is of this kind", ".pdf, or a folder")])
     path = out if out.suffix else out / f"{panel_stem(panel)}-drawing.pdf"
-    return {path: pdf(drawing_document(read, panel, dimensions, paper))}
+    return {path: pdf(drawing_document(read, panel, paper))}
 
 
 def write_each(files: Mapping[Path, bytes]) -> None:

@@ -14,7 +14,6 @@ from cncpanel.drawing.paper import Document, PaperSize, Piece
 from cncpanel.drawing.saw_pages import SawPages, saw_pieces
 from cncpanel.drawing.seen import Seen
 from cncpanel.drawing.setup import SetUp, setup_pieces
-from cncpanel.job.paper import DimensionUnit
 from cncpanel.job.read import ReadJob
 from cncpanel.layout.saw.plan import SawPlan
 from cncpanel.make.cut_list import in_fractions, listed_of
@@ -53,13 +52,10 @@ def document(made: Made) -> Document:
     return _with(empty, pieces)
 
 
-def drawing_document(
-    read: ReadJob, panel: Panel, dimensions: DimensionUnit | None = None, paper: PaperSize | None = None
-) -> Document:
-    """One panel's drawing alone; dimensions and paper as the job says where they are not given."""
+def drawing_document(read: ReadJob, panel: Panel, paper: PaperSize | None = None) -> Document:
+    """One panel's drawing alone; on the job's paper where none is given."""
     empty = _empty(read, proven=True, paper=paper)
-    told = Dimensioning(dimensions) if dimensions else _dimensioning(read)
-    return _with(empty, panel_pieces(_drawn(read, panel, 1, 1), told, empty.frame_width))
+    return _with(empty, panel_pieces(_drawn(read, panel, 1, 1), _dimensioning(read), empty.frame_width))
 
 
 def saw_document(read: ReadJob, panels: tuple[Panel, ...], plan: SawPlan) -> Document:
@@ -138,7 +134,7 @@ def _bench_pieces(read: ReadJob, panels: tuple[Panel, ...], width: float) -> Ite
 
 
 def _dimensioning(read: ReadJob) -> Dimensioning:
-    return Dimensioning.of(read.job.job, read.job.settings)
+    return Dimensioning.of(read.job)
 
 
 def _drawn(read: ReadJob, panel: Panel, number: int, count: int) -> DrawnPanel:

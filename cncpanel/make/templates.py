@@ -36,7 +36,7 @@ def one_template(
 ) -> bytes:
     """One file of a panel; `kind` is tiles, roll, svg, dxf or r12. Errors as `template_files`."""
     seen = Seen(panel=panel, edges=read.job.panel[panel.index].edge, face=face, mirrored_copy=mirrored_copy)
-    drawn = template(seen, read.job.job.units, cut_ahead(settings))
+    drawn = template(seen, read.job.dimension_unit, cut_ahead(settings))
     return KINDS[kind](read, drawn, settings)
 
 
@@ -49,7 +49,7 @@ def views(read: ReadJob, panel: Panel, face: Face) -> Iterator[Seen]:
 
 
 def _files(read: ReadJob, seen: Seen, settings: TemplateSettings) -> Iterator[tuple[str, bytes]]:
-    drawn = template(seen, read.job.job.units, cut_ahead(settings))
+    drawn = template(seen, read.job.dimension_unit, cut_ahead(settings))
     stem = panel_stem(seen.panel, mirrored_copy=seen.mirrored_copy) + ("" if seen.face == "show" else "-back")
     endings = {"tiles": f"-{file_stem(chosen_paper(read, settings).name)}.pdf", **ENDINGS}
     for kind, ending in endings.items():
@@ -112,4 +112,4 @@ def chosen_paper(read: ReadJob, settings: TemplateSettings) -> PaperSize:
 def told_of(read: ReadJob) -> Told:
     """What every page tells of the job."""
     head = read.job.job
-    return Told(job=head.name, revision=head.revision, date=head.date, unit=head.units)
+    return Told(job=head.name, revision=head.revision, date=head.date, unit=read.job.dimension_unit)

@@ -110,8 +110,8 @@ def where(edge: RimEdge, subject: Subject, rim: str | None) -> str:
     if rim is not None:
         along += f" of {rim}"
     if edge.stop is not None:
-        return f"{along}, {subject.length(edge.start)} to {subject.length(edge.stop)} along it"
-    return f"{along}, from {subject.length(edge.start)} on" if edge.start else along
+        return f"{along}, {subject.written(edge.start)} to {subject.written(edge.stop)} along it"
+    return f"{along}, from {subject.written(edge.start)} on" if edge.start else along
 
 
 def sentence(edge: RimEdge, subject: Subject, along: str) -> str:
@@ -123,19 +123,19 @@ def sentence(edge: RimEdge, subject: Subject, along: str) -> str:
 
 def _form_words(edge: RimEdge, subject: Subject) -> str:
     if edge.round is not None:
-        return f"round {subject.length(edge.round)}"
+        return f"round {subject.written(edge.round)}"
     if edge.t_slot is not None:
         slot = edge.t_slot
-        middle = f"its middle {subject.length(slot.middle)} under the show face" if slot.middle else "in mid-thickness"
+        middle = f"its middle {subject.written(slot.middle)} under the show face" if slot.middle else "in mid-thickness"
         return (
-            f"slot {subject.length(slot.width)} wide, {subject.length(slot.depth)} deep for T-moulding, {middle}: "
+            f"slot {subject.written(slot.width)} wide, {subject.written(slot.depth)} deep for T-moulding, {middle}: "
             "slot cutter on a bearing or in a router table, fence against the show face"
         )
     size = ""
     if edge.width is not None:
-        size = f", {subject.length(edge.width)} wide"
+        size = f", {subject.written(edge.width)} wide"
     elif edge.depth is not None:
-        size = f", {subject.length(edge.depth)} deep"
+        size = f", {subject.written(edge.depth)} deep"
     return f"bevel {edge.bevel_deg:g} deg{size}"
 
 

@@ -67,6 +67,10 @@ class Subject:
         """A length in mm as it is told, in the job's unit."""
         return shown(value, self.read.job.job.units)
 
+    def written(self, value: float) -> str:
+        """A length in mm as labels and drawings write it: as the job's dimensions, else in its unit."""
+        return shown(value, self.read.job.dimension_unit)
+
     def told(self, point: Point) -> str:
         """A position as it is told, in the frame that it is in."""
         return f"({self.length(point.x)}, {self.length(point.y)})"

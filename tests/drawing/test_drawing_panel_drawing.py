@@ -16,8 +16,8 @@ from cncpanel.drawing.paper import Label, Stroke, Table
 from cncpanel.drawing.seen import Seen
 from cncpanel.drawing.words import label_box
 from cncpanel.geometry.point import Point
-from cncpanel.job.paper import DimensionUnit
 from cncpanel.make.flow import Made
+from cncpanel.units import DimensionUnit
 
 WIDTH = 180.0  # mm; between an A4 page's margins
 UNITS: tuple[DimensionUnit, ...] = ("mm", "inch", "fraction")

@@ -11,8 +11,8 @@ from cncpanel.drawing.saw_map import SawView, cut_lines, saw_map
 from cncpanel.drawing.saw_pages import SawPages, saw_pieces
 from cncpanel.drawing.saw_tables import Scale, cut_table
 from cncpanel.drawing.words import label_box
-from cncpanel.job.paper import DimensionUnit
 from cncpanel.layout.saw.plan import SawPlan
+from cncpanel.units import DimensionUnit
 
 SIZES = [(700.0, 300.0), (700.0, 300.0), (500.0, 300.0), (400.25, 180.0), (400.25, 110.0), (900.0, 60.0)]
 BEVEL = '[[panel.edge]]\nside = "top"\nbevel_deg = 12\nbench = true'

@@ -1,12 +1,11 @@
 """Templates as PDF, opened and measured."""
 
-from collections.abc import Iterator
 from math import hypot
 
 import pytest
-import shapely
 from paper_samples import ALL, TOLD, of_text, seen
 from pdf_measure import Box, Measured, Written, measured
+from tile_joining import assert_gives_back, inside, marks, tile_pages
 
 from cncpanel.drawing.page import Line, Page, Pen
 from cncpanel.drawing.seen import Seen
@@ -18,18 +17,13 @@ from cncpanel.job.model import TemplateSettings
 from cncpanel.job.paper_size import paper_size
 from cncpanel.output.pdf_drawing import drawing_pdf
 
-BAR, FRAME, MATCH = 0.15, 0.13, 0.18  # pens' widths, as check_bars, template_pages and match_marks have them
+BAR = 0.15  # the pen's width, as check_bars has it
 SETTINGS = TemplateSettings()
 
 
 def tiles_of(drawn: Template, paper: str, settings: TemplateSettings = SETTINGS) -> list[Measured]:
     """The tile pages, without the explaining ones."""
-    pages = measured(drawing_pdf(tiled_pages(drawn, TOLD, paper_size(paper), settings), "sample"))
-    return [page for page in pages if any(mark_like(text.text) for text in page.texts)]
-
-
-def mark_like(text: str) -> bool:
-    return " (row " in text
+    return tile_pages(drawing_pdf(tiled_pages(drawn, TOLD, paper_size(paper), settings), "sample"))
 
 
 def bars(page: Measured, axis: int) -> list[float]:
@@ -73,41 +67,6 @@ def test_a_bar_without_room_is_left_out_and_said_to_be() -> None:
     assert "no room for these bars: 200 mm across, 8 in across." in told
 
 
-def marks(page: Measured) -> dict[str, tuple[float, float]]:
-    """The centre of each match mark's cross by its name: the end that its slanting stroke shares with it."""
-    lines = [s.points for s in page.strokes if s.width == pytest.approx(MATCH, abs=1e-6) and len(s.points) == 2]
-    slants = [p for p in lines if abs(p[0][0] - p[1][0]) > 0.1 and abs(p[0][1] - p[1][1]) > 0.1]
-    assert all(p[1][0] > p[0][0] and p[1][1] > p[0][1] for p in slants)  # up and to the right on every page
-    names = [t for t in page.texts if t.clip is not None and t.text.count("-") == 1 and t.text[-1] in "ab"]
-    whole = [t for t in names if inside(t.box, t.clip)]
-    return {t.text: min((p[0] for p in slants), key=lambda c: hypot(c[0] - t.at[0], c[1] - t.at[1])) for t in whole}
-
-
-def inside(box: Box, clip: Box | None) -> bool:
-    return clip is None or (box[0] >= clip[0] and box[1] >= clip[1] and box[2] <= clip[2] and box[3] <= clip[3])
-
-
-def joined(pages: list[Measured]) -> Iterator[tuple[Measured, tuple[float, float]]]:
-    """Each page with where its origin lies once all are joined mark on mark, the first at (0, 0)."""
-    placed = {0: (0.0, 0.0)}
-    todo = [0]
-    found = [marks(page) for page in pages]
-    while todo:
-        here = todo.pop()
-        for other, other_marks in enumerate(found):
-            shared = sorted(set(found[here]) & set(other_marks))
-            if other in placed or not shared:
-                continue
-            moves = [tuple(found[here][n][k] - other_marks[n][k] for k in (0, 1)) for n in shared]
-            assert len(shared) == 2, "a joint has two marks"
-            assert moves[0] == pytest.approx(moves[1], abs=1e-3), "both marks of a joint agree"
-            placed[other] = tuple(placed[here][k] + moves[0][k] for k in (0, 1))
-            todo.append(other)
-    assert len(placed) == len(pages), "every tile is joined to the others"
-    for number, page in enumerate(pages):
-        yield page, placed[number]
-
-
 @pytest.mark.parametrize(
     ("job", "panel", "paper", "mirrored"),
     [
@@ -120,18 +79,9 @@ def joined(pages: list[Measured]) -> Iterator[tuple[Measured, tuple[float, float
 )
 def test_tiles_joined_by_their_marks_give_the_outline_back(job: str, panel: str, paper: str, mirrored: bool) -> None:
     looked_at = seen(job, panel, mirrored_copy=mirrored)
-    pieces = []
-    for page, (dx, dy) in joined(tiles_of(template(looked_at, "mm"), paper)):
-        for stroke in page.strokes:
-            if stroke.width == pytest.approx(FINISHED.width) and stroke.clip is not None:
-                line = shapely.LineString(stroke.points).intersection(shapely.box(*stroke.clip))
-                pieces.append(shapely.affinity.translate(line, dx, dy))
-    together = shapely.union_all(pieces)
-    drawn = flat(region_of(looked_at.outline), 0.001).exterior
-    x, y = together.bounds[0] - drawn.bounds[0], together.bounds[1] - drawn.bounds[1]
-    drawn = shapely.affinity.translate(drawn, x, y)
-    assert drawn.difference(together.buffer(0.05)).length == 0, "the whole outline is there"
-    assert together.difference(drawn.buffer(0.05)).length == 0, "and nothing else in its pen"
+    pages = tiles_of(template(looked_at, "mm"), paper)
+    lines = [flat(region_of(looked_at.outline), 0.001).exterior]
+    assert_gives_back(pages, lines, FINISHED.width)
 
 
 def test_no_two_joints_have_marks_of_one_name() -> None:
