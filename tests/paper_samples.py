@@ -46,5 +46,5 @@ def seen(name: str, panel: str, **how: object) -> Seen:
     return Seen(panel=found, edges=read.job.panel[found.index].edge, **how)
 
 
-DEMOS = ("millrace", "loop_board", "story_dial", "trail_plaque", "lit_sign")
+DEMOS = tuple(sorted(path.stem for path in JOBS.glob("*.toml")))
 ALL = [(name, panel["name"]) for name in DEMOS for panel in tomllib.loads((JOBS / f"{name}.toml").read_text())["panel"]]

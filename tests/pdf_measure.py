@@ -3,6 +3,7 @@ operators' own matrices (ISO 32000-1, 8.3.4). It shares nothing with the writer.
 
 from dataclasses import dataclass, field
 from io import BytesIO
+from itertools import pairwise
 from math import acos, atan2, ceil, cos, hypot, pi, sin, sqrt
 
 from pypdf import PdfReader
@@ -13,7 +14,7 @@ Matrix = tuple[float, float, float, float, float, float]
 Spot = tuple[float, float]
 Box = tuple[float, float, float, float]
 POINT = 25.4 / 72
-SAMPLES = 24  # points on a curve
+SAMPLES = 24  # points on a curve at least
 SAGITTA = 2e-5  # mm; so fine that two ways round one circle enclose the same area
 FONTS = {"/F1": "Helvetica", "/F2": "Helvetica-Bold"}
 
@@ -159,8 +160,11 @@ def _page(page, reader) -> Measured:
 
 def _curve(matrix: Matrix, p: tuple[Spot, Spot, Spot, Spot]) -> list[Spot]:
     points = []
-    for i in range(1, SAMPLES + 1):
-        t, u = i / SAMPLES, 1 - i / SAMPLES
+    corners = [at(matrix, *spot) for spot in p]
+    length = sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(corners))
+    count = max(SAMPLES, ceil(sqrt(40 * length)))  # a quarter circle's chords are 0.005 mm off at most
+    for i in range(1, count + 1):
+        t, u = i / count, 1 - i / count
         weights = (u**3, 3 * u * u * t, 3 * u * t * t, t**3)
         points.append(at(matrix, *(sum(w * q[axis] for w, q in zip(weights, p, strict=True)) for axis in (0, 1))))
     return points

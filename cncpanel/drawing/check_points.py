@@ -16,11 +16,12 @@ APART = 20.0  # mm; points nearer to each other are one for a tape
 
 @dataclass(frozen=True, slots=True)
 class CheckPoint:
-    """A corner by name; `inward` points from it into the outline's box."""
+    """A corner by name; `inward` points from it into the outline's box. A round corner is taken at its arc's middle."""
 
     name: str
     at: Point
     inward: Point
+    on_arc: bool = False
 
     @property
     def places(self) -> tuple[Label, ...]:
@@ -35,7 +36,7 @@ class CheckPoint:
                 anchor=anchor,  # type: ignore[arg-type]  # one of two literals
                 bold=True,
             )
-            for reach in (INSIDE, 3 * INSIDE, 6 * INSIDE)
+            for reach in (INSIDE, 2 * INSIDE, 3 * INSIDE, 4 * INSIDE, 6 * INSIDE, 9 * INSIDE)
         )
 
 
@@ -48,12 +49,13 @@ def check_points(outline: Contour) -> tuple[CheckPoint, ...]:
         (Point(right, high), Point(-1, -1)),
         (Point(left, high), Point(1, -1)),
     )
-    vertices = [vertex.point for vertex in outline.vertices]
+    ends = [(vertex.point, False) for vertex in outline.vertices]
+    ends += [(segment.point_at(0.5), True) for segment in outline.segments if segment.bulge]
     found: list[CheckPoint] = []
     for corner, inward in corners:
-        nearest = min(vertices, key=corner.distance)
+        nearest, on_arc = min(ends, key=lambda end: corner.distance(end[0]))
         if all(nearest.distance(point.at) >= APART for point in found):
-            found.append(CheckPoint(f"P{len(found) + 1}", nearest, inward))
+            found.append(CheckPoint(f"P{len(found) + 1}", nearest, inward, on_arc))
     return tuple(found) if len(found) > 2 else ()
 
 
@@ -61,11 +63,11 @@ def tape_checks(outline: Contour, unit: DimensionUnit) -> Iterator[str]:
     """Sentences with the lengths to find by tape: over all, then from point to point, diagonals among them."""
     left, low, right, high = outline.bounds
     yield f"Over all: {taped(right - left, unit)} wide, {taped(high - low, unit)} high."
-    told = [
-        f"{a.name} to {b.name} {taped(a.at.distance(b.at), unit)}" for a, b in combinations(check_points(outline), 2)
-    ]
+    points = check_points(outline)
+    told = [f"{a.name} to {b.name} {taped(a.at.distance(b.at), unit)}" for a, b in combinations(points, 2)]
     if told:
-        yield "Points: " + "; ".join(told) + "."
+        where = " (a round corner at the tick on its middle)" if any(point.on_arc for point in points) else ""
+        yield f"Points{where}: {'; '.join(told)}."
 
 
 def taped(length: float, unit: DimensionUnit) -> str:

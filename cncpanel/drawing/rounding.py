@@ -1,4 +1,4 @@
-"""Where rims are rounded or bevelled: the line on the face at which the round begins."""
+"""Where rims are rounded or bevelled: the line on the face at which the round or the bevel begins."""
 
 from collections.abc import Iterator
 
@@ -18,11 +18,13 @@ SHORTEST = 1.0  # mm; a shorter stretch of a side shows nothing
 
 
 def rounding_lines(seen: Seen, pen: Pen, layer: str) -> Iterator[Line]:
-    """A line as far inside the rim as its rounding reaches, for every rounding on the face that is seen."""
+    """A line as far inside the rim as its form reaches, for every rounding and bevel on the face that is seen."""
     for drawn in seen.panel.rims:
-        if isinstance(drawn.form, Round) and drawn.faces in (seen.face, "both"):
+        if isinstance(drawn.form, Round | Bevel) and drawn.faces in (seen.face, "both"):
             for shape in _inside(seen, drawn):
-                yield Line(shape=shape, pen=pen, layer=layer)
+                yield Line(
+                    shape=shape, pen=pen, layer=f"{layer}_{'ROUND' if isinstance(drawn.form, Round) else 'BEVEL'}"
+                )
 
 
 def _inside(seen: Seen, edge: DrawnRim) -> Iterator[Contour | Path]:
@@ -65,5 +67,5 @@ def edge_words(drawn: DrawnRim, unit: DimensionUnit) -> str:
     if isinstance(drawn.form, Round):
         return f"round {shown(drawn.form.radius, unit)}, {faces}"
     if isinstance(drawn.form, Bevel):
-        return f"bevel {drawn.form.angle_deg:g} deg, {faces}"
+        return f"bevel {drawn.form.angle_deg:g} deg, {shown(round(drawn.form.width, 3), unit)} wide, {faces}"
     return f"slot {shown(drawn.form.width, unit)} x {shown(drawn.form.depth, unit)} for T-moulding"

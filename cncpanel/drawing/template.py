@@ -6,6 +6,7 @@ from itertools import groupby, pairwise
 
 from cncpanel.drawing.ahead import CutAhead, RouterAhead, ahead_recesses, ahead_regions
 from cncpanel.drawing.check_points import CheckPoint, check_points
+from cncpanel.drawing.clear_first import clear_first
 from cncpanel.drawing.flat import HOLE_THROUGH, MARK, OPENING, OUTLINE, layer_at_depth
 from cncpanel.drawing.page import Line, Pen, item_box
 from cncpanel.drawing.paper import Label
@@ -20,7 +21,7 @@ from cncpanel.geometry.segment import Bounds, Segment
 from cncpanel.panel.panel import Hole, Recess
 from cncpanel.units import DimensionUnit, shown
 
-CENTRE, CUT_AHEAD, EDGE = "CENTRE", "CUT_AHEAD", "EDGE_ROUND"
+CENTRE, CUT_AHEAD, EDGE, CHECK_POINT = "CENTRE", "CUT_AHEAD", "EDGE", "CHECK_POINT"
 FINISHED = Pen(width=0.5)
 THROUGH = Pen(width=0.35)
 PART_WAY = Pen(width=0.25)
@@ -29,6 +30,7 @@ CROSS = Pen(width=0.13)
 AHEAD = Pen(width=0.25, dash=(6.0, 1.5, 0.5, 1.5))
 ROUNDED = Pen(width=0.13, dash=(1.0, 1.0))
 
+TICK = 4.0  # mm
 ARM = 3.0  # mm; how far a cross reaches past its hole
 ARM_SHARE = 0.45  # of the room to the next hole in a dense field
 TEXT = 2.5  # mm capitals
@@ -60,11 +62,12 @@ def template(seen: Seen, unit: DimensionUnit, ahead: CutAhead | None = None) -> 
     lines = (*_outline_lines(seen), *_part_way(seen), *_holes(seen), *_marks(seen))
     lines = (*lines, *rounding_lines(seen, ROUNDED, EDGE), *(_ahead_lines(seen, ahead) if ahead else ()))
     points = check_points(seen.outline)
+    lines = (*lines, *_ticks(points))
     inside = ahead.distance if isinstance(ahead, RouterAhead) else 0.0
     block = title_block(seen)
     feature_words = (*_recess_wishes(seen, unit), *_hole_wishes(seen, unit))
     corners = tuple(Wish(point.places) for point in points)
-    wishes = (*corners, *feature_words, *side_wishes(seen, unit, inside))
+    wishes = clear_first((*corners, *feature_words, *side_wishes(seen, unit, inside)), lines)
     return Template(
         seen=seen,
         lines=(*lines, *block.lines),
@@ -126,6 +129,14 @@ def _marks(seen: Seen) -> Iterator[Line]:
     for mark in seen.panel.marks:
         for stroke in mark.mirrored_strokes if seen.mirrored_copy else mark.strokes:
             yield Line(shape=seen.place.path(stroke), pen=_pen(seen), layer=_layer(seen, MARK))
+
+
+def _ticks(points: Sequence[CheckPoint]) -> Iterator[Line]:
+    """Where a tape is held to a round corner."""
+    for point in points:
+        if point.on_arc:
+            stroke = path_of([Segment(point.at, point.at.plus(point.inward.unit.times(TICK)))])
+            yield Line(shape=stroke, pen=CROSS, layer=CHECK_POINT)
 
 
 def _ahead_lines(seen: Seen, ahead: CutAhead) -> Iterator[Line]:

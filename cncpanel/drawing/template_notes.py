@@ -54,6 +54,9 @@ def _ahead_notes(template: Template, unit: DimensionUnit) -> Iterator[str]:
     if ahead is None:
         return
     distance = shown(ahead.distance, unit)
+    if not any(line.pen == drawn.AHEAD for line in template.lines):
+        yield f"NO TEMPLATE LINE: nothing of the panel is left {distance} inside its edge. Take a smaller guide bush."
+        return
     if not isinstance(ahead, RouterAhead):
         yield f"Saw line: {distance} outside the finished edge. Saw along it, then trim to the finished edge."
         return
@@ -76,8 +79,8 @@ def pen_samples(template: Template) -> Iterator[tuple[Pen, str]]:
         yield (drawn.BEHIND if seen.worked_behind else drawn.PART_WAY), words
     if panel.holes:
         yield drawn.CROSS, "crossed: centre of a hole"
-    if any(line.layer == drawn.EDGE for line in template.lines):
-        yield drawn.ROUNDED, "where a rounding of the edge begins"
+    if any(line.layer.startswith(drawn.EDGE) for line in template.lines):
+        yield drawn.ROUNDED, "where a rounding or a bevel of the edge begins"
     if template.ahead is not None:
         yield drawn.AHEAD, "router template" if isinstance(template.ahead, RouterAhead) else "saw line"
 

@@ -13,11 +13,11 @@ from cncpanel.drawing.rounding import edge_words, straights
 from cncpanel.drawing.seen import Seen
 from cncpanel.drawing.words import BELOW, Wish
 from cncpanel.geometry.area import Area
-from cncpanel.geometry.contour import circle, polygon
+from cncpanel.geometry.contour import Contour, circle, polygon
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import region_of
 from cncpanel.geometry.segment import Segment
-from cncpanel.panel.edge import DrawnRim, Round
+from cncpanel.panel.edge import Bevel, DrawnRim, Round
 from cncpanel.units import DimensionUnit
 
 SIZES = (8.0, 6.0, 4.0, 3.0, 2.0, 1.5)  # mm capitals of the name
@@ -89,8 +89,8 @@ def side_wishes(seen: Seen, unit: DimensionUnit, ahead: float) -> Iterator[Wish]
 
     They stand further inside than the lines that run along the sides: roundings, and one `ahead` mm from the edge.
     """
-    roundings = (drawn.form.radius for drawn in seen.panel.rims if isinstance(drawn.form, Round))
-    inside = INSIDE + max(roundings, default=0.0)
+    widths = (drawn.form.width for drawn in seen.panel.rims if isinstance(drawn.form, Round | Bevel))
+    inside = INSIDE + max(widths, default=0.0)
     inside = max(inside, ahead + INSIDE)
     for drawn in seen.panel.rims:
         yield from _edge_wishes(seen, drawn, unit, inside)
@@ -105,8 +105,20 @@ def _edge_wishes(seen: Seen, drawn: DrawnRim, unit: DimensionUnit, inside: float
     told = edge_words(drawn, unit)
     if drawn.stretch is None and not drawn.inside:
         told = f"all edges: {told}"
-    for piece in straights(seen, drawn)[:1]:
-        yield Wish(tuple(_along(piece, told, inside)))
+    straight = straights(seen, drawn)
+    if straight:
+        yield Wish(tuple(_along(straight[0], told, inside)))
+    else:
+        yield Wish(tuple(_over_and_under(seen.place.contour(drawn.contour), f"rim: {told}" if drawn.inside else told)))
+
+
+def _over_and_under(rim: Contour, text: str) -> Iterator[Label]:
+    """Places for a rim without a straight piece: over and under its middle, beyond its rounding and within."""
+    left, low, right, high = rim.bounds
+    x = (left + right) / 2
+    for off in (INSIDE, 4 * TEXT, 7 * TEXT):
+        for y in (high + off, low - off - TEXT, high - off - TEXT, low + off):
+            yield Label(x=x, y=y, text=text, size=TEXT, anchor="middle")
 
 
 def _along(side: Segment, text: str, inside: float) -> Iterator[Label]:

@@ -47,7 +47,7 @@ class Choice:
 
 def chosen(only: str | None) -> tuple[MadeKind, ...]:
     """The kinds named in `--only`, commas between; () where it is absent. Raises ProblemsFound for another word."""
-    words = [word.strip() for word in (only or "").split(",") if word.strip()]
+    words = [word.strip() for word in only.split(",")] if only is not None else []
     kinds = {str(kind): kind for kind in (*EVERYTHING, SAW)}
     strange = [
         Problem(Place("--only"), f'"{word}" is not made', ", ".join(kinds)) for word in words if word not in kinds

@@ -32,6 +32,9 @@ def labels_out(made: Prepared, name: str | None, out: Path, stock: str | None, s
         found.append(Problem(Place(str(out)), "no labels are of this kind", ".pdf"))
     if stock is not None and stock != chosen:
         found.append(Problem(Place("--sheet"), f'"{stock}" is not known', ", ".join(LABEL_SHEETS)))
+    count = len(list(LABEL_SHEETS[chosen].boxes()))
+    if skip >= count:
+        found.append(Problem(Place("--skip"), f"a sheet has {count} labels", f"0 to {count - 1}"))
     if found:
         raise ProblemsFound(found)
     index = None if name is None else panel_named(name, made.panels, made.read.file.path).index

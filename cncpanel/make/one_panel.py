@@ -8,6 +8,7 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from cncpanel.cabinet.derive import read_cabinet
+from cncpanel.drawing.ahead import ahead_regions
 from cncpanel.drawing.paper import PaperSize
 from cncpanel.errors import Gathering, Place, Problem, ProblemsFound
 from cncpanel.errors.validation import split_allowed
@@ -18,7 +19,7 @@ from cncpanel.make.artwork import artwork_files
 from cncpanel.make.named import panel_named
 from cncpanel.make.paper_set import drawing_document
 from cncpanel.make.stem import panel_stem
-from cncpanel.make.templates import one_template, template_files
+from cncpanel.make.templates import cut_ahead, one_template, template_files
 from cncpanel.make.unprintable import tell_unprintable
 from cncpanel.output.pdf import pdf
 from cncpanel.panel.panel import Panel
@@ -53,7 +54,7 @@ def with_options(read: ReadJob, options: Mapping[str, object]) -> TemplateSettin
         asked = TemplateSettings.model_validate(given, context=Values(read.job.job.units).context)
     except ValidationError as error:
         found = [_problem(details["loc"], details["msg"]) for details in error.errors()]
-        raise ProblemsFound(found) from None
+        raise ProblemsFound(list(dict.fromkeys(found))) from None
     settings = base.model_copy(update={key: getattr(asked, key) for key in given})
     if settings.bush is not None and settings.bit is not None and settings.bush <= settings.bit:
         raise ProblemsFound([Problem(Place("--bush"), "the cutter does not go through the guide bush", "over --bit")])
@@ -61,7 +62,10 @@ def with_options(read: ReadJob, options: Mapping[str, object]) -> TemplateSettin
 
 
 def _problem(where: tuple[int | str, ...], message: str) -> Problem:
-    name = {"correction": "correct"}.get(str(where[0]), str(where[0])) if where else "bush"
+    name = str(where[0]) if where else "bush"
+    if name == "correction":
+        allowed = "true length over printed length across and along, each 0.95 to 1.05: 1.005,1"
+        return Problem(Place("--correct"), "not two corrections that a printer may need", allowed)
     return Problem(Place(f"--{name}"), *split_allowed(message.removeprefix("Value error, ")))
 
 
@@ -83,12 +87,21 @@ def template_out(
         raise ProblemsFound(
             [Problem(Place(str(out)), "no template is of this kind", f"{', '.join(kinds)}, or a folder")]
         )
+    _tell_nothing_left(panel, settings)
     try:
         if kind is None:
             return {out / name: content for name, content in template_files(read, panel, settings, face).items()}
         return {out: one_template(read, panel, settings, face, mirrored_copy=mirrored_copy, kind=kind)}
     except ValueError as error:
         raise ProblemsFound([Problem(Place("--overlap"), *split_allowed(str(error)))]) from None
+
+
+def _tell_nothing_left(panel: Panel, settings: TemplateSettings) -> None:
+    """A template for a guide bush that is wider than the panel has no line."""
+    ahead = cut_ahead(settings)
+    if ahead is not None and not ahead_regions(panel, ahead):
+        text = f'nothing of panel "{panel.name}" is left so far inside its edge'
+        raise ProblemsFound([Problem(Place("--bush"), text, "a smaller guide bush, or a larger bit")])
 
 
 def artwork_out(read: ReadJob, panel: Panel, out: Path) -> dict[Path, bytes]:

@@ -93,7 +93,12 @@ def test_every_wrong_option_is_told_in_one_run(tmp_path: Path) -> None:
         (("lid", "--out", "a.pdf", "--bush", "8", "--bit", "8"), "the cutter does not go through the guide bush"),
         (("lid", "--out", "a.pdf", "--bush", "8"), "bush is given alone (bush and bit together)"),
         (("lid", "--out", "a.pdf", "--paper", "100x100", "--margin", "20", "--overlap", "40"), "leaves too little"),
-        (("lid", "--out", "a.pdf", "--correct", "1"), "--correct: "),
+        (("lid", "--out", "a.pdf", "--correct", "1"), "--correct: not two corrections"),
+        (("lid", "--out", "a.pdf", "--correct", "0,1"), "across and along, each 0.95 to 1.05"),
+        (("lid", "--out", "a.pdf", "--correct", "nan,nan"), "--correct: not two corrections"),
+        (("lid", "--out", "a.pdf", "--overlap", "0"), "--overlap: 0 mm is too small (at least 6 mm)"),
+        (("lid", "--out", "a.pdf", "--margin", "500"), "--margin: 500 mm is too large (at most 40 mm)"),
+        (("lid", "--out", "a.pdf", "--bush", "4000", "--bit", "8"), "is left so far inside its edge"),
     ],
 )
 def test_what_cannot_be_drawn_is_said(tmp_path: Path, arguments: tuple[str, ...], told: str) -> None:
@@ -198,6 +203,7 @@ def test_labels_come_by_themselves_on_a_sheet_that_was_used_before(tmp_path: Pat
         (("cut-list", "lit", "--out", "a.csv"), 'no panel is named "lit" (did you mean "lid"?)'),
         (("labels", "--out", "a"), "a: no labels are of this kind (.pdf)"),
         (("labels", "--out", "a.pdf", "--sheet", "A4 9x9"), '--sheet: "A4 9x9" is not known (A4 3x8, A4 3x7, '),
+        (("labels", "--out", "a.pdf", "--skip", "24"), "--skip: a sheet has 24 labels (0 to 23)"),
         (("labels", "lit", "--out", "a.pdf"), 'no panel is named "lit" (did you mean "lid"?)'),
     ],
 )

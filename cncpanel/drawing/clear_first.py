@@ -1,0 +1,42 @@
+"""Words beside a full-size drawing's lines: of the places that would do, those that cross no line are tried first."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
+from math import ceil
+
+from cncpanel.drawing.page import Line, meet
+from cncpanel.drawing.words import Wish, label_box
+from cncpanel.geometry.contour import joined_bounds
+from cncpanel.geometry.segment import Bounds, Segment
+
+PIECE = 2.0  # mm; an arc or a slanting line is tried in boxes of this length
+
+
+def clear_first(wishes: Iterable[Wish], lines: Iterable[Line]) -> tuple[Wish, ...]:
+    """The wishes, each with its places in two groups, their order kept: clear of all lines, then the others."""
+    segments = [(segment.bounds, segment) for line in lines for segment in line.shape.segments]
+    return tuple(_sorted(wish, segments) for wish in wishes)
+
+
+def _sorted(wish: Wish, segments: Sequence[tuple[Bounds, Segment]]) -> Wish:
+    boxes = [label_box(place) for place in wish.places]
+    around = joined_bounds(boxes)
+    near = [(bounds, segment) for bounds, segment in segments if meet(bounds, around)]
+    crossing = [any(_crosses(box, bounds, segment) for bounds, segment in near) for box in boxes]
+    order = sorted(range(len(boxes)), key=lambda number: crossing[number])
+    return Wish(tuple(wish.places[number] for number in order), needed=wish.needed)
+
+
+def _crosses(box: Bounds, bounds: Bounds, segment: Segment) -> bool:
+    if not meet(box, bounds):
+        return False
+    if not segment.is_arc and (bounds[0] == bounds[2] or bounds[1] == bounds[3]):
+        return True
+    return any(meet(box, piece) for piece in _pieces(segment))
+
+
+def _pieces(segment: Segment) -> Iterator[Bounds]:
+    count = ceil(segment.length / PIECE)
+    points = [segment.point_at(number / count) for number in range(count + 1)]
+    for (x, y), (x2, y2) in pairwise(points):
+        yield min(x, x2), min(y, y2), max(x, x2), max(y, y2)
