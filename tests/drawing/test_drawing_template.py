@@ -8,8 +8,8 @@ from cncpanel.drawing.ahead import RouterAhead, SawAhead
 from cncpanel.drawing.check_points import check_points, tape_checks
 from cncpanel.drawing.seen import Seen
 from cncpanel.drawing.template import AHEAD, BEHIND, FINISHED, PART_WAY, Template, template
-from cncpanel.drawing.words import settle
-from cncpanel.geometry.contour import circle, polygon
+from cncpanel.drawing.words import label_box, settle
+from cncpanel.geometry.contour import Contour, Path, circle, polygon
 from cncpanel.geometry.region import flat, region_of
 
 BOARD = """
@@ -130,3 +130,41 @@ def test_a_tape_finds_sides_and_diagonals() -> None:
     assert "P2 to P4 500 mm" in points
     assert () == check_points(circle((0, 0), 80))
     assert "Over all: 6 19/64 in wide, 6 19/64 in high." == next(tape_checks(circle((0, 0), 80), "inch"))
+
+
+def crossing(drawn: Template, texts: tuple[str, ...]) -> list[str]:
+    """Of these words those that lie on a line."""
+    lines = [shapely.LineString([*map(tuple, s)]) for line in drawn.lines for s in flattened(line.shape)]
+    boxes = {label.text: shapely.box(*label_box(label)) for label in settle(drawn.wishes, drawn.taken)}
+    return [text for text in texts if any(boxes[text].intersects(line) for line in lines)]
+
+
+def flattened(shape: Contour | Path) -> list[list[tuple[float, float]]]:
+    return [
+        [(point.x, point.y) for point in (segment.point_at(i / 12) for i in range(13))] for segment in shape.segments
+    ]
+
+
+@pytest.mark.parametrize("job_and_panel", [("rounded_tray", "tray"), ("rounded_tray", "stand side")])
+def test_corner_names_sides_and_rims_lie_on_no_line(job_and_panel: tuple[str, str]) -> None:
+    drawn = template(seen(*job_and_panel), "mm")
+    names = tuple(label.text for label in settle(drawn.wishes, drawn.taken))
+    wanted = [text for text in names if text.startswith(("P", "round", "all edges", "rim")) or text.endswith(" mm")]
+    assert {"P1", "P2", "P3", "P4"} <= set(wanted)
+    assert [] == crossing(drawn, tuple(wanted))
+
+
+def test_round_corners_are_taped_at_the_middle_of_their_arcs_with_a_tick_there(tmp_path) -> None:
+    """A rounded rectangle's diagonals are equal; each is the box's less 2 R (root 2 - 1) at its ends."""
+    read, (panel,) = of_text(tmp_path, '[[panel]]\nname = "b"\nstock = "board"\nsize = [300, 400]\nradius = 20\n')
+    drawn = template(Seen(panel=panel, edges=read.job.panel[0].edge), "mm")
+    assert 4 == len([line for line in drawn.lines if line.layer == "CHECK_POINT"])
+    a, b, c, d = (point.at for point in drawn.points)
+    assert a.distance(c) == pytest.approx(b.distance(d))
+    inset = 20 * (1 - 0.5**0.5)
+    assert a.distance(b) == pytest.approx(300 - 2 * inset)
+
+
+def test_a_round_opening_tells_its_rim() -> None:
+    told = words(template(seen("rounded_tray", "stand side"), "mm"))
+    assert any(text.startswith("rim: bevel 45 deg, 3 mm wide") for text in told)

@@ -220,3 +220,57 @@ def test_letters_that_cannot_be_printed_are_warned_of(tmp_path: Path) -> None:
     done = run("drawing", job, "lid", "--out", tmp_path / "lid.pdf")
     assert 0 == done.exit_code
     assert "hardware[0].name: warning: no font here has 漢 (U+6F22)" in done.output
+
+
+DISC = """
+[[panel]]
+name = "disc"
+stock = "ply"
+diameter = "120 mm"
+"""
+
+
+def test_a_disc_is_made_proven_and_drawn(tmp_path: Path) -> None:
+    job = written(tmp_path)
+    job.write_text(job.read_text() + DISC)
+    out = tmp_path / "out"
+    assert 0 == run("make", job, "--out", out, "--quiet", "--only", "programs,templates").exit_code
+    record = json.loads((out / "job.json").read_text())
+    assert record["verdict"].startswith("pass")
+    assert "disc" in [part["label"] for sheet in record["sheets"] for part in sheet["parts"]]
+    assert 0 == run("drawing", job, "disc", "--out", tmp_path / "disc.pdf").exit_code
+    told = " ".join(PdfReader(tmp_path / "disc.pdf").pages[0].extract_text().split())
+    assert "\u00d8120" in told
+
+
+@pytest.mark.parametrize(
+    ("dimensions", "told"),
+    [
+        ("mm", "left edge: round 6 mm on the show face, at the bench"),
+        ("inch", "left edge: round 0.2362 in on the show face, at the bench"),
+        ("fraction", "left edge: round 15/64 +0.002 in on the show face, at the bench"),
+    ],
+)
+def test_edges_are_written_as_the_jobs_dimensions_ask(tmp_path: Path, dimensions: str, told: str) -> None:
+    job = written(tmp_path, settings=f'[settings]\ndimensions = "{dimensions}"')
+    job.write_text(f'{job.read_text()}[[panel.edge]]\nside = "left"\nround = "6 mm"\nbench = true\n')
+    for command, out in (("drawing", "drawing.pdf"), ("labels", "labels.pdf")):
+        assert 0 == run(command, job, "lid", "--out", tmp_path / out).exit_code
+        assert told in " ".join(PdfReader(tmp_path / out).pages[0].extract_text().split())
+    assert 0 == run("template", job, "lid", "--out", tmp_path / "lid.pdf", "--paper", "roll").exit_code
+    words = " ".join(PdfReader(tmp_path / "lid.pdf").pages[0].extract_text().split())
+    assert told.partition(": ")[2].partition(" on ")[0] + ", show face" in words
+
+
+def test_the_dimensions_of_one_drawing_rule_its_edges_too(tmp_path: Path) -> None:
+    job = written(tmp_path)
+    job.write_text(f'{job.read_text()}[[panel.edge]]\nround = "1/4 in"\nbench = true\n')
+    assert 0 == run("drawing", job, "lid", "--out", tmp_path / "a.pdf", "--dimensions", "fraction").exit_code
+    told = " ".join(PdfReader(tmp_path / "a.pdf").pages[0].extract_text().split())
+    assert "all edges: round 1/4 in on the show face, at the bench" in told
+
+
+def test_only_nothing_is_refused(tmp_path: Path) -> None:
+    done = run("make", written(tmp_path), "--out", tmp_path / "out", "--only", "")
+    assert 2 == done.exit_code
+    assert '--only: "" is not made' in done.output
