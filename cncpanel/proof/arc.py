@@ -25,12 +25,13 @@ class Arc:
 
 @dataclass(frozen=True, slots=True)
 class Wrong:
-    """Why the words make no arc; `arc` is what they come nearest to, where there is one."""
+    """Why the words make no arc; `word` is the letter of the one that is to blame, where it is one."""
 
     kind: str
     text: str
     measure: float | None = None
     limit: float | None = None
+    word: str = ""
 
 
 def swept(start: Pair, end: Pair, centre: Pair, turn: int) -> float:
@@ -67,7 +68,7 @@ def by_radius(start: Pair, end: Pair, radius: float, turn: int) -> Arc | Wrong:
     if radius == 0:
         return Wrong("arc-zero-radius", "an arc of no radius")
     if half / abs(radius) > 1 + TINY:
-        return Wrong("arc-too-small", f"radius {abs(radius):g} does not reach the end", abs(radius), half)
+        return Wrong("arc-too-small", f"radius {abs(radius):g} does not reach the end", abs(radius), half, "r")
     height = 0.0 if half / abs(radius) > 1 - TINY else sqrt(radius * radius - half * half)
     side = turn if radius > 0 else -turn
     scale = side * height / (2 * half)

@@ -49,7 +49,7 @@ class CycleLine:
             pecks = self._hole(code, (0.0, 0.0), self._old_w).pecks
             if repeats * (3 * pecks + 4) > MOST_STROKES:
                 text = f"{name}: {repeats:g} times {pecks} bites (at most {MOST_STROKES} moves a line)"
-                self.record.find("cycle-repeats", text)
+                self.record.find("cycle-repeats", text, words="l q")
         return len(self.record.out) == before
 
     def _words(self, code: int) -> None:
@@ -60,23 +60,23 @@ class CycleLine:
         needed += ["i", "j", "k"] if code == 870 else []
         for letter in needed:
             if letter not in modes.sticky:
-                self.record.find("cycle-word", f"{name} without {letter.upper()}")
+                self.record.find("cycle-word", f"{name} without {letter.upper()}", words=f"g{code}")
         retract, depth = modes.sticky.get("r"), modes.sticky.get(self.along)
         if not modes.incremental and retract is not None and depth is not None and retract < depth:
-            self.record.find("cycle-r", f"{name}: R lies below {self.along.upper()}")
+            self.record.find("cycle-r", f"{name}: R lies below {self.along.upper()}", words="r")
 
     def _state(self, code: int) -> None:
         modes, name = self.record.modes, g_name(code)
         if modes.inverse_time:
-            self.record.find("cycle-feed-mode", f"{name} with G93")
+            self.record.find("cycle-feed-mode", f"{name} with G93", words=f"g{code}")
         if any(isnan(value) for value in modes.position):
-            self.record.find("position-unknown", f"{name} from a place that is not known")
+            self.record.find("position-unknown", f"{name} from a place that is not known", words=f"g{code}")
         if modes.feed <= 0:
-            self.record.find("no-feed", f"{name} without a feed", severity="safety")
+            self.record.find("no-feed", f"{name} without a feed", words=f"g{code}", severity="safety")
         if code in TURNING and not modes.turn:
-            self.record.find("cycle-spindle", f"{name} while the spindle stands")
+            self.record.find("cycle-spindle", f"{name} while the spindle stands", words=f"g{code}")
         elif code == 840 and modes.turn != 1:
-            self.record.find("cycle-spindle", f"{name} while the spindle does not turn clockwise")
+            self.record.find("cycle-spindle", f"{name} while the spindle does not turn clockwise", words=f"g{code}")
 
     @property
     def _old_w(self) -> float:

@@ -7,6 +7,7 @@ for what follows is not known.
 from dataclasses import dataclass, field
 from math import isnan, nan
 
+from cncpanel.proof.compensation import compensate
 from cncpanel.proof.control import Control
 from cncpanel.proof.modal import G_GROUP, g_name
 from cncpanel.proof.modes import UNKNOWN
@@ -32,6 +33,8 @@ class Executor:
 
     def carry_out(self, block: Block) -> None:
         """Run one line."""
+        if block.g or self.record.modes.compensated:
+            compensate(self.record, block)
         self.feed_and_speed(block)
         self.tool_and_spindle(block)
         if 40 in block.g:
@@ -101,7 +104,7 @@ class Executor:
         zero = modes.systems.get(code, ORIGIN if code == modes.base else UNKNOWN)
         if any(map(isnan, zero)):
             text = f"{g_name(code)}: where its zero lies is not known (this program's zero is {g_name(modes.base)})"
-            self.record.find("work-system", text, severity="safety")
+            self.record.find("work-system", text, words=f"g{code}", severity="safety")
         modes.zero = _or_nothing(zero)
 
     def offsets(self, block: Block) -> None:

@@ -59,6 +59,8 @@ _LIMITS = {
 
 
 def _power(a: float, b: float) -> float:
+    if a == 0 and b < 0:
+        raise ValueError("zero to a negative power")
     result = a**b
     if isinstance(result, complex):
         raise ValueError("a negative number to a power that is not whole")

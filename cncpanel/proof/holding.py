@@ -1,11 +1,11 @@
 """What holds each piece once through cuts have parted it from the sheet, against the force of the cuts that follow.
 
 The force is the mean along the tool's rim, from what the cut really takes (power over the rim's speed); a tooth's
-peak is up to half as much again, and it presses outward as well: hence LEAST. A tab holds by its section, vacuum by
-its pressure on the piece's underside and friction, a clamp or a screw on the piece for good.
+peak is up to half as much again, and it presses outward as well: hence LEAST. A tab and a skin hold by their section,
+vacuum by its pressure on the piece's underside and friction, a clamp or a screw on the piece for good.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -18,6 +18,7 @@ from cncpanel.proof.footprint import Footprints
 from cncpanel.proof.load import CuttingLimits, Stretch, rpm_of
 from cncpanel.proof.setup import Setup
 from cncpanel.proof.severed import Severed, Severing
+from cncpanel.proof.skin import Skinned
 from cncpanel.proof.target import Target
 
 LEAST = (
@@ -76,6 +77,16 @@ class Holding:
             yield from self._free(piece)
             if piece.at_rim and not self._sucked:
                 yield from self._off_the_rim(piece.shape, clamps_known=bool(held_at))
+
+    def skin_findings(self, skins: Iterable[Skinned]) -> Iterator[Finding]:
+        """Pieces that a skin holds too weakly before it is cut, or for good."""
+        for piece in skins:
+            press = self._press(piece.shape, self._shortly_before(piece.since), piece.until)
+            hold = piece.section * self._limits.tab_strength + self._vacuum(piece.shape)
+            if press is not None and hold < LEAST * press.force:
+                by = f"{piece.section:.1f} mm2 of skin at worst, {piece.thinnest:.2f} mm thick as programmed, hold it"
+                by = f"{by} at {self._limits.tab_strength:g} N/mm2"
+                yield self._weak(piece.shape, press, hold, f"{by}, with the vacuum," if self._sucked else by)
 
     # -- held by tabs --------------------------------------------------------------------------------------
 
@@ -150,9 +161,10 @@ class Holding:
         """N along the table."""
         return shape.area * VACUUM * FRICTION if self._sucked else 0.0
 
-    def _press(self, shape: shapely.Polygon, since: int) -> Press | None:
-        """The strongest cut on the piece from that number on."""
-        touching = list(self._touching(shapely.buffer(shape, BESIDE), max(since, 0)))
+    def _press(self, shape: shapely.Polygon, since: int, until: int | None = None) -> Press | None:
+        """The strongest cut on the piece from that number on, before number `until`."""
+        near = self._touching(shapely.buffer(shape, BESIDE), max(since, 0))
+        touching = [number for number in near if until is None or number < until]
         worst = max(touching, key=lambda number: self._forces[number], default=None)
         if worst is None or not self._forces[worst] > 0:
             return None

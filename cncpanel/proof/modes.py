@@ -36,6 +36,7 @@ class Modes:
     sticky: dict[str, float] = field(default_factory=dict)
     stated: set[str] = field(default_factory=set)
     moved: bool = False
+    compensated: bool = False  # cutter radius compensation
     parameters: dict[int, float] = field(default_factory=dict)
 
     @property

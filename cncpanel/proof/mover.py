@@ -41,7 +41,9 @@ class Mover:
             return
         self.preamble()
         if any(axis in block.values for axis in "abc"):
-            self.record.not_simulated("a turning axis")
+            self.record.not_simulated(
+                "a turning axis", min(block.columns[axis] for axis in "abc" if axis in block.values)
+            )
         elif acting in (0, 10):
             self.straight(acting, block)
         elif acting in (20, 30):
@@ -84,7 +86,8 @@ class Mover:
         """The place, but not known where no machine could go."""
         if abs(end[0]) > FARTHEST or abs(end[1]) > FARTHEST or abs(end[2]) > FARTHEST:
             text = f"a place more than {FARTHEST / 1000:g} m from the zero"
-            self.record.find("beyond-reason", text, severity="safety", limit=FARTHEST)
+            words = " ".join(letter for letter, i in AXIS.items() if abs(end[i]) > FARTHEST)
+            self.record.find("beyond-reason", text, words=words, severity="safety", limit=FARTHEST)
             end = [nan if abs(value) > FARTHEST else value for value in end]
         return end[0], end[1], end[2]
 
@@ -97,11 +100,12 @@ class Mover:
 
     def has_feed(self, block: Block, what: str) -> bool:
         """Whether a feed is in force; tells where none is."""
+        words = f"f g{round(10 * float(what[1:]))}"
         if self.record.modes.inverse_time and "f" not in block.values:
-            self.record.find("no-feed", f"{what} without F on the line (G93)", severity="safety")
+            self.record.find("no-feed", f"{what} without F on the line (G93)", words=words, severity="safety")
             return False
         if self.record.modes.feed <= 0:
-            self.record.find("no-feed", f"{what} without a feed", severity="safety")
+            self.record.find("no-feed", f"{what} without a feed", words=words, severity="safety")
             return False
         return True
 
@@ -109,7 +113,10 @@ class Mover:
         end = self.target(block)
         found = self.arc_of(code, block, end) if self.has_feed(block, g_name(code)) else None
         if isinstance(found, Wrong):
-            self.record.find(found.kind, found.text, severity="error", measure=found.measure, limit=found.limit)
+            words = f"{found.word} g{code}"
+            self.record.find(
+                found.kind, found.text, words=words, severity="error", measure=found.measure, limit=found.limit
+            )
         if not isinstance(found, Arc):
             self.record.modes.position = end
             return
@@ -131,12 +138,14 @@ class Mover:
         if first not in values and second not in values:
             return Wrong("arc-axes", f"an arc in {modes.plane.upper()} without {first.upper()} or {second.upper()}")
         if forbidden in values:
-            return Wrong("arc-offset", f"{forbidden.upper()} in an arc of the {modes.plane.upper()} plane")
+            return Wrong(
+                "arc-offset", f"{forbidden.upper()} in an arc of the {modes.plane.upper()} plane", word=forbidden
+            )
         centred = along_first in values or along_second in values
         if not centred and "r" not in values:
             return Wrong("arc-missing", "an arc without R and without its centre")
         if centred and "r" in values:
-            return Wrong("arc-mixed", "an arc with R and with its centre")
+            return Wrong("arc-mixed", "an arc with R and with its centre", word="r")
         here = modes.position[AXIS[first]], modes.position[AXIS[second]]
         there = end[AXIS[first]], end[AXIS[second]]
         if any(isnan(value) for value in here + there):

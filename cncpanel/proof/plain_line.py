@@ -103,7 +103,7 @@ class PlainLines:
         if code not in _ARCS or written[:3] == [None, None, None]:
             return False
         values = {letter: float(value) for letter, value in zip("xyzijf", written, strict=True) if value is not None}
-        self.run.record.at_line = number
+        self.run.record.at_line, self.run.record.text = number, text
         modes.feed = values.get("f", modes.feed)
         if g is not None:
             modes.stated.add("motion")

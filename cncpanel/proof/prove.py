@@ -27,6 +27,7 @@ from cncpanel.proof.rim import RimJudge
 from cncpanel.proof.setup import Setup
 from cncpanel.proof.severed import Severing
 from cncpanel.proof.sheet_ground import as_it_lies, cut_before, ground_findings, in_program
+from cncpanel.proof.skin import skinned
 from cncpanel.proof.speech import speech_findings
 from cncpanel.proof.spread import Spread, low_rapids, spread_findings
 from cncpanel.proof.tally import Tally
@@ -91,8 +92,11 @@ def witnessed(
     taken = list(stretches(sheet)) if sheet is not None else []
     if circumstances.limits is not None:
         findings += load_findings(taken, setup, circumstances.limits)
-    severing = Severing(wanted.sheet, cuts, setup, Spread(setup).underside)
-    findings += Holding(severing, cuts, taken, wanted, setup, circumstances.limits).findings(held_at)
+    lower = Spread(setup).underside
+    severing = Severing(wanted.sheet, cuts, setup, lower)
+    holds = Holding(severing, cuts, taken, wanted, setup, circumstances.limits)
+    findings += holds.findings(held_at)
+    findings += holds.skin_findings(skinned(wanted.sheet, cuts, setup, lower, held_at))
     findings += turning_findings(severing, holding, setup)
     compared = _compared(wanted, cuts, sheet, setup, held_at)
     report = report_of(
@@ -223,14 +227,17 @@ def _tool_order(reading: Reading, expected: Sequence[int] | None) -> list[Findin
     if expected is None:
         return []
     used: list[int] = []
+    lines: list[int] = []
     for move in reading.moves:
         if move.kind != "rapid" and (not used or used[-1] != move.tool):
             used.append(move.tool)
+            lines.append(move.line)
     if used == list(expected):
         return []
+    line = next((at for at, has, asked in zip(lines, used, expected, strict=False) if has != asked), 0)
     said = ", ".join(f"T{number}" for number in used) or "none"
     wanted = ", ".join(f"T{number}" for number in expected)
-    return [Finding(kind="tool-order", severity="safety", text=f"its cuts use {said}, not {wanted}")]
+    return [Finding(kind="tool-order", severity="safety", text=f"its cuts use {said}, not {wanted}", line=line)]
 
 
 def _numbers(programs: Sequence[ReadProgram]) -> dict[str, float]:

@@ -102,7 +102,7 @@ class _Reader:
         return self.begun and not self.closed and not self.run.ended
 
     def line(self, number: int, text: str) -> None:
-        self.run.record.at_line = number
+        self.run.record.at_line, self.run.record.text = number, text
         if self.closed or not (len(text) > LONGEST or text.strip(" \t")):
             return
         block = read_block(text, number, self.run.record.modes.parameters)
@@ -128,7 +128,7 @@ class _Reader:
             self.run.record.find("after-end", "lines after the program's end are never run")
 
     def finish(self) -> None:
-        self.run.record.at_line = 0
+        self.run.record.at_line, self.run.record.text = 0, ""
         if self.opened and not self.closed:
             self.run.record.find("percent", "the file ends without its closing percent line")
         elif not self.run.ended and not self.closed:

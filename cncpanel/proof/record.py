@@ -6,28 +6,35 @@ from math import isnan
 from cncpanel.proof.finding import Finding, Severity
 from cncpanel.proof.modes import Modes
 from cncpanel.proof.motion import Event, EventKind, Move, MoveKind, Point3
+from cncpanel.proof.words import read_block
 
 
 @dataclass(slots=True)
 class Record:
-    """`out` is emptied by whoever reads; `count` is of all moves, `at_line` the line being run."""
+    """`out` is emptied by whoever reads; `count` is of all moves, `at_line` and `text` the line being run."""
 
     modes: Modes = field(default_factory=Modes)
     out: list[Move | Event | Finding] = field(default_factory=list)
     count: int = 0
     at_line: int = 0
+    text: str = ""
 
     def find(
         self,
         kind: str,
         text: str,
         *,
+        words: str = "",
         column: int = 0,
         severity: Severity = "error",
         measure: float | None = None,
         limit: float | None = None,
     ) -> None:
-        """Tell what is wrong on the line being run, where the tool is."""
+        """Tell what is wrong on the line being run, where the tool is.
+
+        The column is that of the first of `words` (as a block's columns have them: `g20 r`) that is on the line, else
+        that of the line's first word.
+        """
         x, y, z = (None if isnan(v) else v for v in self.modes.position)
         self.out.append(
             Finding(
@@ -35,7 +42,7 @@ class Record:
                 severity=severity,
                 text=text,
                 line=self.at_line,
-                column=column,
+                column=column or self._column(words),
                 x=x,
                 y=y,
                 z=z,
@@ -43,6 +50,14 @@ class Record:
                 limit=limit,
             )
         )
+
+    def _column(self, words: str) -> int:
+        """Worked out anew: a line on which nothing is wrong need not know."""
+        columns = read_block(self.text, self.at_line, self.modes.parameters).columns
+        for word in words.split():
+            if word in columns:
+                return columns[word]
+        return min(columns.values(), default=0)
 
     def not_simulated(self, what: str, column: int = 0) -> None:
         """Tell of something whose effect is not known here."""

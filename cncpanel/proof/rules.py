@@ -88,7 +88,7 @@ def _codes(block: Block) -> None:
             else:
                 seen[groups[code]] = code
     if len(block.m) > 4:
-        block.fault("too-many-m", f"{len(block.m)} M codes on one line (at most 4)")
+        block.fault("too-many-m", f"{len(block.m)} M codes on one line (at most 4)", f"m{block.m[4]}")
 
 
 def _numbers(block: Block) -> None:
@@ -121,7 +121,8 @@ def _axes(block: Block, motion: int | None) -> None:
                 f"g{users[0]}",
             )
         if not explicit and not users and motion in (None, 800):
-            block.fault("axis-unused", "axis words, but no motion is in force")
+            first = min((axis for axis in AXES if axis in block.values), key=lambda axis: block.columns.get(axis, 0))
+            block.fault("axis-unused", "axis words, but no motion is in force", first)
         return
     for code in moving:
         block.fault("axis-missing", f"{g_name(code)} without an axis word", f"g{code}")

@@ -94,7 +94,7 @@ class Severing:
 
     def _round(self, piece: shapely.Polygon, out: float, bars_too: bool) -> int | None:
         ring = shapely.buffer(piece, out, quad_segs=32).exterior
-        places = _along(ring)
+        places = along(ring)
         places = places[~shapely.disjoint(places, self._sheet)]
         numbers, tree = self._index
         place, shape = tree.query(places, predicate="intersects")
@@ -126,7 +126,7 @@ class Severing:
         return np.array(numbers, dtype=np.int64), tree
 
 
-def _along(ring: shapely.LinearRing) -> "np.ndarray[tuple[int], np.dtype[np.object_]]":
+def along(ring: shapely.LinearRing) -> "np.ndarray[tuple[int], np.dtype[np.object_]]":
     """Points on the ring, APART or less from one another."""
     corners = shapely.get_coordinates(ring)
     at = np.concatenate(((0.0,), np.cumsum(np.hypot(*np.diff(corners, axis=0).T))))

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from cncpanel.proof.expression import Unreadable, value_at, whole
 
 LONGEST = 256  # characters a line may have (section 3.3)
+IN_FORCE = 5220  # the parameter that holds the number of the work system in force (table 2)
 LETTERS = frozenset("abcdfghijklmpqrstxyz")
 _PLAIN_WORD = re.compile(r"([abcdfghijklmpqrstxyz])([+-]?(?:\d+\.?\d*|\.\d+))", re.ASCII)
 _PLAIN_LINE = re.compile(r"(?:[abcdfghijklmpqrstxyz][+-]?(?:\d+\.?\d*|\.\d+))*", re.ASCII)
@@ -135,6 +136,8 @@ def _read_setting(block: Block, text: str, at: int, parameters: Mapping[int, flo
     if text[end : end + 1] != "=":
         raise Unreadable(end, "parameter-setting", "an equal sign is missing after a parameter")
     value, end = value_at(text, end + 1, parameters)
+    if index == IN_FORCE and whole(value) not in range(1, 10):
+        raise Unreadable(at, "parameter-value", f"#{IN_FORCE}={value:g}: the work systems are 1 to 9")
     block.settings.append((index, value))
     return end
 

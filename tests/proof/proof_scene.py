@@ -191,10 +191,12 @@ def judge(
     on: Machine | None = None,
     holding: tuple[Obstacle, ...] = (),
     limits: CuttingLimits | None = None,
+    uses: tuple[int, ...] | None = None,
 ) -> Report:
-    """The report on one program."""
+    """The report on one program; `uses`: the tools that its cuts are to use, in order."""
     given = Circumstances(holding=holding, limits=limits)
-    return prove([("plate", text)], on or machine(), wanted or scene_target(), circumstances=given)
+    tools = {} if uses is None else {"plate": uses}
+    return prove([("plate", text)], on or machine(), wanted or scene_target(), tools, circumstances=given)
 
 
 def kinds(report: Report) -> set[str]:

@@ -19,6 +19,7 @@ EXPECTED = re.compile(r"\(EXPECT ([A-Z0-9-]+) AT (\d+)( AS A REMARK)?\)")
 HELD = re.compile(r"\(HOLDING ([\d. ]+)\)")  # a clamp that is given with the program: at X Y, size X Y, height
 MACHINE = re.compile(r"\(MACHINE ([a-z0-9-]+\.toml)\)")  # beside the program; else the scene's
 MATERIAL = re.compile(r"\(MATERIAL ([A-Z]+)\)")  # without it load and power are not judged
+USES = re.compile(r"\(USES ([T\d ]+)\)")  # the tools that were planned, in order
 ALLOWED = re.compile(r"\(ALLOWED ([\d. ]+)\)")  # a tool, a feed, and the mm2 that the feed was given for
 
 
@@ -62,6 +63,9 @@ def test_a_bad_program_fails_at_its_line(path: Path) -> None:
     expected = EXPECTED.search(text)
     assert expected is not None
     on = machine_of(text)
-    report = judge(text, on=on, holding=tuple(map(held, HELD.findall(text))), limits=limits_of(text, on))
+    uses = USES.search(text)
+    planned = tuple(int(tool[1:]) for tool in uses[1].split()) if uses else None
+    holding = tuple(map(held, HELD.findall(text)))
+    report = judge(text, on=on, holding=holding, limits=limits_of(text, on), uses=planned)
     assert (expected[1].lower(), int(expected[2])) in [(found.kind, found.line) for found in report.findings]
     assert report.verdict == ("pass with remarks" if expected[3] else "fail")

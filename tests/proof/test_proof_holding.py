@@ -20,6 +20,7 @@ from cncpanel.proof.report import Report
 from cncpanel.proof.rough_stock import blank
 from cncpanel.proof.setup import Setup
 from cncpanel.proof.severed import Severing
+from cncpanel.proof.skin import Skinned, skinned
 
 SHEET = (300.0, 200.0)
 HEAD = """G17 G21 G40 G54 G61 G80 G90 G94
@@ -141,11 +142,12 @@ def test_a_pieces_vacuum_is_told_where_it_is_cut_afterwards() -> None:
     assert "nothing holds it" in next(f.text for f in judged(text).findings if f.kind == "cut-after-free")
 
 
-def test_a_screw_in_a_piece_holds_it() -> None:
+def test_two_screws_in_a_piece_hold_it_and_one_lets_it_turn() -> None:
     screw = Obstacle(kind="screw", xmin=100, ymin=100, xmax=110, ymax=110, height=5)
     text = square(100)
     assert {"loose"} <= kinds(judged(text))
-    assert kinds(judged(text, holding=(screw,))) == set()
+    assert kinds(judged(text, holding=(screw,))) == {"turns-on-screw"}
+    assert kinds(judged(text, holding=(screw, screw.moved(30, 20)))) == set()
 
 
 def loop(low: float, high: float, tab: Tab | None = None) -> str:
@@ -218,3 +220,57 @@ def test_a_ramped_tab_holds_by_the_triangle_that_the_tool_leaves() -> None:
     peak = 2.5 - 9 / 7
     (piece,) = severing(text).pieces([])
     assert piece.section == pytest.approx(peak * peak * 7 / 3, abs=0.3)
+
+
+# -- skins -----------------------------------------------------------------------------------------------------------
+
+
+def skinned_square(side: float, skin: float, *, last: float = 18.5, feed: float = 4000.0, deepest: bool = True) -> str:
+    """The square cut down to a skin, which one more pass cuts where it is `deepest`."""
+    far = 63.0 + side
+    depths = [6.0, 12.0, 18.0 - skin, *([last] if deepest else [])]
+    lines = [HEAD.rstrip()]
+    for depth in depths:
+        lines += [f"G1 X{60 + side / 2:g} Y57 Z-{depth:g} F{feed:g}", f"G1 X{far:g}", f"Y{far:g}", "X57", "Y57"]
+        lines += [f"X{61 + side / 2:g}", "X60"]
+    return "\n".join([*lines, FOOT])
+
+
+def skins(text: str, lower: float = 0.0, held_at: Sequence[shapely.Geometry] = ()) -> list[Skinned]:
+    setup = Setup(machine(), 18.0)
+    cuts = cuts_of("a", read(text, setup.control).moves, setup.tools, setup.top)
+    return list(skinned(shapely.box(0, 0, *SHEET), cuts, setup, lower, held_at))
+
+
+@pytest.mark.parametrize(("skin", "lower"), [(0.5, 0.0), (0.5, 0.2), (1.5, 0.3)])
+def test_a_skins_section_is_its_rims_length_times_what_is_left_at_worst(skin: float, lower: float) -> None:
+    """Of the square's rim, 4 sides; the ring that is looked along lies 0.2 mm outside it."""
+    found = skins(skinned_square(50, skin, deepest=False), lower)
+    assert [round(piece.shape.area) for piece in found] == [2500]
+    assert found[0].section == pytest.approx((200 + 2 * pi * 0.2) * (skin - lower), rel=0.01)
+    assert found[0].thinnest == pytest.approx(skin, abs=1e-6)
+
+
+def test_a_skin_holds_until_the_first_cut_goes_through_it() -> None:
+    text = skinned_square(50, 0.5)
+    setup = Setup(machine(), 18.0)
+    cuts = cuts_of("a", read(text, setup.control).moves, setup.tools, setup.top)
+    (piece,) = skins(text)
+    assert min(number for number, cut in enumerate(cuts) if cut.deep > 18) == piece.until
+    assert piece.since < piece.until
+
+
+def test_a_thick_floor_a_clamp_and_a_cut_right_through_are_no_skin() -> None:
+    assert skins(skinned_square(50, 2.5, deepest=False)) == []
+    assert skins(skinned_square(50, 0.5, deepest=False), held_at=[shapely.box(80, 80, 90, 90)]) == []
+    assert skins(square(50)) == []
+
+
+def test_a_weak_skin_fails_and_a_strong_one_does_not() -> None:
+    """12 mm square, 49 mm round, 0.25 mm less at worst: 25 N at 5 N/mm2, where 13 N push and twice as much is asked."""
+    strong = judged(skinned_square(12, 0.9, deepest=False))
+    assert "weak-hold" not in kinds(strong)
+    weak = [f for f in judged(skinned_square(12, 0.35, deepest=False)).findings if f.kind == "weak-hold"]
+    assert [("safety", "mm2 of skin at worst, 0.35 mm thick as programmed")] == [
+        (f.severity, f.text[f.text.index("mm2 of skin") : f.text.index(", hold it")]) for f in weak
+    ]
