@@ -53,6 +53,7 @@ def prove(
         --holding clamps.toml
       cncpanel prove build/programs/*-sheet1-run*.nc --machine shop-router --job stand.toml --out proof.html
     """
+    from cncpanel.make.one_file import refuse_unwritable
     from cncpanel.make.prove_flow import prove_programs
     from cncpanel.make.question import Question
 
@@ -66,18 +67,13 @@ def prove(
         job=job,
         sheet=sheet,
     )
-    _refuse_pictures(picture, out)
+    given = (*programs, Path(machine), Path(tools) if tools else None, holding, job)
+    refuse_unwritable(("--picture", picture), ("--out", out), read=given)
     proved = prove_programs(question, teller(quiet or as_json))
     _write_pictures(proved, picture, out)
     _tell_proved(proved, as_json, quiet)
     if not proved.report.passed:
         sys.exit(NOT_PROVEN)
-
-
-def _refuse_pictures(picture: Path | None, out: Path | None) -> None:
-    from cncpanel.make.one_file import refuse_unwritable
-
-    refuse_unwritable(("--picture", picture), ("--out", out))
 
 
 def _write_pictures(proved: "Proved", picture: Path | None, out: Path | None) -> None:

@@ -2,20 +2,39 @@
 
 import os
 import tempfile
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from cncpanel.errors import Place, Problem, ProblemsFound
 
 
-def refuse_unwritable(*options: tuple[str, Path | None]) -> None:
-    """Raise ProblemsFound now, before long work, for every file that surely cannot be written."""
-    found = [
+def refuse_unwritable(*options: tuple[str, Path | None], read: Iterable[Path | None] = ()) -> None:
+    """Raise ProblemsFound now, before long work, for every file that surely cannot be written.
+
+    Nor is a file written over that was `read`, or one that another option writes.
+    """
+    kept = {path.resolve() for path in read if path is not None}
+    found = list(_written_over(options, kept))
+    found += [
         Problem(Place(option), f"{path}: {wrong}", "a file in a folder that exists")
         for option, path in options
         if path is not None and (wrong := _unwritable(path))
     ]
     if found:
         raise ProblemsFound(found)
+
+
+def _written_over(options: Iterable[tuple[str, Path | None]], kept: set[Path]) -> Iterator[Problem]:
+    written = set[Path]()
+    for option, path in options:
+        if path is None:
+            continue
+        place = path.resolve()
+        if place in kept:
+            yield Problem(Place(option), f"{path}: is one of the files that are read", "another file")
+        elif place in written:
+            yield Problem(Place(option), f"{path}: is written by another option", "another file")
+        written.add(place)
 
 
 def _unwritable(path: Path) -> str:

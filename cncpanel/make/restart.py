@@ -102,7 +102,8 @@ def restart(broken: Broken, tell: Tell) -> Restarted:
 def _refuse_targets(broken: Broken) -> None:
     if broken.target.absolute() == broken.program.absolute():
         raise ProblemsFound([Problem(Place("--out"), "is the program itself", "another file")])
-    refuse_unwritable(("--out", broken.target))
+    machine = Path(broken.machine) if broken.machine else None
+    refuse_unwritable(("--out", broken.target), read=(machine, broken.tools, broken.holding, broken.job))
 
 
 def _read_one(broken: Broken) -> Text:

@@ -58,6 +58,11 @@ _LIMITS = {
 }
 
 
+def shown(character: str) -> str:
+    """A character of a program in a message: none reaches a terminal that would do something there."""
+    return f"'{character}'" if character.isprintable() else f"a character of code {ord(character)}"
+
+
 def _power(a: float, b: float) -> float:
     if a == 0 and b < 0:
         raise ValueError("zero to a negative power")
@@ -158,7 +163,7 @@ class _Working:
         if self.text[self.at] == "]":
             return self.closed()
         if not (found := _BINARY.match(self.text, self.at)):
-            raise self.fail("expression", f"unknown operation '{self.text[self.at]}'")
+            raise self.fail("expression", f"unknown operation {shown(self.text[self.at])}")
         self.reduce(_RANK[found.group()])
         self.marks.append(found.group())
         self.at = found.end()

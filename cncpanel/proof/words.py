@@ -4,7 +4,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from cncpanel.proof.expression import Unreadable, value_at, whole
+from cncpanel.proof.expression import Unreadable, shown, value_at, whole
 
 LONGEST = 256  # characters a line may have (section 3.3)
 IN_FORCE = 5220  # the parameter that holds the number of the work system in force (table 2)
@@ -122,7 +122,7 @@ def _read_one(block: Block, text: str, at: int, columns: list[int], parameters: 
     if letter == "n":
         raise Unreadable(at, "line-number", "a line number must come first on its line")
     if letter not in LETTERS:
-        raise Unreadable(at, "character", f"'{letter}' may not stand here")
+        raise Unreadable(at, "character", f"{shown(letter)} may not stand here")
     value, end = value_at(text, at + 1, parameters)
     _keep(block, letter, value, columns[at])
     return end

@@ -220,3 +220,12 @@ def test_a_jobs_program_is_proven_against_its_job(tmp_path: Path) -> None:
     text = cutting.read_text(encoding="ascii")
     cutting.write_text(text.replace("G2 ", "G3 ", 1), encoding="ascii")
     assert 1 == prove(*programs, "--machine", "shop-router", "--job", job).exit_code
+
+
+@pytest.mark.parametrize("option", ["--out", "--picture"])
+def test_a_file_that_is_read_is_not_written_over(program: Path, tmp_path: Path, option: str) -> None:
+    result = prove(program, *KNOWN, option, program)
+    assert (2, PROGRAM) == (result.exit_code, program.read_text(encoding="ascii"))
+    assert f"{option}: {program}: is one of the files that are read" in result.stderr
+    both = prove(program, *KNOWN, "--out", tmp_path / "p", "--picture", tmp_path / "p")
+    assert (2, False) == (both.exit_code, (tmp_path / "p").exists())

@@ -147,3 +147,9 @@ def test_a_word_that_the_control_lacks_is_a_finding(word: str) -> None:
     assert "dialect-word" in kinds(judge(text, on=poor))
     assert "dialect-word" not in kinds(judge(text))
     assert "dialect-word" not in kinds(judge(good_text(), on=poor))
+
+
+def test_no_message_carries_what_would_do_something_to_a_terminal() -> None:
+    noise = "\n".join(f"G0 X1{chr(code)}\nG0 X[1{chr(code)}2]\n({chr(code)})" for code in range(256))
+    assert all(finding.text.isprintable() for finding in read(noise).findings)
+    assert "a character of code 27 may not stand here" in [finding.text for finding in run("G0 X1\x1b").findings]
