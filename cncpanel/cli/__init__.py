@@ -11,7 +11,7 @@ from cncpanel.cli.paper import artwork, cut_list, drawing, labels, template
 from cncpanel.cli.prove import prove
 from cncpanel.cli.restart import restart
 from cncpanel.cli.saw import saw
-from cncpanel.cli.shown import coupon, machines, new, schema
+from cncpanel.cli.shown import coupon, guide, keys, machines, new, schema
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -41,6 +41,8 @@ for command in (
     cut_list,
     labels,
     offcuts,
+    guide,
+    keys,
     schema,
     machines,
     new,

@@ -1,4 +1,4 @@
-"""The commands that show or begin something: schema, machines, new, coupon."""
+"""The commands that show or begin something: schema, keys, guide, machines, new, coupon."""
 
 from pathlib import Path
 
@@ -20,6 +20,43 @@ def schema() -> None:
     from cncpanel.job.schema import job_schema
 
     click.echo(json.dumps(job_schema(), indent=2))
+
+
+@click.command()
+@click.argument("table", required=False)
+@told
+def keys(table: str | None) -> None:
+    """List what a job file may say: every table, or with TABLE the keys of that one.
+
+    \b
+    Examples:
+      cncpanel keys
+      cncpanel keys panel.groove
+      cncpanel keys groove
+    """
+    from cncpanel.job.keys import named_tables
+
+    found = named_tables(table)
+    for one in found:
+        click.echo(f"{one.head:32} {' '.join(one.about.split())}")
+        for key in one.keys if table else ():
+            told = [key.takes, "needed" if key.needed else f"absent: {key.default}" if key.default else ""]
+            click.echo(f"    {key.name:28} {'; '.join(filter(None, told))}")
+            if key.about:
+                click.echo(f"    {'':28} {key.about}")
+
+
+@click.command()
+def guide() -> None:
+    """Print the guide to the job file (Markdown): every kind of table with an example that runs.
+
+    \b
+    Example:
+      cncpanel guide > guide.md
+    """
+    from importlib.resources import files
+
+    click.echo((files("cncpanel.job") / "guide.md").read_text(encoding="utf-8"), nl=False)
 
 
 @click.command()

@@ -35,7 +35,10 @@ MAP_HEIGHT = 135.0  # mm; leaves room on the first page for what is read first
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetUp:
-    """One sheet's facts as the pages need them; `spot` in the sheet's frame, `trace` the frame program."""
+    """One sheet's facts as the pages need them; `spot` in the sheet's frame.
+
+    `trace` is the frame program, `dry` the one that goes over all cuts.
+    """
 
     job: JobHead
     machine: Machine
@@ -45,6 +48,7 @@ class SetUp:
     runs: SheetRuns
     programs: Sequence[tuple[Program, Duration]]
     trace: Program | None
+    dry: tuple[Program, Duration] | None
     spot: Point | None
     proven: bool
     left: Sequence[Leftover] = ()
@@ -76,7 +80,7 @@ def setup_pieces(setup: SetUp, width: float) -> list[Piece]:
         *screw_table(setup.runs.screws, view, setup.measures),
         *holding_table(setup.runs),
         Heading("Programs, in this order"),
-        program_table(setup.programs, setup.trace),
+        program_table(setup.programs, setup.trace, setup.dry),
         *stop_pieces([*([setup.trace] if setup.trace else []), *(program for program, _ in setup.programs)]),
         Heading("Tools, in this order"),
         tool_table(setup.programs, setup.runs, machine, setup.measures),

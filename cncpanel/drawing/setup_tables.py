@@ -17,23 +17,20 @@ from cncpanel.sequence.program import Program
 Timed = Sequence[tuple[Program, Duration]]
 
 
-def program_table(programs: Timed, trace: Program | None) -> Table:
-    """The frame program first, then every run, then the whole sheet's time."""
-    rows = [
-        (
-            f"{program.name}.nc",
-            f"{program.run} of {program.of}",
-            ", ".join(f"T{tool.number}" for tool in program.tools),
-            *_times([time]),
-        )
-        for program, time in programs
-    ]
+def program_table(programs: Timed, trace: Program | None, dry: tuple[Program, Duration] | None) -> Table:
+    """What goes above the sheet first, then every run, then the whole sheet's time."""
+    rows = [(*_called(program, f"{program.run} of {program.of}"), *_times([time])) for program, time in programs]
+    if dry:
+        rows.insert(0, (*_called(dry[0], "then"), minutes(dry[1].total_s), "every cut, above the sheet"))
     if trace:
-        fitted = ", ".join(f"T{tool.number}" for tool in trace.tools)
-        rows.insert(0, (f"{trace.name}.nc", "first", fitted, "", "round all cuts, spindle off"))
+        rows.insert(0, (*_called(trace, "first"), "", "round all cuts, spindle off"))
     if len(programs) > 1:
         rows.append(("all runs", "", "", *_times([time for _, time in programs])))
     return Table(head=("File", "Run", "Tools", "Time", "Likely between"), rows=tuple(rows), shares=(44, 10, 18, 14, 34))
+
+
+def _called(program: Program, run: str) -> tuple[str, str, str]:
+    return f"{program.name}.nc", run, ", ".join(f"T{tool.number}" for tool in program.tools)
 
 
 def _times(times: Sequence[Duration]) -> tuple[str, str]:

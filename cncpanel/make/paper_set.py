@@ -166,6 +166,7 @@ def setup_of(made: Made, sheet: SheetSet) -> SetUp:
         runs=sheet.runs,
         programs=[(written.program, written.time) for written in sheet.programs],
         trace=sheet.trace.program if sheet.trace else None,
+        dry=(sheet.dry.program, sheet.dry.time) if sheet.dry else None,
         spot=sheet.spot,
         proven=made.passed,
         left=made.left.get(sheet.sheet.number, ()),

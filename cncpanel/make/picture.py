@@ -67,7 +67,7 @@ def _sheet(made: Made, made_sheet: SheetSet) -> SheetPicture:
     return picture_of(
         Shown(
             name=made_sheet.sheet.title,
-            programs=[(written.read, written.time) for written in made_sheet.own],
+            programs=[(written.read, written.time) for written in (made_sheet.trace, *made_sheet.programs) if written],
             report=made_sheet.report,
             setup=setup,
             board=target,

@@ -1,5 +1,6 @@
 """One sheet's whole set: its runs, its programs as values and as text, and what the witness says of them."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from cncpanel import wanted
@@ -24,6 +25,7 @@ from cncpanel.proof.prove import Witnessed, witnessed
 from cncpanel.proof.report import Report
 from cncpanel.proof.setup import Setup
 from cncpanel.proof.target import Target
+from cncpanel.sequence.dry_run import dry_run
 from cncpanel.sequence.program import Program
 from cncpanel.sequence.sheet import sheet_programs, touch_off
 from cncpanel.sequence.trace import frame_trace
@@ -45,7 +47,9 @@ class Written:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetSet:
-    """Everything of one sheet; `trace` is the frame-trace program, `target` what the witness compared with.
+    """Everything of one sheet; `target` is what the witness compared with.
+
+    `trace` goes round all cuts, `dry` over every one of them; both above the sheet.
 
     `depth` is what the witness found cut, `excess` what of it is too deep (+) or left (-); both as coarse as is shown.
     """
@@ -54,6 +58,7 @@ class SheetSet:
     runs: SheetRuns
     programs: tuple[Written, ...]
     trace: Written | None
+    dry: Written | None
     spot: Point | None
     target: Target
     report: Report
@@ -70,7 +75,7 @@ class SheetSet:
     @property
     def own(self) -> tuple[Written, ...]:
         """Those of this set-up alone."""
-        return (self.trace, *self.programs) if self.trace else self.programs
+        return tuple(written for written in (self.trace, self.dry, *self.programs) if written)
 
     @property
     def set_ups(self) -> "tuple[SheetSet, ...]":
@@ -107,7 +112,8 @@ def witnessed_set(
     written = written_of(sheet, sheets, runs, machine, read, gathering)
     trace = frame_trace(sheet, runs, machine, read.job.job, sheets=sheets)
     setup = Setup(machine, sheet.stock.thickest)
-    shown = _written(trace, setup) if trace else None
+    above = dry_run(sheet, runs, [one.program for one in written], machine, read.job.job, sheets=sheets)
+    shown, dry = (_written(program, setup) if program else None for program in (trace, above))
     circumstances = _circumstances(sheet, runs, machine)
     found = witnessed([one.read for one in written], machine, target, circumstances=circumstances)
     made = SheetSet(
@@ -115,9 +121,10 @@ def witnessed_set(
         runs=runs,
         programs=written,
         trace=shown,
+        dry=dry,
         spot=touch_off(sheet, runs, machine, read.job.job),
         target=target,
-        report=_and_frame(found.report, shown, machine, target, circumstances),
+        report=_and_above(found.report, (shown, dry), machine, target, circumstances),
         depth=depth_map(found),
         excess=excess_map(found),
     )
@@ -161,14 +168,20 @@ def _circumstances(sheet: Sheet, runs: SheetRuns, machine: Machine) -> Circumsta
     return replace(known, limits=limits, not_judged=(UNNAMED_CLAMPS,) if unnamed else ())
 
 
-def _and_frame(
-    report: Report, trace: Written | None, machine: Machine, target: Target, circumstances: Circumstances
+def _and_above(
+    report: Report,
+    above: Iterable[Written | None],
+    machine: Machine,
+    target: Target,
+    circumstances: Circumstances,
 ) -> Report:
-    """The frame trace's too, which must leave the sheet untouched."""
-    if trace is None:
-        return report
+    """Those of the programs too that must leave the sheet untouched."""
     on_the_table = replace(circumstances.screwed_down, limits=None, used=(), flaws=())
-    return report.and_also(witnessed([trace.read], machine, target.untouched(), circumstances=on_the_table).report)
+    for written in above:
+        if written:
+            found = witnessed([written.read], machine, target.untouched(), circumstances=on_the_table)
+            report = report.and_also(found.report)
+    return report
 
 
 def _written(program: Program, setup: Setup) -> Written:

@@ -92,9 +92,19 @@ def _axis(name: str, low: float, high: float, travel: Span) -> Iterable[str]:
         yield f"{name} {round(low, 2):g}, lowest {travel[0]:g}"
 
 
+def highest(stock: Stock, machine: Machine) -> float:
+    """Program Z of the highest place that the tip reaches over a sheet of this stock."""
+    return machine.travel.z[1] - _under(stock, machine)
+
+
+def _under(stock: Stock, machine: Machine) -> float:
+    """How far the spoilboard's surface lies under program Z zero."""
+    return stock.thickest - top_of_sheet(stock, machine)
+
+
 def _check_heights(sheet: Sheet, runs: Iterable[Run], machine: Machine, gathering: Gathering) -> None:
     """Z counts over the spoilboard's surface: the sheet's underside lies on it at its thickest."""
-    over = sheet.stock.thickest - top_of_sheet(sheet.stock, machine)
+    over = _under(sheet.stock, machine)
     place = Place(f"sheet {sheet.number}", key=sheet.stock.name)
     low, high = machine.travel.z
     clearance = clearance_height(sheet.stock, machine) + over

@@ -37,6 +37,21 @@ def trace_header(setting: Setting) -> tuple[Comment, ...]:
     return tuple(map(Comment, lines))
 
 
+def dry_run_header(setting: Setting, rise: float) -> tuple[Comment, ...]:
+    """The same for the program that goes every way above the sheet."""
+    lines = (
+        *_order(setting),
+        f"{_sheet(setting)}, DRY RUN",
+        *side_lines(setting),
+        f"EVERY CUT OF THIS SHEET IN ITS ORDER, LIFTED BY {said(rise, setting.machine)}",
+        "SPINDLE OFF, NOTHING IS CUT, ONE TOOL FOR ALL",
+        f"NOWHERE BELOW Z {said(setting.clearance, setting.machine)}, ABOVE SHEET AND CLAMPS",
+        "AS FAST AS THE MACHINE FEEDS: TURN THE OVERRIDE DOWN TO FOLLOW",
+        *_place(setting),
+    )
+    return tuple(map(Comment, lines))
+
+
 def _order(setting: Setting) -> tuple[str, ...]:
     job = setting.job
     date = f", {plain_name(job.date)}" if job.date else ""

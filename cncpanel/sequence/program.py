@@ -97,7 +97,7 @@ class Program:
     """One file for the control. `name` is its stem; `run` counts the sheet's programs from 1 to `of`."""
 
     name: str
-    purpose: Literal["cut", "trace"] = "cut"
+    purpose: Literal["cut", "trace", "dry run"] = "cut"
     sheet: int
     run: int
     of: int

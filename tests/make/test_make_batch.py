@@ -81,6 +81,7 @@ def test_a_batch_is_made_and_every_label_says_its_own_job(tmp_path: Path) -> Non
     made = make_into(batch_path(jobs, "Week 12"), tmp_path / "out", Choice(together=jobs, name="Week 12"), told)
     assert made.passed
     assert sorted(path.name for path in (tmp_path / "out" / "programs").iterdir()) == [
+        "week-12-sheet1-dry.nc",
         "week-12-sheet1-frame.nc",
         "week-12-sheet1-run1of1.nc",
     ]

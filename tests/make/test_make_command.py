@@ -77,6 +77,7 @@ def test_make_writes_the_whole_folder_and_nothing_else(tmp_path: Path) -> None:
         "dxf/sheet1.dxf",
         "index.html",
         "job.json",
+        "programs/small-box-sheet1-dry.nc",
         "programs/small-box-sheet1-frame.nc",
         "programs/small-box-sheet1-run1of1.nc",
         "sheets/cut-list.csv",

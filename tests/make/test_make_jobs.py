@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 import shapely
+from many_samples import JOB as SMALL
 
 from cncpanel.errors import ProblemsFound
 from cncpanel.geometry.contour import Contour
@@ -130,7 +131,7 @@ def test_every_program_of_a_shipped_job_passes_its_proof(name: str) -> None:
     made = shipped(name)
     assert made.passed
     assert [] == [str(f) for sheet in made.sheets for f in sheet.report.findings if f.severity != "remark"]
-    assert all(sheet.programs and sheet.trace for sheet in made.sheets)
+    assert all(sheet.programs and sheet.trace and sheet.dry for sheet in made.sheets)
 
 
 @pytest.mark.parametrize("name", JOBS)
@@ -200,3 +201,13 @@ def test_a_part_that_fits_only_across_its_grain_is_a_mistake(tmp_path: Path) -> 
         path.read_text(encoding="utf-8").replace('"along"', '"any"').replace("copies = 6", ""), encoding="utf-8"
     )
     assert make(path, Choice(), lambda _: None).passed
+
+
+def test_a_dry_run_that_goes_into_the_sheet_fails_its_proof(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    job = tmp_path / "board.toml"
+    job.write_text(SMALL.replace("@NAME@", "board"))
+    assert make(job, Choice(), lambda _: None).passed
+    monkeypatch.setattr("cncpanel.make.sheet_set.dry_run", lambda *_, **__: replace(_[2][0], name="board-dry"))
+    (sheet,) = make(job, Choice(), lambda _: None).sheets
+    faults = {(f.program, f.kind) for f in sheet.report.findings if f.severity != "remark"}
+    assert ("board-dry", "gouge") in faults
