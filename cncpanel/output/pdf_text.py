@@ -11,8 +11,10 @@ from itertools import groupby
 from pathlib import Path
 
 from reportlab.pdfbase.pdfmetrics import getFont, registerFont, stringWidth
-from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfbase.ttfonts import TTFError, TTFont
 from reportlab.pdfgen.canvas import Canvas
+
+from cncpanel.errors import Place, Problem, ProblemsFound
 
 STANDARD = {False: "Helvetica", True: "Helvetica-Bold"}
 OTHER = "DejaVuSans"  # upright only: a bold title's few other letters stay light
@@ -25,8 +27,12 @@ UNKNOWN = "?"
 
 @cache
 def other_font() -> TTFont:
-    """DejaVu Sans, read when it is first needed."""
-    registerFont(TTFont(OTHER, str(FILE)))
+    """DejaVu Sans, read when it is first needed; raises ProblemsFound where the program's own file of it is gone."""
+    try:
+        registerFont(TTFont(OTHER, str(FILE)))
+    except TTFError as error:
+        text = "the font that comes with the program cannot be read, and a name in the job needs it"
+        raise ProblemsFound([Problem(Place(str(FILE)), text, "install cncpanel again")]) from error
     return getFont(OTHER)
 
 

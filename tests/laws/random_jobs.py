@@ -1,0 +1,204 @@
+"""Jobs and machines at random, as TOML: what a client might send, sound or not.
+
+Places and sizes are drawn so that most features lie on their panel and many touch, overlap or are out of reach.
+"""
+
+import json
+import re
+from collections.abc import Mapping
+from pathlib import Path
+
+from hypothesis import strategies as st
+
+from cncpanel.machine.read import shipped_machines
+
+MACHINES = ("shop-router", "nesting-router", "desktop-router", "shop-router-inch")
+CHANGES: Mapping[str, tuple[str, ...]] = {
+    "z_zero": ('"top"', '"table"'),
+    "hold": ('"clamps"', '"screws"', '"vacuum"'),
+    "clamp_height": ("0", "6", "30"),
+    "control": ('"program"', '"hand"'),
+    "power": ("300", "800", "3000"),
+    "homes": ("true", "false"),
+    "direction": ('"climb"', '"conventional"'),
+    "finish_allowance": ("0", "0.3"),
+    "step_down_max": ("0.4", "1.0"),
+    "ramp_deg": ("2", "10"),
+    "tab_height": ("1", "4"),
+    "tab_width": ("4", "12"),
+    "arcs": ("true", "false"),
+    "tool_change": ('"changer"', '"stop"', '"file"'),
+    "decimals": ("3", "4"),
+    "dwell_unit": ('"s"', '"ms"'),
+    "percent_lines": ("true", "false"),
+    "rapid_path": ('"straight"', '"dog-leg"'),
+}
+
+
+def lengths(low: float, high: float) -> st.SearchStrategy[float]:
+    """Tenths of a millimetre, whole ones first."""
+    return st.integers(int(low), int(high)).map(float) | st.integers(int(low * 10), int(high * 10)).map(
+        lambda n: n / 10
+    )
+
+
+@st.composite
+def machine(draw: st.DrawFn) -> str:
+    """A shipped machine's file with up to four of its figures changed."""
+    text = shipped_machines()[draw(st.sampled_from(MACHINES))].read_text(encoding="utf-8")
+    for key in draw(st.lists(st.sampled_from(sorted(CHANGES)), max_size=4, unique=True)):
+        value = draw(st.sampled_from(CHANGES[key]))
+        text = re.sub(rf"^{key} = [^\s#]+", f"{key} = {value}", text, count=1, flags=re.MULTILINE)
+    return re.sub(r'^name = ".*"', 'name = "random"', text, count=1, flags=re.MULTILINE)
+
+
+def shapes(width: float, height: float) -> st.SearchStrategy[dict]:
+    """A closed shape somewhere on a panel."""
+    across, up = lengths(4, max(width * 0.7, 5)), lengths(4, max(height * 0.7, 5))
+    place = st.tuples(lengths(0, width), lengths(0, height)).map(list)
+    rectangle = st.fixed_dictionaries(
+        {"size": st.tuples(across, up).map(list)},
+        optional={"radius": lengths(0, 30), "turn_deg": st.sampled_from((15, 45, 90, 200))},
+    )
+    disc = st.fixed_dictionaries({"diameter": lengths(3, max(min(width, height) * 0.7, 4))})
+    corners = st.lists(st.tuples(across, up).map(list), min_size=3, max_size=6)
+    freely = st.fixed_dictionaries({"outline": corners})
+    return st.tuples(rectangle | disc | freely, st.sampled_from(("at", "centre")), place).map(
+        lambda drawn: drawn[0] | {drawn[1]: drawn[2]}
+    )
+
+
+def features(width: float, height: float, board: float) -> st.SearchStrategy[tuple[str, dict]]:
+    """The key of a feature's table and the feature."""
+    shape, depth = shapes(width, height), lengths(1, board)
+    point = st.tuples(lengths(0, width), lengths(0, height)).map(list)
+    relief = {"relief": st.sampled_from(("none", "corner", "long", "short"))}
+    face = {"face": st.sampled_from(("show", "back"))}
+    opening = st.tuples(shape, st.fixed_dictionaries({}, optional=relief))
+    recess = st.tuples(shape, st.fixed_dictionaries({"depth": depth}, optional=relief | face))
+    groove = st.fixed_dictionaries(
+        {"path": st.lists(point, min_size=2, max_size=4), "width": lengths(3, 20), "depth": depth},
+        optional={"ends": st.sampled_from(("square", "round", "open")), "wall": st.sampled_from(("centre", "left"))}
+        | face,
+    )
+    rabbet = st.fixed_dictionaries(
+        {"side": st.sampled_from(("left", "right", "top", "bottom")), "width": lengths(3, 30), "depth": depth},
+        optional={"start": lengths(0, 60)} | face,
+    )
+    pattern = st.fixed_dictionaries(
+        {},
+        optional={"row": st.fixed_dictionaries({"count": st.integers(1, 6), "pitch": lengths(5, 60)}), "depth": depth}
+        | face,
+    )
+    hole = st.tuples(st.fixed_dictionaries({"centre": point, "diameter": lengths(2, 40)}), pattern)
+    mark = st.fixed_dictionaries(
+        {"text": st.text("ABCXYZ 089._-", min_size=1, max_size=8), "at": point, "height": lengths(3, 40)}
+    )
+    edge = st.fixed_dictionaries(
+        {}, optional={"side": st.sampled_from(("left", "right", "top", "bottom")), "bench": st.booleans()}
+    ).flatmap(
+        lambda where: st.sampled_from(({"round": 3}, {"round": 6}, {"bevel_deg": 45, "width": 3}, {"round": 2.5})).map(
+            lambda form: where | form
+        )
+    )
+    both = {"opening": opening.map(merged), "recess": recess.map(merged), "hole": hole.map(merged)}
+    rest = {"groove": groove, "rabbet": rabbet, "mark": mark, "edge": edge}
+    return st.one_of(*(one.map(lambda table, key=key: (key, table)) for key, one in (both | rest).items()))
+
+
+def merged(tables: tuple[dict, dict]) -> dict:
+    """Two tables as one."""
+    return tables[0] | tables[1]
+
+
+@st.composite
+def panel(draw: st.DrawFn, number: int, board: float) -> dict:
+    """A rectangle, a disc or an outline with up to five features."""
+    width, height = draw(lengths(40, 420)), draw(lengths(40, 300))
+    outline = [[0, 0], [width, 0], [width, height * 0.6], {"to": [width * 0.6, height], "radius": 8}, [0, height]]
+    form = draw(
+        st.sampled_from(
+            (
+                {"size": [width, height]},
+                {"size": [width, height], "radius": 12},
+                {"diameter": width},
+                {"outline": outline},
+            )
+        )
+    )
+    table: dict = {"name": f"panel {number}", "stock": "board"} | form
+    table |= draw(
+        st.fixed_dictionaries(
+            {},
+            optional={
+                "copies": st.integers(1, 3),
+                "mirrored": st.integers(0, 1),
+                "face": st.sampled_from(("show", "back")),
+                "turn": st.sampled_from(("any", "along", "across", "right-angles")),
+            },
+        )
+    )
+    for key, feature in draw(st.lists(features(width, height, board), max_size=5)):
+        table.setdefault(key, []).append(feature)
+    return table
+
+
+@st.composite
+def job(draw: st.DrawFn) -> str:
+    """A job file for the machine beside it, random.toml."""
+    board = draw(st.sampled_from((3.0, 6.0, 12.0, 18.0, 25.0)))
+    stock: dict = {
+        "name": "board",
+        "material": draw(st.sampled_from(("mdf", "particleboard", "plywood", "softwood", "hardwood", "acrylic"))),
+        "thickness": board,
+        "sheet": draw(st.sampled_from(([700, 500], [1200, 600], [2440, 1220]))),
+        "count": 2,
+    }
+    stock |= draw(
+        st.fixed_dictionaries(
+            {},
+            optional={
+                "measured": st.lists(
+                    lengths(board * 10 - 4, board * 10 + 4).map(lambda n: n / 10), min_size=1, max_size=3
+                ),
+                "margin": lengths(0, 30),
+                "grain": st.just("long"),
+            },
+        )
+    )
+    panels = [draw(panel(number, board)) for number in range(draw(st.integers(1, 3)))]
+    settings = draw(
+        st.fixed_dictionaries(
+            {}, optional={"least_web": lengths(0, 6), "gap": lengths(0, 20), "use_openings": st.booleans()}
+        )
+    )
+    head = {"name": "Random", "machine": "random.toml", "units": "mm"}
+    return toml({"job": head, "settings": settings | {"packing": {"steps": 0}}, "stock": [stock], "panel": panels})
+
+
+def toml(tables: Mapping[str, object]) -> str:
+    """TOML of plain tables, lists of tables and values."""
+    lines = []
+    for name, table in tables.items():
+        for one, head in (
+            [(table, f"[{name}]")] if isinstance(table, dict) else [(each, f"[[{name}]]") for each in table]
+        ):
+            lines += [head, *(f"{key} = {inline(value)}" for key, value in one.items()), ""]
+    return "\n".join(lines)
+
+
+def inline(value: object) -> str:
+    """A value as TOML writes it in one line."""
+    if isinstance(value, dict):
+        return "{" + ", ".join(f"{key} = {inline(one)}" for key, one in value.items()) + "}"
+    if isinstance(value, list):
+        return "[" + ", ".join(map(inline, value)) + "]"
+    return json.dumps(value)
+
+
+def written(folder: Path, job_text: str, machine_text: str) -> Path:
+    """Both files; the job's path."""
+    (folder / "random.toml").write_text(machine_text, encoding="utf-8")
+    path = folder / "job.toml"
+    path.write_text(job_text, encoding="utf-8")
+    return path
