@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from cncpanel.cli.saw import saw_into
+from cncpanel.cli.saw import OFFCUTS_HELP, saw_into
 from cncpanel.cli.told import NOT_PROVEN, NOT_USABLE, tell_warnings, teller, told
 
 if TYPE_CHECKING:
@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from cncpanel.make.told_set import ToldSet
 
 ONLY_HELP = "Write only these, with commas between: programs, dxf, sheets, templates, artwork, saw."
-OFFCUTS_HELP = "Draw on this store of offcuts instead of the one that the job names."
 STEPS_HELP = "Tries to find a better layout; absent: the job's."
 ALTERNATIVES_HELP = "So many searches over the cores, each from another seed; absent: the job's, else one."
 MACHINE_HELP = "Cut on this machine instead of the job's own: a shipped name or a .toml file."
@@ -75,7 +74,7 @@ def make(
 
     kinds = chosen(only)
     if len(jobs) == 1 and _for_saw_only(jobs[0], machine):
-        return saw_into(jobs[0], out, only, quiet)
+        return saw_into(jobs[0], out, only, quiet, offcuts)
     refuse_foreign(out) if len(jobs) == 1 or together else None  # before what cannot be loaded in a folder that is gone
     choice = Choice(
         machine=machine, allow_unmade=allow_unmade, only=kinds, offcuts=offcuts, steps=steps, alternatives=alternatives
@@ -105,7 +104,7 @@ def check(job: Path, machine: str | None, allow_unmade: bool, offcuts: Path | No
     from cncpanel.make.flow import make as make_all
 
     if _for_saw_only(job, machine):
-        return saw_into(job, None, None, quiet)
+        return saw_into(job, None, None, quiet, offcuts)
     made = make_all(job, Choice(machine=machine, allow_unmade=allow_unmade, offcuts=offcuts), teller(quiet))
     _tell_result(made, quiet)
     if not made.passed:

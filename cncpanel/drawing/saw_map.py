@@ -1,7 +1,8 @@
 """A board as it is sawn: parts by their pieces' names, every cut with its number, what is left over."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from cncpanel.drawing.dimension import Dimensioning
 from cncpanel.drawing.letter_widths import text_width
@@ -28,22 +29,26 @@ KEY = (
 )
 
 
+NO_NAMES: Mapping[str, str] = MappingProxyType({})
 Ends = tuple[tuple[float, float], tuple[float, float]]
 
 
 @dataclass(frozen=True, slots=True)
 class SawView:
-    """Sheet millimetres to paper millimetres."""
+    """Sheet millimetres to paper millimetres; `names` are the rack's, of the pieces that are worth keeping."""
 
     sheet: SawSheet
     kerf: float
     factor: float
+    names: Mapping[str, str]
 
     @staticmethod
-    def within(sheet: SawSheet, kerf: float, width: float, height: float) -> "SawView":
+    def within(
+        sheet: SawSheet, kerf: float, width: float, height: float, names: Mapping[str, str] = NO_NAMES
+    ) -> "SawView":
         """The largest view with its border inside `width` x `height` mm of paper."""
         factor = min((width - 2 * BORDER) / sheet.length, (height - 2 * BORDER) / sheet.width)
-        return SawView(sheet, kerf, factor)
+        return SawView(sheet, kerf, factor, names)
 
     @property
     def size(self) -> tuple[float, float]:
@@ -162,19 +167,29 @@ def _label_box(label: Label) -> Box:
 
 
 def _left_label(view: SawView, left: Leftover, told: Dimensioning, taken: list[Box]) -> Iterator[Label]:
-    """The size of a useful rest, where it finds room."""
+    """The size of a useful rest, with its name for the rack, where they find room; else the name, or the size."""
     if min(left.size) < USEFUL:
         return
-    box = view.box(left.box)
-    words = f"{told.told(left.size[0])} x {told.told(left.size[1])}"
+    size = f"{told.told(left.size[0])} x {told.told(left.size[1])}"
+    name = view.names.get(left.piece, "")
+    for words in (f"{name}: {size}", name, size) if name else (size,):
+        label = _within(view.box(left.box), words, taken)
+        if label is not None:
+            yield label
+            return
+
+
+def _within(box: Box, words: str, taken: list[Box]) -> Label | None:
+    """The words in the middle of the box; None where they have no room."""
     size = min(NAMED, (box[3] - box[1]) * 0.6)
     text = fitted(words, size, box[2] - box[0] - 2 * AIR)
     if text != words or size < 1.3:
-        return
+        return None
     x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2 - size / 2
     half = text_width(text, size) / 2
-    if not any(_meet((x - half, y - BELOW * size, x + half, y + size), one) for one in taken):
-        yield Label(x=x, y=y, text=text, size=size, anchor="middle")
+    if any(_meet((x - half, y - BELOW * size, x + half, y + size), one) for one in taken):
+        return None
+    return Label(x=x, y=y, text=text, size=size, anchor="middle")
 
 
 def _sizes(view: SawView, told: Dimensioning) -> Iterator[Label]:

@@ -1,16 +1,16 @@
 """The saw plan on paper: how to go about it, each board with its cuts in order, bevels, cautions."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from cncpanel.drawing.cautions import LIFT_ALONE
 from cncpanel.drawing.dimension import Dimensioning
 from cncpanel.drawing.measures import Measures
 from cncpanel.drawing.paper import Bullets, Cautions, Heading, Picture, Piece, Sentence, Table, Together
-from cncpanel.drawing.saw_map import KEY, SawView, saw_map
+from cncpanel.drawing.saw_map import KEY, USEFUL, SawView, saw_map
 from cncpanel.drawing.saw_tables import OFF_SCALE, Scale, bevel_table, cut_table, saw_part_table
 from cncpanel.job.model import JobHead, Saw
-from cncpanel.layout.saw.plan import SawPlan, SawSheet
+from cncpanel.layout.saw.plan import Leftover, SawPlan, SawSheet
 from cncpanel.panel.panel import Panel
 from cncpanel.tooling.materials import MATERIALS
 from cncpanel.units import in_millimetres
@@ -21,12 +21,13 @@ SCALES = {"mm": 0.5, "inch": in_millimetres("inch") / 64, "fraction": in_millime
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SawPages:
-    """What the pages are made from; `notes` are the panels' own, by panel."""
+    """What the pages are made from; `names` are those of leftovers for the rack, by sheet and piece."""
 
     head: JobHead
     plan: SawPlan
     panels: Mapping[int, Panel]
     told: Dimensioning
+    names: Mapping[int, Mapping[str, str]] = field(default_factory=dict)
 
     @property
     def measures(self) -> Measures:
@@ -136,6 +137,8 @@ def _sheet_pieces(pages: SawPages, sheet: SawSheet, width: float) -> Iterator[Pi
     stock, told = sheet.stock, pages.measures
     table = cut_table(sheet, pages.told, pages.scale)
     yield Heading(f"Saw sheet {sheet.number} of {len(pages.plan.sheets)}", 1)
+    if sheet.piece:
+        yield Sentence(f"From the rack: offcut {sheet.piece}. Say so when it is cut: cncpanel offcuts cut.")
     yield Sentence(
         f"{stock.name}, {MATERIALS[stock.material].title}, {told.size(*stock.sheet)}, "
         f"{told.length(stock.thickness)}. "
@@ -156,14 +159,29 @@ def _sheet_pieces(pages: SawPages, sheet: SawSheet, width: float) -> Iterator[Pi
         )
     yield Heading("Parts")
     yield saw_part_table(sheet, pages.panels, pages.plan.bevels, pages.told)
-    left = [f"{one.piece}: {_size(one.size, pages.told)}" for one in sheet.leftovers if min(one.size) >= 50.0]
-    if left:
-        yield Sentence(f"Left over: {'; '.join(left)}.")
+    yield from _left_pieces(pages, sheet)
+
+
+def _left_pieces(pages: SawPages, sheet: SawSheet) -> Iterator[Piece]:
+    """What is left over: pieces for the rack with the names to write on them, then what else is useful."""
+    names = pages.names.get(sheet.number, {})
+    useful = [one for one in sheet.leftovers if min(one.size) >= USEFUL or one.piece in names]
+    kept = [f"{names[one.piece]} ({_left(one, pages)})" for one in useful if one.piece in names]
+    rest = [_left(one, pages) for one in useful if one.piece not in names]
+    if kept:
+        yield Sentence(f"For the rack, each with its name written on it: {'; '.join(kept)}.")
+    if rest:
+        yield Sentence(f"Left over: {'; '.join(rest)}.")
+
+
+def _left(one: Leftover, pages: SawPages) -> str:
+    return f"{one.piece}: {_size(one.size, pages.told)}"
 
 
 def saw_picture(pages: SawPages, sheet: SawSheet, width: float) -> Picture:
     """One board's drawing."""
-    return saw_map(SawView.within(sheet, pages.plan.saw.kerf, width, MAP_HEIGHT), pages.told)
+    names = pages.names.get(sheet.number, {})
+    return saw_map(SawView.within(sheet, pages.plan.saw.kerf, width, MAP_HEIGHT, names), pages.told)
 
 
 def _bevel_pieces(pages: SawPages) -> Iterator[Piece]:

@@ -24,6 +24,7 @@ from cncpanel.make.holding_checks import tell_screws, tell_screws_turned
 from cncpanel.make.keeping import given_back_on_failure, kept_pieces
 from cncpanel.make.left import left_of
 from cncpanel.make.rack import Rack, offering, rack_of
+from cncpanel.make.sheet_id import identities
 from cncpanel.make.sheet_set import SheetSet
 from cncpanel.make.turned_set import made_set
 from cncpanel.make.unprintable import tell_unprintable
@@ -78,11 +79,17 @@ class Made:
 def make(path: Path, choice: Choice, tell: Tell) -> Made:
     """Make and prove everything; raises ProblemsFound with every mistake that could be found."""
     prepared = prepare(path, choice, tell)
-    while not kept_pieces(prepared.rack, prepared.read, prepared.machine, prepared.layout.sheets):
+    while not _kept(prepared):
         tell("another run took one of the offcuts; beginning again")
         prepared = prepare(path, choice, tell)
     with given_back_on_failure(prepared.rack, prepared.layout.sheets):
         return _made(prepared, choice, tell)
+
+
+def _kept(prepared: Prepared) -> bool:
+    """Whether the offcuts of the layout are kept for the set now."""
+    sheets = prepared.layout.sheets
+    return kept_pieces(prepared.rack, prepared.read, identities(prepared.read, prepared.machine, sheets), sheets)
 
 
 def _made(prepared: Prepared, choice: Choice, tell: Tell) -> Made:

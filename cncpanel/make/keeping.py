@@ -1,23 +1,27 @@
 """The offcuts that a set is cut from are kept for it from its layout on, and given back where it comes to nothing."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 
 from cncpanel.job.read import ReadJob
 from cncpanel.layout.layout import Sheet
-from cncpanel.machine.model import Machine
+from cncpanel.layout.saw.plan import SawSheet
 from cncpanel.make.rack import Rack, give_back, keep, settle
-from cncpanel.make.sheet_id import sheet_id
 from cncpanel.store.offcut import Claim
 
+Drawn = Sequence[Sheet] | Sequence[SawSheet]
 
-def kept_pieces(rack: Rack | None, read: ReadJob, machine: Machine, sheets: Sequence[Sheet]) -> bool:
-    """Keep the offcuts among the sheets; False where another run was quicker. Without a folder nothing is kept."""
+
+def kept_pieces(rack: Rack | None, read: ReadJob, identities: Mapping[int, str], sheets: Drawn) -> bool:
+    """Keep the offcuts among the sheets; False where another run was quicker. Without a folder nothing is kept.
+
+    `identities` of the sheets, by number.
+    """
     if rack is None or not rack.folder:
         return True
     wanted = {
         sheet.piece: Claim(
-            job=read.job.job.name, sheet=sheet.number, sheet_id=sheet_id(read, machine, sheet), folder=rack.folder
+            job=read.job.job.name, sheet=sheet.number, sheet_id=identities[sheet.number], folder=rack.folder
         )
         for sheet in sheets
         if sheet.piece
@@ -26,7 +30,7 @@ def kept_pieces(rack: Rack | None, read: ReadJob, machine: Machine, sheets: Sequ
 
 
 @contextmanager
-def given_back_on_failure(rack: Rack | None, sheets: Sequence[Sheet]) -> Iterator[None]:
+def given_back_on_failure(rack: Rack | None, sheets: Drawn) -> Iterator[None]:
     """Whatever ends what is done within but its own end: the pieces go back."""
     try:
         yield
@@ -36,12 +40,12 @@ def given_back_on_failure(rack: Rack | None, sheets: Sequence[Sheet]) -> Iterato
         raise
 
 
-def settled(rack: Rack | None, sheets: Sequence[Sheet], *, passed: bool) -> None:
+def settled(rack: Rack | None, sheets: Drawn, *, passed: bool) -> None:
     """The set lies in its folder: what an earlier set there was kept, and what a failed one was, is free."""
     if rack is not None and rack.folder:
         settle(rack, pieces(sheets) if passed else [])
 
 
-def pieces(sheets: Sequence[Sheet]) -> list[str]:
+def pieces(sheets: Drawn) -> list[str]:
     """The offcuts' names among the sheets."""
     return [sheet.piece for sheet in sheets if sheet.piece]

@@ -1,6 +1,7 @@
 """The shop's papers as one set: cover, set-up, feeds, cut list, hardware, assembly, drawings; labels, lists."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
 
 from cncpanel.drawing.assembly_pieces import assembly_pieces, hardware_pieces
 from cncpanel.drawing.cover import cover_pieces
@@ -26,6 +27,8 @@ from cncpanel.output.csv_table import csv_table, markdown_table
 from cncpanel.output.pdf import pdf
 from cncpanel.panel.panel import Panel
 
+RackNames = Mapping[int, Mapping[str, str]]  # by sheet and piece
+NO_RACK: RackNames = MappingProxyType({})
 SHEETS, LABELS, OFFCUT_LABELS = "sheets/sheets.pdf", "sheets/labels.pdf", "sheets/offcut-labels.pdf"
 CUT_CSV, CUT_TEXT = "sheets/cut-list.csv", "sheets/cut-list.md"
 SHORT = 12  # hexadecimal digits of the checksum on paper: 48 bits tell any two jobs of a shop apart
@@ -58,18 +61,18 @@ def drawing_document(read: ReadJob, panel: Panel, paper: PaperSize | None = None
     return _with(empty, panel_pieces(_drawn(read, panel, 1, 1), _dimensioning(read), empty.frame_width))
 
 
-def saw_document(read: ReadJob, panels: tuple[Panel, ...], plan: SawPlan) -> Document:
+def saw_document(read: ReadJob, panels: tuple[Panel, ...], plan: SawPlan, names: RackNames = NO_RACK) -> Document:
     """The saw plan alone."""
     empty = _empty(read, proven=True)
-    return _with(empty, list(saw_pieces(saw_pages(read, panels, plan), empty.frame_width)))
+    return _with(empty, list(saw_pieces(saw_pages(read, panels, plan, names), empty.frame_width)))
 
 
-def bench_document(read: ReadJob, panels: tuple[Panel, ...], plan: SawPlan) -> Document:
+def bench_document(read: ReadJob, panels: tuple[Panel, ...], plan: SawPlan, names: RackNames) -> Document:
     """The whole set of a job for the saw only."""
     empty = _empty(read, proven=True)
     width, head = empty.frame_width, read.job.job
     cover = cover_pieces(head, None, checksum(read), proven=True, sheets=len(plan.sheets), panels=len(panels))
-    sawn = saw_pieces(saw_pages(read, panels, plan), width)
+    sawn = saw_pieces(saw_pages(read, panels, plan, names), width)
     return _with(empty, [*cover, *sawn, *_bench_pieces(read, panels, width)])
 
 
@@ -79,10 +82,10 @@ def cut_list_files(read: ReadJob, panels: tuple[Panel, ...]) -> dict[str, bytes]
     return {CUT_CSV: csv_table(HEAD, table), CUT_TEXT: markdown_table(HEAD, table)}
 
 
-def saw_pages(read: ReadJob, panels: tuple[Panel, ...], plan: SawPlan) -> SawPages:
+def saw_pages(read: ReadJob, panels: tuple[Panel, ...], plan: SawPlan, names: RackNames = NO_RACK) -> SawPages:
     """What the plan's pages are made from."""
     by_index = {panel.index: panel for panel in panels}
-    return SawPages(head=read.job.job, plan=plan, panels=by_index, told=_dimensioning(read))
+    return SawPages(head=read.job.job, plan=plan, panels=by_index, told=_dimensioning(read), names=names)
 
 
 def _empty(read: ReadJob, *, proven: bool, paper: PaperSize | None = None) -> Document:

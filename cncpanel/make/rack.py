@@ -56,8 +56,11 @@ def rack_of(read: ReadJob, job: Path, choice: Choice, gathering: Gathering) -> R
         return None
 
 
-def offering(read: ReadJob, rack: Rack, machine: Machine, gathering: Gathering) -> ReadJob:
-    """The job with the rack's open pieces among its stocks' sizes, each with one stock only."""
+def offering(read: ReadJob, rack: Rack, machine: Machine | None, gathering: Gathering) -> ReadJob:
+    """The job with the rack's open pieces among its stocks' sizes, each with one stock only.
+
+    Without a machine they are for a saw, which knows itself what it can saw.
+    """
     by_stock: dict[int, list[OffcutSize]] = {}
     unfit: dict[int, list[str]] = {}
     for piece in sorted(rack.store.offcut, key=lambda p: (p.size[0] * p.size[1], p.name)):
@@ -67,7 +70,9 @@ def offering(read: ReadJob, rack: Rack, machine: Machine, gathering: Gathering) 
         stock = read.job.stock[index]
         if not _reads_like(piece, stock):
             unfit.setdefault(index, []).append(piece.name)
-        elif _machine_holds(size := _size(piece, stock), stock, machine):
+            continue
+        size = _size(piece, stock)
+        if machine is None or _machine_holds(size, stock, machine):
             by_stock.setdefault(index, []).append(size)
     for index, names in unfit.items():
         text = f"offcuts {', '.join(names)} are measured thicker or thinner than {read.job.stock[index].name}: not used"

@@ -33,6 +33,7 @@ def _sheet(sheet: SawSheet) -> Data:
         "number": sheet.number,
         "stock": sheet.stock.name,
         "size": list(sheet.stock.sheet),
+        "offcut": sheet.piece or None,
         "settings": sheet.settings,
         "cuts": [_cut(cut) for cut in sheet.cuts],
         "parts": [

@@ -1,6 +1,7 @@
 """The files of a saw plan, and the whole set of a job that is for the saw only: all papers, no programs."""
 
 import json
+import os
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -21,10 +22,23 @@ from cncpanel.make.choice import Choice
 from cncpanel.make.fit_flow import tell_misfits
 from cncpanel.make.folder import RECORD, refuse_foreign, write_folder
 from cncpanel.make.head_data import head_data
+from cncpanel.make.keeping import given_back_on_failure, kept_pieces, settled
 from cncpanel.make.labels import saw_labels_pdf
-from cncpanel.make.paper_set import LABELS, SHEETS, bench_document, cut_list_files, saw_document, saw_pages
+from cncpanel.make.offcut_labels import saw_offcut_labels_pdf
+from cncpanel.make.paper_set import (
+    LABELS,
+    NO_RACK,
+    OFFCUT_LABELS,
+    SHEETS,
+    RackNames,
+    bench_document,
+    cut_list_files,
+    saw_document,
+    saw_pages,
+)
+from cncpanel.make.rack import Rack, offering, rack_of
 from cncpanel.make.saw_data import saw_data
-from cncpanel.make.saw_rack import rack_data
+from cncpanel.make.saw_rack import rack_data, rack_names, saw_identities
 from cncpanel.make.stem import panel_stem
 from cncpanel.make.templates import template_files
 from cncpanel.make.told_set import ToldSet
@@ -37,29 +51,43 @@ from cncpanel.panel.edges import by_hand
 from cncpanel.panel.panel import Panel
 from cncpanel.panel.resolve import resolve
 from cncpanel.panel.subject import Subject
+from cncpanel.store.offcut import Store
 
 PLAN, CUTS, PARTS = "sheets/saw-plan.pdf", "sheets/saw-cuts.csv", "sheets/saw-parts.csv"
 REPORT = "index.html"
 MAP_WIDTH = 180.0  # mm; as on paper, so that its lines keep their weight
 Panels = tuple[Panel, ...]
+ALL = Choice()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sawn:
-    """A job with its saw plan, before it is written."""
+    """A job with its saw plan, before it is written; `rack` is the store that it draws on, where there is one."""
 
     read: ReadJob
     panels: Panels
     plan: SawPlan
     gathering: Gathering
+    rack: Rack | None = None
+
+    @property
+    def store(self) -> Store | None:
+        """What was in the rack."""
+        return self.rack.store if self.rack else None
+
+    @property
+    def names(self) -> RackNames:
+        """Of the leftovers for the rack, by sheet and piece; none where no store is kept."""
+        return rack_names(self.read, self.plan, self.store) if self.rack else {}
 
 
-def sawn(path: Path, tell: Callable[[str], None]) -> Sawn:
+def sawn(path: Path, tell: Callable[[str], None], choice: Choice = ALL) -> Sawn:
     """The job's saw plan; raises ProblemsFound with every mistake that could be found."""
     gathering = Gathering()
     tell("reading the job")
     whole = read_cabinet(path, gathering)
-    read = whole.read
+    rack = rack_of(whole.read, path, choice, gathering)
+    read = whole.read if rack is None else offering(whole.read, rack, None, gathering)
     panels = tuple(_by_hand(panel, read) for panel in resolve(read, gathering))
     tell_unprintable(read.file, gathering)
     tell_misfits(whole, panels, gathering)
@@ -67,22 +95,25 @@ def sawn(path: Path, tell: Callable[[str], None]) -> Sawn:
     if read.job.job.machine is None and "programs" in (read.job.settings.make or ()):
         text = "programs are for a router, and the job names no machine: none are written"
         gathering.warn(read.file.place(("settings", "make")), text, "leave them out")
-    if read.job.settings.offcuts.file is not None:
-        place = read.file.place(("settings", "offcuts", "file"))
-        gathering.warn(place, "a saw plan draws on no store", "pieces to be sawn as a [[stock.size]] each")
     tell("planning the saw's cuts")
-    plan = saw_plan(read, panels, gathering)
+    plan = saw_plan(read, panels, gathering, draws=True)
     gathering.stop_if_any()
-    return Sawn(read=read, panels=panels, plan=plan, gathering=gathering)
+    return Sawn(read=read, panels=panels, plan=plan, gathering=gathering, rack=rack)
 
 
 def saw_into(path: Path, out: Path, choice: Choice, tell: Callable[[str], None]) -> Sawn:
     """Plan and write the whole set; raises ProblemsFound with every mistake, and then nothing was written."""
     refuse_foreign(out)
     refuse_programs(choice.only)
-    made = sawn(path, tell)
-    tell("writing drawings and sheets")
-    write_folder(out, set_files(made, choice))
+    kept = replace(choice, folder=Path(os.path.abspath(out)))
+    made = sawn(path, tell, kept)
+    while not kept_pieces(made.rack, made.read, saw_identities(made.read, made.plan), made.plan.sheets):
+        tell("another run took one of the offcuts; beginning again")
+        made = sawn(path, tell, kept)
+    with given_back_on_failure(made.rack, made.plan.sheets):
+        tell("writing drawings and sheets")
+        write_folder(out, set_files(made, choice))
+    settled(made.rack, made.plan.sheets, passed=True)
     return made
 
 
@@ -113,7 +144,8 @@ def _stock_line(one: StockSawn) -> str:
 
 def _sheet_line(sheet: SawSheet) -> str:
     parts = f"{len(sheet.parts)} part{'' if len(sheet.parts) == 1 else 's'}"
-    return f"saw sheet {sheet.number}: {parts}, {len(sheet.cuts)} cuts, {sheet.settings} settings"
+    piece = f" (offcut {sheet.piece})" if sheet.piece else ""
+    return f"saw sheet {sheet.number}{piece}: {parts}, {len(sheet.cuts)} cuts, {sheet.settings} settings"
 
 
 def _by_hand(panel: Panel, read: ReadJob) -> Panel:
@@ -122,20 +154,20 @@ def _by_hand(panel: Panel, read: ReadJob) -> Panel:
     return replace(panel, bench=by_hand(read.job.panel[panel.index], subject), edges=(), unmade=())
 
 
-def saw_files(read: ReadJob, panels: Panels, plan: SawPlan) -> dict[str, bytes]:
+def saw_files(read: ReadJob, panels: Panels, plan: SawPlan, names: RackNames = NO_RACK) -> dict[str, bytes]:
     """The plan alone: its pages, its cuts and its parts as tables."""
     pages = saw_pages(read, panels, plan)
     notes = {panel.index: read.job.panel[panel.index].note for panel in panels}
     return {
-        PLAN: pdf(saw_document(read, panels, plan)),
+        PLAN: pdf(saw_document(read, panels, plan, names)),
         CUTS: csv_table(CUT_HEAD, cut_rows(plan.sheets, pages.scale)),
         PARTS: csv_table(PART_HEAD, part_rows(plan.sheets, pages.panels, plan.bevels, notes)),
     }
 
 
-def saw_maps(read: ReadJob, panels: Panels, plan: SawPlan) -> dict[int, Picture]:
+def saw_maps(read: ReadJob, panels: Panels, plan: SawPlan, names: RackNames = NO_RACK) -> dict[int, Picture]:
     """A drawing of each board, by its number."""
-    pages = saw_pages(read, panels, plan)
+    pages = saw_pages(read, panels, plan, names)
     return {sheet.number: saw_picture(pages, sheet, MAP_WIDTH) for sheet in plan.sheets}
 
 
@@ -147,7 +179,7 @@ def set_files(sawn: Sawn, choice: Choice) -> dict[str, bytes]:
         if kind in kinds:
             named.update(contents(sawn))
     data = _record(sawn, [*named, REPORT])
-    maps = saw_maps(sawn.read, sawn.panels, sawn.plan)
+    maps = saw_maps(sawn.read, sawn.panels, sawn.plan, sawn.names)
     shown = {**data, "sheets": []}  # of programs; the plan's own stand under saw
     named[REPORT] = report_page(shown, sawn.gathering.warnings, {}, "", maps).encode()
     named[RECORD] = json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False).encode() + b"\n"
@@ -163,8 +195,8 @@ def _record(sawn: Sawn, files: list[str]) -> dict[str, object]:
         "warnings": [str(warning) for warning in sawn.gathering.warnings],
         "panels": [_panel(panel) for panel in sawn.panels],
         "layout": {"stocks": []},
-        "offcut_store": None,
-        "sheets": rack_data(sawn.read, sawn.plan),
+        "offcut_store": str(sawn.rack.path.resolve()) if sawn.rack else None,
+        "sheets": rack_data(sawn.read, sawn.plan, sawn.store),
         "saw": saw_data(sawn.plan),
         "files": sorted(files),
     }
@@ -187,9 +219,11 @@ def _panel(panel: Panel) -> dict[str, object]:
 
 
 def _papers(sawn: Sawn) -> dict[str, bytes]:
+    offcut_labels = saw_offcut_labels_pdf(sawn.read, sawn.plan, sawn.store)
     return {
-        SHEETS: pdf(bench_document(sawn.read, sawn.panels, sawn.plan)),
+        SHEETS: pdf(bench_document(sawn.read, sawn.panels, sawn.plan, sawn.names)),
         LABELS: saw_labels_pdf(sawn.read, sawn.panels, sawn.plan),
+        **({OFFCUT_LABELS: offcut_labels} if offcut_labels else {}),
         **cut_list_files(sawn.read, sawn.panels),
     }
 
@@ -211,7 +245,7 @@ def _artwork(sawn: Sawn) -> dict[str, bytes]:
 KINDS: Mapping[MadeKind, Callable[[Sawn], dict[str, bytes]]] = {
     "dxf": _drawings,
     "sheets": _papers,
-    "saw": lambda sawn: saw_files(sawn.read, sawn.panels, sawn.plan),
+    "saw": lambda sawn: saw_files(sawn.read, sawn.panels, sawn.plan, sawn.names),
     "templates": _templates,
     "artwork": _artwork,
 }

@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+from collections.abc import Sequence
 from dataclasses import asdict
 
 from cncpanel.job.read import ReadJob
@@ -26,6 +27,11 @@ def sheet_id(read: ReadJob, machine: Machine, sheet: Sheet) -> str:
     }
     number = int.from_bytes(hashlib.sha256(json.dumps(told, sort_keys=True).encode()).digest(), "big")
     return "".join(LETTERS[number >> 5 * i & 31] for i in range(LONG))
+
+
+def identities(read: ReadJob, machine: Machine, sheets: Sequence[Sheet]) -> dict[int, str]:
+    """Of all the sheets, by number."""
+    return {sheet.number: sheet_id(read, machine, sheet) for sheet in sheets}
 
 
 def piece_name(identity: str, number: int) -> str:

@@ -16,6 +16,7 @@ from cncpanel.make.cut_sheet import cut
 from cncpanel.make.flow import Prepared, prepare
 from cncpanel.make.keeping import kept_pieces
 from cncpanel.make.make_into import make_into
+from cncpanel.make.sheet_id import identities
 from cncpanel.store.change import begun, changed
 from cncpanel.store.offcut import Offcut, Store
 from cncpanel.store.text import read_store
@@ -69,7 +70,8 @@ def pieces(prepared: Prepared) -> list[str]:
 
 
 def keep(prepared: Prepared) -> bool:
-    return kept_pieces(prepared.rack, prepared.read, prepared.machine, prepared.layout.sheets)
+    sheets = prepared.layout.sheets
+    return kept_pieces(prepared.rack, prepared.read, identities(prepared.read, prepared.machine, sheets), sheets)
 
 
 def with_pieces(shop: Path, *found: Offcut) -> None:

@@ -151,10 +151,78 @@ def test_jobs_for_the_saw_go_with_others_in_one_run(tmp_path: Path) -> None:
     assert (tmp_path / "out" / "a" / "sheets" / "saw-plan.pdf").exists()
 
 
-def test_a_store_that_a_job_for_the_saw_names_is_told_not_to_be_drawn_on(tmp_path: Path) -> None:
+def store_of(folder: Path, *pieces: tuple[str, str]) -> Path:
+    store = folder / "offcuts.toml"
+    assert 0 == run("offcuts", "new", store, "--least", "300x200").exit_code
+    for name, size in pieces:
+        added = run("offcuts", "add", store, name, "--size", size, "--thickness", 18, "--material", "mdf")
+        assert 0 == added.exit_code
+    return store
+
+
+def state(store: Path, name: str) -> str:
+    return next((line for line in run("offcuts", "list", store).output.splitlines() if line.startswith(name)), "")
+
+
+def test_a_saw_plan_draws_on_offcuts_and_keeps_them_until_they_are_cut(tmp_path: Path) -> None:
+    store = store_of(tmp_path, ("small", "500x400"), ("twin-1", "900x700"), ("twin-2", "900x700"), ("thin", "200x90"))
+    job, out = tmp_path / "a.toml", tmp_path / "out"
+    text = job_text([(800.0, 600.0), (800.0, 600.0), (400.0, 300.0)], stock="price = 60")
+    job.write_text(f'{text}[settings.offcuts]\nfile = "offcuts.toml"\n', encoding="utf-8")
+    told = run("saw", job, "--out", out, "--only", "sheets")
+    assert 0 == told.exit_code
+    assert "3 sheets" in told.output
+    assert "0.00 in all" in told.output
+    record = json.loads((out / "job.json").read_text())
+    assert sorted(sheet["offcut"] for sheet in record["sheets"]) == ["small", "twin-1", "twin-2"]
+    assert "kept for Sample" in state(store, "twin-1")
+    assert "free" in state(store, "thin")
+    other = run("saw", job, "--out", tmp_path / "other", "--only", "sheets")
+    assert "1 sheet" in other.output  # what is kept for the first set is no other run's
+    assert "offcut" not in other.output
+    number = next(sheet["number"] for sheet in record["sheets"] if sheet["offcut"] == "twin-1")
+    cut = run("offcuts", "cut", out, "--sheet", number)
+    assert "twin-1 is used up" in cut.output
+    assert state(store, "twin-1") == ""
+
+
+def test_an_offcut_is_left_alone_where_a_sheet_must_be_bought_anyway(tmp_path: Path) -> None:
+    store = store_of(tmp_path, ("small", "500x400"))
+    job = tmp_path / "a.toml"
+    job.write_text(job_text([(2000.0, 600.0), (400.0, 300.0)]), encoding="utf-8")
+    told = run("saw", job, "--out", tmp_path / "out", "--only", "sheets", "--offcuts", store)
+    assert "mdf: 1 sheet, " in told.output
+    assert "free" in state(store, "small")
+
+
+def test_pieces_for_the_rack_have_their_names_on_the_plan_and_on_labels(tmp_path: Path) -> None:
+    store, job, out = store_of(tmp_path), tmp_path / "a.toml", tmp_path / "out"
+    job.write_text(job_text([(2000.0, 600.0)]), encoding="utf-8")
+    assert 0 == run("saw", job, "--out", out, "--only", "sheets", "--offcuts", store).exit_code
+    leaves = json.loads((out / "job.json").read_text())["sheets"][0]["leaves"]
+    assert len(leaves) > 0
+    plan = "".join(pages((out / "sheets" / "saw-plan.pdf").read_bytes()))
+    labels = "".join(pages((out / "sheets" / "offcut-labels.pdf").read_bytes()))
+    for left in leaves:
+        assert plan.count(left["name"]) == 2  # on the drawing, and below it with its piece
+        assert left["name"] in labels
+        assert f"sheet 1, {left['piece']}" in labels
+
+
+def test_a_store_that_is_not_there_is_a_mistake_for_the_saw_too(tmp_path: Path) -> None:
     job = tmp_path / "a.toml"
     job.write_text(job_text([(400.0, 300.0)]) + '[settings.offcuts]\nfile = "rack.toml"\n', encoding="utf-8")
-    assert "settings.offcuts.file: warning: a saw plan draws on no store" in run("saw", job).output
+    refused = run("saw", job, "--out", tmp_path / "out")
+    assert 2 == refused.exit_code
+    assert "settings.offcuts.file: " in refused.output
+    assert not (tmp_path / "out").exists()
+
+
+def test_two_sizes_of_the_same_sheet_are_as_many_as_both_have(tmp_path: Path) -> None:
+    job = tmp_path / "a.toml"
+    sizes = "".join("[[stock.size]]\nsheet = [900, 700]\ncount = 1\nprice = 1\n" for _ in range(2))
+    job.write_text(job_text([(800.0, 600.0), (800.0, 600.0)], stock=sizes), encoding="utf-8")
+    assert "mdf: 2 sheets" in run("saw", job).output
 
 
 @pytest.mark.parametrize("verb", ["saw", "make"])

@@ -10,11 +10,15 @@ from cncpanel.layout.saw.rules import SAME, Rules
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Offer:
-    """A size of board that may be used, `most` of them at most (None: as many as it takes), at a price each."""
+    """A size of board that may be used, `most` of them at most (None: as many as it takes), at a price each.
+
+    `piece` names it where it is an offcut from the shop's store.
+    """
 
     stock: Stock
     most: int | None
     price: float
+    piece: str = ""
 
     @property
     def area(self) -> float:

@@ -82,13 +82,17 @@ class Leftover:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SawSheet:
-    """One board, its cuts in order, and what becomes of it; number counts from 1 through the whole job."""
+    """One board, its cuts in order, and what becomes of it; number counts from 1 through the whole job.
+
+    `piece` names the offcut that it is, where it comes from the shop's store.
+    """
 
     number: int
     stock: Stock
     cuts: tuple[Cut, ...]
     parts: tuple[SawnPart, ...]
     leftovers: tuple[Leftover, ...]
+    piece: str = ""
 
     @property
     def length(self) -> float:

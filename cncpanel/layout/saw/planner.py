@@ -1,6 +1,7 @@
 """From panels to a saw plan that was sawn once by the checker: every stock's blanks on the fewest boards."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from math import ceil
 from random import Random
 
@@ -22,15 +23,18 @@ from cncpanel.units import Unit, shown
 NOT_STRAIGHT = ("used", "defect")  # what keeps a sheet from being sawn edge to edge without a look at it
 
 
-def saw_plan(read: ReadJob, panels: Sequence[Panel], gathering: Gathering) -> SawPlan:
-    """The plan by the job's saw; what cannot be sawn is a Problem with its line."""
+def saw_plan(read: ReadJob, panels: Sequence[Panel], gathering: Gathering, *, draws: bool = False) -> SawPlan:
+    """The plan by the job's saw; what cannot be sawn is a Problem with its line.
+
+    `draws`: the offcuts among the stocks' sizes are for the saw; else a router's layout has them.
+    """
     saw = read.job.saw or Saw()
     bevels, by_hand = bevels_of(read, panels, gathering)
     sheets: list[SawSheet] = []
     sawn: list[Sawn] = []
     for stock in dict.fromkeys(panel.stock for panel in panels):
         of_stock = [panel for panel in panels if panel.stock == stock]
-        found = _Stock(read, stock, saw, gathering).planned(of_stock, len(sheets))
+        found = _Stock(read, stock, saw, gathering, draws=draws).planned(of_stock, len(sheets))
         if found is not None:
             sheets += found[0]
             sawn.append(found[1])
@@ -40,8 +44,8 @@ def saw_plan(read: ReadJob, panels: Sequence[Panel], gathering: Gathering) -> Sa
 class _Stock:
     """One stock while its panels are planned."""
 
-    def __init__(self, read: ReadJob, stock: Stock, saw: Saw, gathering: Gathering) -> None:
-        self.read, self.stock, self.saw, self.gathering = read, stock, saw, gathering
+    def __init__(self, read: ReadJob, stock: Stock, saw: Saw, gathering: Gathering, *, draws: bool) -> None:
+        self.read, self.stock, self.saw, self.gathering, self.draws = read, stock, saw, gathering, draws
         self.unit: Unit = read.job.job.units
         self.index = next(n for n, one in enumerate(read.job.stock) if one.name == stock.name)
         self.filling = Filling(Rules(saw))
@@ -63,11 +67,15 @@ class _Stock:
         boards, steps = search.improved(first, self.saw.steps, least * min(offer.price for offer in offers))
         boards.sort(key=lambda board: -board.covered / offers[board.offer].area)
         sheets = [
-            sawn_sheet(before + n, offers[board.offer].stock, board, self.filling.rules)
+            replace(
+                sawn_sheet(before + n, offers[board.offer].stock, board, self.filling.rules),
+                piece=offers[board.offer].piece,
+            )
             for n, board in enumerate(boards, start=1)
         ]
         self._check(sheets, blanks)
-        return sheets, self._told(sheets, blanks, least, search.cost(boards), steps)
+        bought = search.cost([board for board in boards if not offers[board.offer].piece])
+        return sheets, self._told(sheets, blanks, least, bought, steps)
 
     def _offers(self) -> list[Offer]:
         """The stock's own sheet, of which more can be had, and its other sizes; prices by area where none is given."""
@@ -76,13 +84,14 @@ class _Stock:
         price = area / 1e6 if self.stock.price is None else self.stock.price
         offers = [Offer(stock=own, most=None, price=price)] if self._sound(own, ("stock", self.index)) else []
         for number, size in enumerate(self.stock.size):
-            if isinstance(size, OffcutSize):  # offered to the router's layout, which keeps it for its own set
+            piece = size.name if isinstance(size, OffcutSize) else ""
+            if piece and not self.draws:  # offered to the router's layout, which keeps it for its own set
                 continue
             board = self.stock.of_size(size)
             if self._sound(board, ("stock", self.index, "size", number)):
                 share = size.sheet[0] * size.sheet[1] / area
                 cost = price * share if size.price is None else size.price
-                offers.append(Offer(stock=board, most=size.count, price=cost))
+                offers.append(Offer(stock=board, most=size.count, price=cost, piece=piece))
         return offers
 
     def _sound(self, board: Stock, keys: tuple[str | int, ...]) -> bool:

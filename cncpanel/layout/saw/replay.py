@@ -4,9 +4,11 @@ It reads plain values and reckons everything anew, from what a person at the saw
 one straight edge to the guide, run it through. It shares no code with the planner.
 """
 
+from collections import Counter
 from collections.abc import Sequence
+from math import inf
 
-from cncpanel.job.model import Saw, SheetSize, Stock
+from cncpanel.job.model import OffcutSize, Saw, Stock
 from cncpanel.layout.saw.plan import Box, Cut, SawSheet
 
 NEAR = 1e-4  # mm; sums of a dozen lengths agree far better
@@ -29,17 +31,26 @@ def faults(sheets: Sequence[SawSheet], saw: Saw, wants: Wants) -> list[str]:
 
 
 def boards_short(sheets: Sequence[SawSheet], stock: Stock) -> list[str]:
-    """Sentences on sizes of which more are used than are at hand."""
+    """Sentences on sizes of which more are used than are at hand, and on offcuts used twice or not offered."""
     found = []
+    at_hand: dict[tuple[float, float], float] = {stock.sheet: inf}
+    offcuts: dict[str, tuple[float, float]] = {}
     for size in stock.size:
-        used = sum(sheet.stock.name == stock.name and _is_of(sheet, size, stock) for sheet in sheets)
-        if size.count is not None and used > size.count:
-            found.append(f"{used} sheets of {size.sheet} are used, {size.count} are at hand")
+        if isinstance(size, OffcutSize):
+            offcuts[size.name] = size.sheet
+        else:
+            count = inf if size.count is None else size.count
+            at_hand[size.sheet] = at_hand.get(size.sheet, 0) + count
+    own = [sheet for sheet in sheets if sheet.stock.name == stock.name]
+    used = Counter(sheet.stock.sheet for sheet in own if not sheet.piece)
+    for sheet, count in used.items():
+        if count > at_hand.get(sheet, 0):
+            found.append(f"{count} sheets of {sheet} are used, {at_hand.get(sheet, 0):g} are at hand")
+    pieces = Counter((sheet.piece, sheet.stock.sheet) for sheet in own if sheet.piece)
+    for (piece, sheet), count in pieces.items():
+        if count > 1 or offcuts.get(piece) != sheet:
+            found.append(f"offcut {piece}, {sheet}, is used {count} times; {offcuts.get(piece)} is offered once")
     return found
-
-
-def _is_of(sheet: SawSheet, size: SheetSize, stock: Stock) -> bool:
-    return sheet.stock.sheet == size.sheet and size.sheet != stock.sheet
 
 
 class _Shop:

@@ -3,6 +3,7 @@
 First for the fewest boards (by price), then for the fewest cuts and settings. Chance comes from the seed alone.
 """
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from random import Random
 
@@ -33,7 +34,9 @@ class Search:
         """Widest strips first; where a blank finds no board, that blank."""
         best: Boards | None = None
         failed: Blank | None = None
-        for rank in [[first, *(i for i in self.by_price if i != first)] for first in self.by_price]:
+        sold = [i for i in self.by_price if not self.offers[i].piece]
+        for first in dict.fromkeys([*self.by_price[:1], *sold]):
+            rank = [first, *(i for i in self.by_price if i != first)]
             for spoil in SPOILS if len(blanks) <= MANY else SPOILS[1:2]:
                 boards: Boards = []
                 stuck = self._lay(sorted(blanks, key=_widest), boards, rank, spoil, 0.0)
@@ -153,10 +156,12 @@ class Search:
         ways = ways_of(blank)
         if len(ways) > 1 and self.random.random() > self._long_ways:
             ways.reverse()
+        used = Counter(board.offer for board in (*self._beside, *boards))
         for index in offers:
             offer = self.offers[index]
-            used = sum(board.offer == index for board in (*self._beside, *boards))
-            if offer.most is not None and used >= offer.most:
+            if offer.most is not None and used[index] >= offer.most:
+                continue
+            if all(lying.length > offer.stock.sheet[0] or lying.width > offer.stock.sheet[1] for lying in ways):
                 continue
             board = Board(index, *offer.stock.sheet)
             for lying in ways:
