@@ -13,17 +13,19 @@ PIECE = 2.0  # mm; an arc or a slanting line is tried in boxes of this length
 
 
 def clear_first(wishes: Iterable[Wish], lines: Iterable[Line]) -> tuple[Wish, ...]:
-    """The wishes, each with its places in two groups, their order kept: clear of all lines, then the others."""
+    """The wishes, each with its places clear of all lines first, those beyond the lines' box last."""
     segments = [(segment.bounds, segment) for line in lines for segment in line.shape.segments]
-    return tuple(_sorted(wish, segments) for wish in wishes)
+    whole = joined_bounds(bounds for bounds, _ in segments)
+    return tuple(_sorted(wish, segments, whole) for wish in wishes)
 
 
-def _sorted(wish: Wish, segments: Sequence[tuple[Bounds, Segment]]) -> Wish:
+def _sorted(wish: Wish, segments: Sequence[tuple[Bounds, Segment]], whole: Bounds) -> Wish:
     boxes = [label_box(place) for place in wish.places]
     around = joined_bounds(boxes)
     near = [(bounds, segment) for bounds, segment in segments if meet(bounds, around)]
     crossing = [any(_crosses(box, bounds, segment) for bounds, segment in near) for box in boxes]
-    order = sorted(range(len(boxes)), key=lambda number: crossing[number])
+    beyond = [joined_bounds([whole, box]) != whole for box in boxes]
+    order = sorted(range(len(boxes)), key=lambda number: (beyond[number], crossing[number]))
     return Wish(tuple(wish.places[number] for number in order), needed=wish.needed)
 
 

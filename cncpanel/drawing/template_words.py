@@ -40,8 +40,10 @@ def title_block(seen: Seen) -> TitleBlock:
     """As large as it fits free of every cut; small and in the middle where nothing is free."""
     words = (seen.title, FACES[seen.face], "TOP")
     outline = seen.outline
-    room = Area.of([region_of(outline)]).minus(_cuts(seen))
+    rim = _rim_width(seen)
+    room = Area.of([region_of(outline)]).minus(_cuts(seen)).grown(-rim)
     left, low, right, high = outline.bounds
+    left, low, right, high = left + rim, low + rim, right - rim, high - rim
     for size in SIZES:
         width, height = _block_width(words, size) + 2 * size, 7 * size
         free = right - left - width, high - low - height
@@ -55,6 +57,12 @@ def title_block(seen: Seen) -> TitleBlock:
                 return _block(words, size, Point(corner.x + width / 2, corner.y + size))
     size = SIZES[-1]
     return _block(words, size, Point((left + right) / 2, (low + high) / 2 - 3 * size))
+
+
+def _rim_width(seen: Seen) -> float:
+    """How far the widest rounding or bevel reaches from its rim."""
+    widths = (drawn.form.width for drawn in seen.panel.rims if isinstance(drawn.form, Round | Bevel))
+    return max(widths, default=0.0)
 
 
 def _cuts(seen: Seen) -> Area:
@@ -89,9 +97,7 @@ def side_wishes(seen: Seen, unit: DimensionUnit, ahead: float) -> Iterator[Wish]
 
     They stand further inside than the lines that run along the sides: roundings, and one `ahead` mm from the edge.
     """
-    widths = (drawn.form.width for drawn in seen.panel.rims if isinstance(drawn.form, Round | Bevel))
-    inside = INSIDE + max(widths, default=0.0)
-    inside = max(inside, ahead + INSIDE)
+    inside = INSIDE + max(_rim_width(seen), ahead)
     for drawn in seen.panel.rims:
         yield from _edge_wishes(seen, drawn, unit, inside)
     for segment in seen.outline.counter_clockwise.segments:
@@ -101,13 +107,13 @@ def side_wishes(seen: Seen, unit: DimensionUnit, ahead: float) -> Iterator[Wish]
 
 
 def _edge_wishes(seen: Seen, drawn: DrawnRim, unit: DimensionUnit, inside: float) -> Iterator[Wish]:
-    """The edge's words along the longest straight piece of its rim."""
+    """The edge's words along the two longest straight pieces of its rim, else over or under it."""
     told = edge_words(drawn, unit)
     if drawn.stretch is None and not drawn.inside:
         told = f"all edges: {told}"
     straight = straights(seen, drawn)
     if straight:
-        yield Wish(tuple(_along(straight[0], told, inside)))
+        yield Wish(tuple(place for piece in straight[:2] for place in _along(piece, told, inside)))
     else:
         yield Wish(tuple(_over_and_under(seen.place.contour(drawn.contour), f"rim: {told}" if drawn.inside else told)))
 

@@ -168,3 +168,18 @@ def test_round_corners_are_taped_at_the_middle_of_their_arcs_with_a_tick_there(t
 def test_a_round_opening_tells_its_rim() -> None:
     told = words(template(seen("rounded_tray", "stand side"), "mm"))
     assert any(text.startswith("rim: bevel 45 deg, 3 mm wide") for text in told)
+
+
+def test_no_words_that_a_tile_would_cut_off_lie_beyond_the_panel() -> None:
+    drawn = template(seen("rounded_tray", "tray"), "mm")
+    left, low, right, high = drawn.bounds
+    for label in (*drawn.fixed, *settle(drawn.wishes, drawn.taken)):
+        a, b, c, d = label_box(label)
+        assert left <= a < c <= right, label.text
+        assert low <= b < d <= high, label.text
+
+
+def test_the_name_keeps_its_size_beside_a_rounding() -> None:
+    (name,) = (label for label in template(seen("rounded_tray", "tray"), "mm").fixed if label.text == "tray")
+    assert name.size >= 3.0
+    assert label_box(name)[0] >= 6.0, "inside the rounding's line"
