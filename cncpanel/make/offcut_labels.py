@@ -46,13 +46,13 @@ def _stickers(made: Made) -> Iterator[OffcutSticker]:
 
 def _sticker(read: ReadJob, stock: Stock, name: str, size: tuple[float, float], where: str) -> OffcutSticker:
     head = read.job.job
-    grain = ", grain along the first" if stock.grain == "long" else ""
+    grain = " (grain)" if stock.grain == "long" else ""
     length, width = size if stock.grain == "long" else (max(size), min(size))
     return OffcutSticker(
         name=name,
         code=qr_modules(name),
         lines=(
-            f"{length:g} x {width:g} mm{grain}",
+            f"{length:g}{grain} x {width:g} mm",
             f"{stock.name}, {stock.thickness:g} mm {stock.material}",
             f"{head.name}, revision {head.revision}",
             where,

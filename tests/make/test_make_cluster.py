@@ -50,17 +50,22 @@ def test_every_set_is_whole_and_none_is_written_twice_though_a_worker_is_killed(
     write = cluster_module.write_folder
     monkeypatch.setattr(cluster_module, "write_folder", lambda out, files: (write(out, files), written.append(out)))
 
-    victim = next(iter(cluster.workers.values())).pid
+    nanny = next(iter(cluster.workers.values()))
+    victim, state = nanny.pid, cluster.scheduler.workers[nanny.worker_address]
+    in_hand: list[str] = []
 
     def kill() -> None:
-        while not written:
+        until = time.monotonic() + 120
+        while not (written and state.processing) and time.monotonic() < until:
             time.sleep(0.01)
+        in_hand.extend(task.key for task in tuple(state.processing))
         os.kill(victim, signal.SIGKILL)
 
     killer = Thread(target=kill)
     killer.start()
     outcomes = {Path(told.job).stem: told for told in on_cluster(given, PLAIN, cluster.scheduler_address)}
     killer.join()
+    assert in_hand  # it died with a job begun or waiting
     assert not Path(f"/proc/{victim}").exists() or "Z" in Path(f"/proc/{victim}/stat").read_text().split()[2]
     assert {name: told.code for name, told in outcomes.items()} == {f"job{n}": 0 for n in range(COUNT)} | {"broken": 2}
     assert sorted(path.name for path in written) == [f"job{n}" for n in range(COUNT)]
