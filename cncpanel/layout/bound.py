@@ -106,16 +106,18 @@ def _share(a: Item, b: Item, offers: Sequence[Offer]) -> bool:
     if "any" in (a.panel.turn, b.panel.turn):
         return True
     grounds = [offer.ground for offer in offers]
-    pairs = [(g, s, t) for g in grounds for s in a.turns for t in b.turns if g.room(s.width, s.height)]
-    if any(_side_by_side(g, s, t) for g, s, t in pairs):
-        return True
-    return any(_can_share(g, s, t) for g, s, t in pairs if g.room(t.width, t.height))
+    ways = [(g, s, t) for g in grounds for s in a.turns for t in b.turns if _holds(g, s) and _holds(g, t)]
+    return any(_side_by_side(*way) for way in ways) or any(_can_share(*way) for way in ways)
+
+
+def _holds(ground: Ground, turned: Turned) -> bool:
+    """Whether the sheet is as long and as wide as the part."""
+    length, width = ground.inner
+    return turned.width <= length + 1e-9 and turned.height <= width + 1e-9
 
 
 def _side_by_side(ground: Ground, a: Turned, b: Turned) -> bool:
     length, width = ground.inner
-    if not ground.room(a.width, a.height) or not ground.room(b.width, b.height):
-        return False
     return a.width + ground.gap + b.width <= length or a.height + ground.gap + b.height <= width
 
 
