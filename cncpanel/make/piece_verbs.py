@@ -6,7 +6,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from cncpanel.errors import Place, Problem, ProblemsFound
+from cncpanel.errors import Gathering, Place, Problem, ProblemsFound
 from cncpanel.store.change import begun, changed, missing
 from cncpanel.store.offcut import LEAST, Offcut, Store
 from cncpanel.store.text import read_store
@@ -47,13 +47,15 @@ def rows(store: Store) -> list[tuple[str, ...]]:
 
 
 def put_in(path: Path, name: str, size: str, thickness: str, material: str, stock: str, *, grain: bool) -> Offcut:
-    """A piece that no program knows of."""
+    """A piece that no program knows of; raises ProblemsFound with every mistake."""
+    gathering = Gathering()
+    measured = _measured(size, thickness, gathering)
+    gathering.stop_if_any()
     try:
         piece = Offcut.model_validate(
             {
                 "name": name,
-                "size": sides(size, "--size"),
-                "thickness": _length(thickness, "--thickness"),
+                **measured,
                 "material": material,
                 "grain": "long" if grain else "none",
                 "stock": stock,
@@ -71,6 +73,19 @@ def put_in(path: Path, name: str, size: str, thickness: str, material: str, stoc
 
     changed(path, with_it)
     return piece
+
+
+def _measured(size: str, thickness: str, gathering: Gathering) -> dict[str, object]:
+    found: dict[str, object] = {}
+    try:
+        found["size"] = sides(size, "--size")
+    except ProblemsFound as wrong:
+        gathering.found += wrong.problems
+    try:
+        found["thickness"] = _length(thickness, "--thickness")
+    except ProblemsFound as wrong:
+        gathering.found += wrong.problems
+    return found
 
 
 def _said(told: Any) -> Problem:

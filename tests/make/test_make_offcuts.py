@@ -242,6 +242,10 @@ def test_pieces_are_put_in_listed_taken_and_set_free(run: Callable[..., tuple[in
             ("add", "offcuts.toml", "n", "--size", "axb", "--thickness", "9", "--material", "mdf"),
             '--size: "a"',
         ),
+        (
+            ("add", "offcuts.toml", "n", "--size", "0x9", "--thickness", "no", "--material", "mdf"),
+            "2 mistakes; nothing was written",
+        ),
     ],
     ids=lambda value: " ".join(value[:3]) if isinstance(value, tuple) else "",
 )
