@@ -8,6 +8,7 @@ from cncpanel.job.model import ScrewSettings
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
 from cncpanel.passes.run import SheetRuns
+from cncpanel.passes.suction import suction_of, zone_words
 
 CLAMP_LEAST = 20.0  # mm of free rim that a clamp needs to grip: common practice, no source
 
@@ -18,15 +19,29 @@ def holding_words(sheet: Sheet, machine: Machine, runs: SheetRuns, measures: Mea
         yield screw_words(runs.screw, len(runs.screws), measures)
     if not runs.screws or machine.table.hold != "screws":
         yield _sheet_words(sheet, machine, used_area(runs.runs, machine), measures)
+    yield from _freed_words(runs, measures)
     if not runs.tabs:
         return
+    free = "Nothing else" if any(one.alone for one in runs.freed) else "Nothing"
     heights = measures.lengths(sorted({round(tab.height, 3) for tab in runs.tabs}))
     widths = measures.lengths(sorted({round(tab.width, 3) for tab in runs.tabs}))
     yield (
         f"{len(runs.tabs)} tabs hold parts and slugs (black bars on the map): {widths} wide, {heights} high over the "
-        "underside at the thinnest reading. Nothing comes free before the end; then cut them with a chisel or a fine "
+        f"underside at the thinnest reading. {free} comes free before the end; then cut them with a chisel or a fine "
         "saw, the sheet held down, and trim flush."
     )
+
+
+def _freed_words(runs: SheetRuns, measures: Measures) -> Iterator[str]:
+    """What comes free in the last passes, and what holds it then."""
+    if any(run.kind == "skin" for run in runs.runs):
+        yield (
+            "A skin is left under every outline until everything else is cut; the last passes go through it, small "
+            "parts first: watch them, hands off, stop if a part moves."
+        )
+    alone = [one.part for one in runs.freed if one.alone]
+    if alone:
+        yield f"The vacuum alone holds {', '.join(alone)} then: keep it on until the spindle stands still."
 
 
 def screw_words(screw: ScrewSettings, count: int, measures: Measures) -> str:
@@ -44,7 +59,9 @@ def screw_words(screw: ScrewSettings, count: int, measures: Measures) -> str:
 def _sheet_words(sheet: Sheet, machine: Machine, used: UsedArea | None, measures: Measures) -> str:
     tall = measures.length(machine.table.clamp_height)
     if machine.table.hold == "vacuum":
-        return "Vacuum: mask what the sheet does not cover; check the gauge before every program."
+        zones = "; ".join(zone_words(suction_of(sheet, machine)))
+        said = f"Vacuum: {zones}; mask" if zones else "Vacuum: mask"
+        return f"{said} what the sheet does not cover; check the gauge before every program."
     if machine.table.hold == "screws":
         return (
             f"Screws: heads no higher than {tall} over the sheet, in the light grey waste only, clear of every cut by "

@@ -1,32 +1,40 @@
-"""What holds each part of a sheet while it is freed: its tabs, their strength, the force of the passes, the factor."""
+"""What holds each part of a sheet while it is freed: tabs and vacuum, their strength, the passes' force, the factor."""
 
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from cncpanel.drawing.paper import Table
-from cncpanel.passes.run import SheetRuns, Tab
+from cncpanel.passes.run import Freed, SheetRuns, Tab
 
 HEAD = ("Part", "What is freed", "Held by", "Holds, N", "Push, N", "Times")
 
+Whose = tuple[str, str]
+
 
 def holding_table(runs: SheetRuns) -> Iterator[Table]:
-    """A row for each part's outline and each slug, the weakest first; no table where there are no tabs.
+    """A row for each part's outline and each slug, the weakest first; no table where there are no tabs and no vacuum.
 
-    Tabs at their least section against the mean force of a full-width pass, by a specific cutting force measured on
-    particleboard: an estimate. Tabs of a neighbour that end on the same part are not counted.
+    Tabs at their least section and the vacuum on the part's underside against the mean force of the passes that free
+    it, by a specific cutting force measured on particleboard: an estimate. Tabs of a neighbour that end on the same
+    part are not counted.
     """
-    tabs = sorted(runs.tabs, key=_whose)
-    rows = sorted((_row(list(group)) for _, group in groupby(tabs, key=_whose)), key=lambda row: (float(row[5]), row))
+    tabs = {whose: list(group) for whose, group in groupby(sorted(runs.tabs, key=_whose), key=_whose)}
+    sucked = {(one.part, one.feature): one for one in runs.freed if one.vacuum > 0}
+    rows = [_row(whose, tabs.get(whose, []), sucked.get(whose)) for whose in sorted({*tabs, *sucked})]
     if rows:
+        rows.sort(key=lambda row: (float(row[5]), row))
         yield Table(head=HEAD, rows=tuple(rows), shares=(42, 40, 18, 18, 18, 14))
 
 
-def _whose(tab: Tab) -> tuple[str, str]:
+def _whose(tab: Tab) -> Whose:
     return tab.part, tab.feature
 
 
-def _row(tabs: Sequence[Tab]) -> tuple[str, ...]:
-    first, holds = tabs[0], sum(tab.grip for tab in tabs)
-    times = f"{holds / first.force:.1f}" if first.force else "0.0"
-    count = f"{len(tabs)} tab{'s' if len(tabs) > 1 else ''}"
-    return first.part, first.feature, count, f"{holds:.0f}", f"{first.force:.0f}", times
+def _row(whose: Whose, tabs: Sequence[Tab], freed: Freed | None) -> tuple[str, ...]:
+    holds, force = sum(tab.grip for tab in tabs), max((tab.force for tab in tabs), default=0.0)
+    by = [f"{len(tabs)} tab{'s' if len(tabs) > 1 else ''}"] if tabs else []
+    if freed is not None:
+        holds, force = holds + freed.vacuum, max(force, freed.force)
+        by.append("vacuum")
+    times = f"{holds / force:.1f}" if force else "0.0"
+    return *whose, ", ".join(by), f"{holds:.0f}", f"{force:.0f}", times

@@ -1,11 +1,12 @@
-"""How the job has its sheet held: by screws that the programs stop for."""
+"""How the job has its parts and its sheet held: tabs, a skin or vacuum; screws that the programs stop for."""
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import Field
 
 from cncpanel.job.table import Length, NotNegative, Positive, Table, within
 
+Hold = Literal["tabs", "skin", "vacuum"]
 HOLE_PLAY = 0.5  # mm wider than the thread: the screw turns freely in the sheet and draws it down; common practice
 
 

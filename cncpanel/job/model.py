@@ -32,7 +32,7 @@ from cncpanel.job.feature import (
     SlotCells,
     Step,
 )
-from cncpanel.job.holding import ScrewSettings
+from cncpanel.job.holding import Hold, ScrewSettings
 from cncpanel.job.paper import Artwork, ArtworkSettings, LabelStock, MadeKind, TemplateSettings
 from cncpanel.job.saw import Saw
 from cncpanel.job.shape import Corner, DxfOutline, Radius, Shape, Spot, list_or_one, radius_of_rectangle
@@ -286,6 +286,12 @@ class Settings(Table):
         3.2, description="of the bites at relieved corners: at least that of a cutter which deepens them"
     )
     direction: Literal["climb", "conventional"] | None = None
+    hold: Hold = Field(
+        "tabs", description="parts: tabs; skin: a thin floor, cut last of all; vacuum: alone where it is strong enough"
+    )
+    skin: Positive | None = Field(
+        None, description="hold = skin: the floor's thickness at the thinnest reading; absent: as the table allows"
+    )
     tab_height: Positive | None = None
     tab_width: Positive | None = None
     screws: ScrewSettings | None = Field(None, description="that the programs drill for and stop to be driven")

@@ -34,6 +34,14 @@ class Travel(_Frozen):
         return self
 
 
+class Zone(_Frozen):
+    """A part of a vacuum table that is opened and shut by itself: a rectangle in machine coordinates."""
+
+    x: Span
+    y: Span
+    pressure: float | None = Field(None, gt=0, le=101.3, description="kPa under the sheet; none: the table's")
+
+
 class Table(_Frozen):
     """What the sheet lies on."""
 
@@ -47,6 +55,8 @@ class Table(_Frozen):
     cut_through: float = Field(ge=0, description="how far below the sheet's underside a through cut goes")
     hold: Literal["clamps", "screws", "vacuum"]
     clamp_height: float = Field(ge=0, description="tallest clamp or screw head over the sheet's top; 0 for vacuum")
+    pressure: float = Field(67.7, gt=0, le=101.3, description="vacuum: kPa under the sheet, by the gauge while it cuts")
+    zone: tuple[Zone, ...] = Field((), max_length=64, description="vacuum: none: one, as large as the sheet")
 
     @model_validator(mode="after")
     def _agrees(self) -> Self:

@@ -43,8 +43,23 @@ def table_rules(table: "Table") -> Iterator[Contradiction]:
         )
     if table.hold == "vacuum" and table.clamp_height:
         yield Contradiction(("clamp_height",), "a sheet held by vacuum has no clamps", "0, or hold by clamps or screws")
+    if table.zone and table.hold != "vacuum":
+        yield Contradiction(("zone",), f"a sheet held by {table.hold} has no vacuum zones", 'none, or hold = "vacuum"')
+    for number, zone in enumerate(table.zone):
+        for axis, (low, high) in (("x", zone.x), ("y", zone.y)):
+            if not low < high:
+                text = f"its lowest, {low:g}, is not below its highest, {high:g}"
+                yield Contradiction(("zone", number, axis), text, "[lowest, highest]")
+    for number, one in enumerate(table.zone):
+        for before, other in enumerate(table.zone[:number]):
+            if _overlap(one.x, other.x) and _overlap(one.y, other.y):
+                yield Contradiction(("zone", number), f"lies over zone[{before}]", "zones beside each other")
     if table.hold == "clamps" and not table.clamp_height:
         yield Contradiction(("clamp_height",), "clamps stand above the sheet", "above 0")
+
+
+def _overlap(one: tuple[float, float], other: tuple[float, float]) -> bool:
+    return max(one[0], other[0]) < min(one[1], other[1])
 
 
 def spindle_rules(spindle: "Spindle") -> Iterator[Contradiction]:

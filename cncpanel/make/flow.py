@@ -20,7 +20,7 @@ from cncpanel.make.arrange import arranged
 from cncpanel.make.batch import joined
 from cncpanel.make.choice import SAW, Choice
 from cncpanel.make.fit_flow import tell_misfits
-from cncpanel.make.holding_checks import tell_screws, tell_screws_turned
+from cncpanel.make.holding_checks import tell_hold, tell_screws, tell_screws_turned
 from cncpanel.make.keeping import given_back_on_failure, kept_pieces
 from cncpanel.make.left import left_of
 from cncpanel.make.rack import Rack, offering, rack_of
@@ -142,6 +142,7 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
     _tell_unmade(panels, choice, gathering)
     if machine is not None:
         _tell_sheets_beyond(read, panels, machine, gathering)
+        tell_hold(read, panels, machine, gathering)
         tell_screws(read, panels, machine, gathering)
     gathering.stop_if_any()
     assert machine is not None, "a machine without problems is a machine"

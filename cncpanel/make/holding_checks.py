@@ -8,6 +8,9 @@ from cncpanel.layout.layout import Layout
 from cncpanel.layout.turned import needs_turning
 from cncpanel.machine.model import Machine
 from cncpanel.panel.panel import Panel
+from cncpanel.passes.shop import least_skin
+
+LEAST_LEFT = 0.2  # mm of skin that stays in the worst case: common practice, no source
 
 
 def tell_screws(read: ReadJob, panels: tuple[Panel, ...], machine: Machine, gathering: Gathering) -> None:
@@ -27,6 +30,28 @@ def tell_screws(read: ReadJob, panels: tuple[Panel, ...], machine: Machine, gath
             elif screw.length < least:
                 text = f"a screw of {screw.length:g} mm has less than {screw.grip:g} mm of grip under {stock.name}"
                 gathering.problem(place, text, allowed)
+
+
+def tell_hold(read: ReadJob, panels: tuple[Panel, ...], machine: Machine, gathering: Gathering) -> None:
+    """Vacuum without a vacuum table, and a skin that may turn out to be none, or is as good as no cut at all."""
+    settings, table = read.job.settings, machine.table
+    if settings.hold == "vacuum" and table.hold != "vacuum":
+        text = f"{machine.name} holds its sheets by {table.hold}"
+        gathering.problem(read.file.place(("settings", "hold")), text, "tabs, or skin with tabs")
+    if settings.skin is None:
+        return
+    place = read.file.place(("settings", "skin"))
+    if settings.hold != "skin":
+        gathering.problem(place, "a skin is left only with hold = skin", 'settings.hold = "skin"')
+    least = least_skin(machine) + LEAST_LEFT
+    if settings.skin < least - 1e-9:
+        text = f"a skin of {settings.skin:g} mm may be cut through: thickness, table and zero are out by up to"
+        gathering.problem(place, f"{text} {least_skin(machine):g} mm", f"at least {least:g}")
+    used = {panel.stock.name for panel in panels}
+    for stock in read.job.stock:
+        if stock.name in used and settings.skin > stock.thinnest / 2:
+            text = f"a skin of {settings.skin:g} mm is more than half of {stock.name}"
+            gathering.problem(place, text, f"at most {stock.thinnest / 2:g}")
 
 
 def lengths(screw: ScrewSettings, stock: Stock, machine: Machine) -> tuple[float, float]:

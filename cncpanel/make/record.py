@@ -105,6 +105,7 @@ def _sheet(sheet: SheetSet, contents: Mapping[str, bytes], *, turned: bool) -> D
         "parts": [_part(part) for part in sheet.sheet.parts],
         "tabs": [_tab(tab) for tab in sheet.runs.tabs],
         **_screws(sheet.runs),
+        **_freed(sheet.runs),
         "cutting": [_cut(cut) for one in sheet.set_ups for cut in one.runs.cuts],
         **_turning(sheet),
         "programs": [_program(written, contents) for written in sheet.written],
@@ -112,6 +113,22 @@ def _sheet(sheet: SheetSet, contents: Mapping[str, bytes], *, turned: bool) -> D
             **report_data(sheet.report),
         },
     }
+
+
+def _freed(runs: SheetRuns) -> Data:
+    """What holds parts besides tabs while they are freed, N; where a skin or vacuum does."""
+    rows = [
+        {
+            "part": one.part,
+            "vacuum": round(one.vacuum, 1),
+            "skin": round(one.skin, 1),
+            "push": round(one.force, 1),
+            "alone": one.alone,
+        }
+        for one in runs.freed
+        if one.vacuum > 0 or one.skin > 0
+    ]
+    return {"freed": rows} if rows else {}
 
 
 def _screws(runs: SheetRuns) -> Data:

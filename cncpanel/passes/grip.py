@@ -8,7 +8,7 @@ from itertools import pairwise
 from math import ceil
 
 from cncpanel.machine.tool import Tool
-from cncpanel.passes.shop import Shop
+from cncpanel.passes.shop import Shop, least_skin
 
 SAFETY = 2.0  # times the mean force: a tooth's peak (pi / 2), its outward share, and a little; no source
 STRENGTH = 5.0  # N/mm2 of a tab's section: a panel's shear and bending along its plane; common practice, no source
@@ -17,7 +17,18 @@ LEAST_HEIGHT = 0.5  # mm; of a tab that could be lower than this nothing is reck
 
 def freeing_force(tool: Tool, shop: Shop) -> float:
     """N of a full-width pass of the deepest step that such a through cut takes."""
-    depths = (0.0, *shop.step_depths(tool, "slot", -shop.bottom))
+    return _force(tool, -shop.bottom, shop)
+
+
+def outline_force(tool: Tool, shop: Shop) -> float:
+    """N of the passes that free a part: those of a through cut, or what goes through a skin at last."""
+    if shop.skin is None:
+        return freeing_force(tool, shop)
+    return _force(tool, -shop.bottom - shop.outline_depth, shop)
+
+
+def _force(tool: Tool, depth: float, shop: Shop) -> float:
+    depths = (0.0, *shop.step_depths(tool, "slot", depth))
     step = max(b - a for a, b in pairwise(depths))
     return shop.data(tool, "slot", step, tool.cut_diameter).force_n
 
@@ -27,12 +38,17 @@ def tabs_against(force: float, shop: Shop) -> int:
     return ceil(SAFETY * force / grip(shop))
 
 
+def skin_grip(length: float, shop: Shop) -> float:
+    """N that a skin of that length along a part's rim holds it with, where it is thinnest."""
+    if shop.skin is None:
+        return 0.0
+    return length * max(shop.skin - least_skin(shop.machine), 0.0) * STRENGTH
+
+
 def grip(shop: Shop) -> float:
     """N that one tab holds against at its least section."""
     return shop.tab_width * _least_height(shop) * STRENGTH
 
 
 def _least_height(shop: Shop) -> float:
-    table = shop.machine.table
-    out = table.z_error + table.flatness + table.thickness_spread
-    return max(shop.tab_height - out, LEAST_HEIGHT)
+    return max(shop.tab_height - least_skin(shop.machine), LEAST_HEIGHT)

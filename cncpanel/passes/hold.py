@@ -1,7 +1,7 @@
 """Tabs until every piece is held: parts and slugs first, then whatever else would come free."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 
 from cncpanel.errors import Gathering, Place
@@ -32,17 +32,30 @@ def held(
     quiet: Sequence[Point],
     shop: Shop,
     gathering: Gathering,
+    free: Set[int] = frozenset(),
 ) -> tuple[Spot, ...]:
-    """Tabs that join every piece to the largest. `found`: each wall's spots; `owners`: the parts among the pieces."""
+    """Tabs that join every piece to the largest. `found`: each wall's spots; `owners`: the parts among the pieces.
+
+    `free`: parts that something else holds when they come free; where the largest piece is one of them, the frame is
+    what all else is joined to.
+    """
     widest = max((spot.wall.diameter for here in found for spot in here), default=0.0)
     tabs = Tabs(quiet, shop.tab_width, shop.machine.cutting.tab_spacing, widest)
-    for here in filter(None, found):
-        _spread(here, tabs, tabs_against(here[0].wall.force, shop))
+    for whole in filter(None, found):
+        here = [spot for spot in whole if spot.other not in free] or whole
+        if not (here[0].wall.outside and here[0].own in free):
+            _spread(here, tabs, tabs_against(here[0].wall.force, shop))
     every = [spot for here in found for spot in here]
-    _join_all(every, pieces, owners, tabs, gathering)
+    base = 0 if 0 not in free else frame_of(pieces, owners)
+    _join_all(every, pieces, owners, tabs, gathering, free, base)
     _second_tabs(every, pieces, owners, tabs)
     _told_if_one(pieces, owners, tabs, gathering)
     return tuple(tabs.chosen)
+
+
+def frame_of(pieces: Pieces, owners: Mapping[int, Owner]) -> int:
+    """The largest piece of waste; the largest piece of all where there is no waste."""
+    return next((number for number in range(len(pieces.areas)) if number not in owners), 0)
 
 
 def _spread(here: Sequence[Spot], tabs: Tabs, asked: int) -> None:
@@ -62,11 +75,13 @@ def _join_all(
     owners: Mapping[int, Owner],
     tabs: Tabs,
     gathering: Gathering,
+    free: Set[int],
+    base: int,
 ) -> None:
     """One bar more for each group of pieces that hangs on nothing, until all hang together."""
-    lost: set[int] = set()
+    lost: set[int] = set(free)
     while True:
-        groups = [g for g in joined(len(pieces.areas), tabs.chosen) if 0 not in g and not g <= lost]
+        groups = [g for g in joined(len(pieces.areas), tabs.chosen) if base not in g and not g <= lost]
         if not groups:
             return
         group = groups[0]

@@ -60,12 +60,15 @@ def _loops(operation: Profile, distance: float) -> tuple[Contour, ...]:
 
 def profile(operation: Profile, way: Track, scrap: Area, title: Title, shop: Shop) -> Iterator[tuple[Draft, Point]]:
     """A run for each ring, and the place on it that tabs keep away from: where it is entered and left."""
-    depths = shop.step_depths(operation.tool, "slot", -shop.bottom)
+    depth = shop.outline_depth if operation.side == "outside" else -shop.bottom
+    depths = shop.step_depths(operation.tool, "slot", depth)
     step = max(b - a for a, b in pairwise((0.0, *depths)))
-    speed = pace(shop, operation.tool, step, shop.step_depths(operation.tool, "finish", -shop.bottom)[0])
+    finishes = shop.step_depths(operation.tool, "finish", depth)
+    speed = pace(shop, operation.tool, step, finishes[0])
     last = len(way.finish) - 1
     for number, (finish, rough) in enumerate(_pairs(way)):
-        maker = _Maker(title, shop, speed, depths, number == last and title.kind == "outline")
+        frees = number == last and title.kind == "outline" and depth == -shop.bottom
+        maker = _Maker(title, shop, speed, depths, finishes, frees)
         if way.allowance or shop.direction == "conventional":
             yield maker.in_two(finish, rough)
         else:
@@ -89,6 +92,7 @@ class _Maker:
     shop: Shop
     pace: Pace
     depths: tuple[float, ...]
+    finishes: tuple[float, ...]
     frees: bool
 
     def in_one(self, ring: Ring, scrap: Area) -> tuple[Draft, Point]:
@@ -111,7 +115,7 @@ class _Maker:
         s = (way.rough_s - whole) % rough.length
         trail = self._over(rough.point(s))
         self._passes(trail, rough, s, None)
-        for depth in self.shop.step_depths(self.title.tool, "finish", -self.shop.bottom):
+        for depth in self.finishes:
             way.cut(trail, finish, -depth, self.pace, self.title.tool.radius)
         return self._draft(trail), finish.point(way.finish_s)
 

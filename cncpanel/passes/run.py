@@ -9,7 +9,7 @@ from cncpanel.machine.tool import Tool
 from cncpanel.tooling.cut import Kind
 from cncpanel.tooling.feeds import CuttingData
 
-RunKind = Literal["screw", "mark", "recess", "hole", "opening", "outline", "edge"]
+RunKind = Literal["screw", "mark", "recess", "hole", "opening", "outline", "edge", "skin"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +63,21 @@ class Tab:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Freed:
+    """A part while its outline is freed: N that the vacuum and the skin hold it with, and that the passes push with.
+
+    `alone`: no tab of its own holds it, the vacuum does.
+    """
+
+    part: str
+    feature: str
+    vacuum: float
+    skin: float
+    force: float
+    alone: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CutUsed:
     """A kind of cut that the runs of a sheet make, at a depth a pass and a radial width, and its cutting data.
 
@@ -88,5 +103,6 @@ class SheetRuns:
     runs: tuple[Run, ...]
     tabs: tuple[Tab, ...]
     cuts: tuple[CutUsed, ...] = ()
+    freed: tuple[Freed, ...] = ()
     screw: ScrewSettings | None = None
     screws: tuple[KeepOut, ...] = ()

@@ -44,19 +44,15 @@ LEAST_FOUND = 2  # one screw lets the sheet turn about it
 
 @dataclass(frozen=True, slots=True)
 class Waste:
-    """What the sheet falls into, and the tabs that keep it together."""
+    """What the sheet falls into, the tabs that keep it together, and the number of its largest piece of waste."""
 
     pieces: Pieces
     tabs: Sequence[Spot]
-
-    @property
-    def frame(self) -> Area:
-        """The largest piece."""
-        return self.pieces.areas[0]
+    frame: int
 
     def hangs(self, number: int) -> bool:
-        """Whether tabs join the piece to the frame."""
-        return any({0, number} <= group for group in joined(len(self.pieces.areas), self.tabs))
+        """Whether the piece is the frame, or tabs join it to that."""
+        return any({self.frame, number} <= group for group in joined(len(self.pieces.areas), self.tabs))
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +124,7 @@ def _found(
     """Spread over the frame as far apart as may be, until none of its waste lies farther than the spacing from one."""
     room = free_room(sheet, runs, panels, reach_beside(screw))
     if waste is not None:
-        room = room.within(waste.frame)
+        room = room.within(waste.pieces.areas[waste.frame])
     radius = screw.head / 2
     inset = max(RIM - radius - AWAY, 0.0)
     inner = Area.box((inset, inset, sheet.length - inset, sheet.width - inset))
@@ -174,10 +170,12 @@ def _judge(
     if met is not None:
         what = f"{met.part}, {met.feature or met.kind}"
         gathering.problem(place, f"T{met.tool.number} meets {said} ({what})", "another place, or a smaller head")
-    number = waste.pieces.holding(_box(keep)) if waste is not None else 0
+    if waste is None:
+        return
+    number = waste.pieces.holding(_box(keep))
     if number is None:
         gathering.problem(place, f"{said} stands where the sheet is cut away", "another place")
-    elif number and waste is not None and not waste.hangs(number):
+    elif not waste.hangs(number):
         both = [other for other in given if waste.pieces.holding(_box(other)) == number]
         if len(both) < LEAST_FOUND:
             gathering.problem(place, f"{said} alone holds a piece of waste that comes free", "two screws in it")

@@ -21,13 +21,15 @@ from cncpanel.passes.drill import drill
 from cncpanel.passes.edge import edge
 from cncpanel.passes.edge_room import tell_room
 from cncpanel.passes.engrave import engrave
-from cncpanel.passes.grip import freeing_force, grip
-from cncpanel.passes.hold import Owner, held
+from cncpanel.passes.grip import freeing_force, grip, outline_force
+from cncpanel.passes.hold import Owner, frame_of, held
 from cncpanel.passes.limits import named
 from cncpanel.passes.profile import profile, track
-from cncpanel.passes.run import CutUsed, Run, SheetRuns, Tab
+from cncpanel.passes.release import releases
+from cncpanel.passes.run import CutUsed, Freed, Run, SheetRuns, Tab
 from cncpanel.passes.screws import Waste, screwed
 from cncpanel.passes.shop import Shop
+from cncpanel.passes.skin import through_skin
 from cncpanel.passes.spot import Spot, Wall, spots, wall_of
 from cncpanel.passes.waste import Kerf, clearing, flakes, slivers, swept_through
 from cncpanel.passes.work import Work, works
@@ -49,6 +51,15 @@ class _Cut:
     gone: Area = field(default_factory=lambda: Area.of(()))
 
 
+@dataclass(frozen=True, slots=True)
+class _Bridged:
+    """The tabs, what else holds each part, and what the sheet falls into."""
+
+    spots: tuple[Spot, ...] = ()
+    freed: tuple[Freed, ...] = ()
+    waste: Waste | None = None
+
+
 def sheet_runs(
     sheet: Sheet,
     plans: Mapping[int, PanelPlan],
@@ -67,15 +78,24 @@ def sheet_runs(
     for work in parts:
         for operation in work.operations:
             _add(operation, work, parts, sheet, shop, cut, gathering)
-    chosen, pieces = _hold(sheet, parts, shop, cut, gathering, under) if cut.walls else ((), None)
+    bridged = _hold(sheet, parts, shop, cut, gathering, under) if cut.walls else _Bridged()
+    chosen = bridged.spots
     bars = [spot.bar for spot in chosen]
     runs = tuple(_over_tabs(draft, bars, shop) for draft in cut.drafts)
     tabs = tuple(_tab(spot, shop) for spot in chosen)
     panels = {index: known.panel for index, known in plans.items()}
-    screws = screwed(sheet, runs, panels, Waste(pieces, chosen) if pieces else None, shop, gathering)
+    screws = screwed(sheet, runs, panels, bridged.waste, shop, gathering)
     runs = (*screws.runs, *runs)
     cuts = tuple(_made(shop.cuts, runs))
-    return SheetRuns(sheet=sheet.number, runs=runs, tabs=tabs, cuts=cuts, screw=settings.screws, screws=screws.places)
+    return SheetRuns(
+        sheet=sheet.number,
+        runs=runs,
+        tabs=tabs,
+        cuts=cuts,
+        freed=bridged.freed,
+        screw=settings.screws,
+        screws=screws.places,
+    )
 
 
 def _made(cuts: Iterable[CutUsed], runs: Iterable[Run]) -> Iterator[CutUsed]:
@@ -147,10 +167,12 @@ def _profile(
     for made, place in profile(operation, way, _scrap(operation, work, parts, sheet), work.title(operation), shop):
         drafts.append(made)
         cut.quiet.append(place)
+    drafts += through_skin(operation, way, work.title(operation), shop)
     label = work.part.label
     area = swept_through(drafts, SKIN - shop.stock.thinnest)
     cut.kerfs.append(Kerf(label, operation.panel, operation.tool, area))
-    cut.walls.append(wall_of(operation, label, freeing_force(operation.tool, shop)))
+    force = outline_force if operation.side == "outside" else freeing_force
+    cut.walls.append(wall_of(operation, label, force(operation.tool, shop)))
     yield from drafts
 
 
@@ -194,7 +216,7 @@ def _scrap(operation: Profile, work: Work, parts: Sequence[Work], sheet: Sheet) 
 
 def _hold(
     sheet: Sheet, parts: Sequence[Work], shop: Shop, cut: _Cut, gathering: Gathering, under: Sequence[Area]
-) -> tuple[tuple[Spot, ...], Pieces]:
+) -> _Bridged:
     _tab_height(parts, shop, gathering)
     whole = Area.box((0.0, 0.0, sheet.length, sheet.width))
     cut_before = used(sheet)
@@ -205,8 +227,12 @@ def _hold(
     gone = gone.plus(_cut_away(Pieces(whole, gone), parts, shop, cut, blocked(sheet)))
     pieces = Pieces(whole, gone)
     owners = _owners(pieces, parts)
+    freed = tuple(releases(cut.walls, parts, pieces, sheet, shop, gathering))
+    alone = {one.part for one in freed if one.alone}
+    free = {number for number, owner in owners.items() if owner.label in alone}
     found = [_spots(wall, pieces, parts, shop, under) for wall in cut.walls]
-    return held(found, pieces, owners, cut.quiet, shop, gathering), pieces
+    chosen = held(found, pieces, owners, cut.quiet, shop, gathering, free)
+    return _Bridged(chosen, freed, Waste(pieces, chosen, frame_of(pieces, owners)))
 
 
 def _spots(wall: Wall, pieces: Pieces, parts: Sequence[Work], shop: Shop, under: Sequence[Area]) -> list[Spot]:

@@ -14,8 +14,15 @@ from cncpanel.tooling.materials import MATERIALS, Material
 from cncpanel.tooling.step_down import step_downs
 
 APPROACH = 2.0  # mm over the sheet's top where rapids end: common practice
+SKIN_SPARE = 0.4  # mm that a skin is thicker than it may turn out thinner: 0.8 in all on an even table, as printed
 ENGAGEMENT = 0.6  # of the tool's diameter, 102 degrees: the widest cut while clearing; common practice, no source
 STEP_OVER = 0.45  # of the tool's diameter between clearing rounds: under a half, so that nothing is missed
+
+
+def least_skin(machine: Machine) -> float:
+    """What a skin may turn out thinner than programmed, mm: zero, table and thickness as far out as they may be."""
+    table = machine.table
+    return table.z_error + table.flatness + table.thickness_spread
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +40,18 @@ class Shop:
     def bottom(self) -> float:
         """Z of a through cut: the thickest reading and the cut-through below the sheet's top, negative."""
         return -(self.stock.thickest + self.machine.table.cut_through)
+
+    @property
+    def skin(self) -> float | None:
+        """Thickness at the thinnest reading of the floor that is left under outlines until the end; None: none is."""
+        if self.settings.hold != "skin":
+            return None
+        return self.settings.skin or least_skin(self.machine) + SKIN_SPARE
+
+    @property
+    def outline_depth(self) -> float:
+        """How deep the passes round a part go, mm: through, or to the skin."""
+        return -self.bottom if self.skin is None else self.stock.thinnest - self.skin
 
     def depth(self, depth: float | None) -> float:
         """How deep a feature goes, mm; None is right through."""

@@ -19,6 +19,7 @@ from cncpanel.proof.load import CuttingLimits, Stretch, rpm_of
 from cncpanel.proof.setup import Setup
 from cncpanel.proof.severed import Severed, Severing
 from cncpanel.proof.skin import Skinned
+from cncpanel.proof.suction import sucked
 from cncpanel.proof.target import Target
 
 LEAST = (
@@ -27,8 +28,6 @@ LEAST = (
 WALL = 0.05  # mm; a cut that reaches no further into a free piece follows its finished wall
 BESIDE = 0.02  # mm; a cut this near a piece presses on it
 MOST = 10  # free pieces of which the moment is looked for; every loose one is told in any case
-FRICTION = 0.3  # of a board on a spoilboard: common practice, no source
-VACUUM = 0.0677  # N/mm2: 20 inches of mercury, an ordinary pump on a porous board (67.7 kPa)
 PANEL = CuttingLimits(specific_force=35.0)  # where no material is named: measured on particleboard, 32 to 37.6 N/mm2
 JUST_BEFORE = 10.0  # mm; with so little left to part, a floor one pass deep holds no more than a tab does
 SHARE = 0.5  # of a piece that must lie in a part for it to be that part
@@ -159,7 +158,7 @@ class Holding:
 
     def _vacuum(self, shape: shapely.Polygon) -> float:
         """N along the table."""
-        return shape.area * VACUUM * FRICTION if self._sucked else 0.0
+        return sucked(shape, self._setup)
 
     def _press(self, shape: shapely.Polygon, since: int, until: int | None = None) -> Press | None:
         """The strongest cut on the piece from that number on, before number `until`."""

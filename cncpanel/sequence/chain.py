@@ -11,8 +11,9 @@ from cncpanel.geometry.segment import Bounds
 from cncpanel.passes.run import Run
 from cncpanel.sequence.frame import centre_box, end_of, grown
 
-STAGES = ("screw", "mark", "recess", "hole", "opening", "outline", "edge")
-SCREW, OPENING, OUTLINE = STAGES.index("screw"), STAGES.index("opening"), STAGES.index("outline")
+STAGES = ("screw", "mark", "recess", "hole", "opening", "outline", "edge", "skin")
+SCREW, SKIN = STAGES.index("screw"), STAGES.index("skin")
+OPENING, OUTLINE = STAGES.index("opening"), STAGES.index("outline")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,11 +87,12 @@ def forerunners(work: Sequence[Chain]) -> tuple[int, ...]:
     """For each chain the chains that must be cut before it, as bits of a number.
 
     In one part: whatever comes earlier in `work` and shares a place with it; for an outline all inside work. Holes for
-    the screws that hold the sheet come before everything.
+    the screws that hold the sheet come before everything, passes through skins after everything.
     """
     boxes = np.array([chain.box for chain in work]).reshape(len(work), 4)
     parts = np.array([chain.part for chain in work])
     inside = np.array([chain.stage < OUTLINE for chain in work], dtype=bool)
+    skins = sum(1 << index for index, chain in enumerate(work) if chain.stage == SKIN)
     screws = sum(1 << index for index, chain in enumerate(work) if chain.stage == SCREW)
     found = []
     for index, chain in enumerate(work):
@@ -101,5 +103,7 @@ def forerunners(work: Sequence[Chain]) -> tuple[int, ...]:
             shares |= inside[:index]
         shares &= parts[:index] == chain.part
         needed = sum(1 << int(bit) for bit in np.flatnonzero(shares))
+        if chain.stage == SKIN:
+            needed |= ((1 << len(work)) - 1) & ~skins
         found.append(needed if chain.stage == SCREW else needed | screws)
     return tuple(found)

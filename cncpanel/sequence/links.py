@@ -10,7 +10,7 @@ from math import floor, log
 import numpy as np
 
 from cncpanel.geometry.point import Point
-from cncpanel.sequence.chain import OPENING, OUTLINE, SCREW, Chain
+from cncpanel.sequence.chain import OPENING, OUTLINE, SCREW, SKIN, Chain
 from cncpanel.sequence.shorten import shortened
 
 LARGER = 4.0  # times the area: a part counts as larger than another; nearer sizes go by short ways
@@ -44,7 +44,8 @@ def _key(chain: Chain, size: dict[str, float]) -> Key:
         return -1, 0, chain.rpm
     if chain.stage < OUTLINE:
         return int(chain.stage == OPENING), 0, chain.rpm
-    return 2, floor(log(max(size[chain.part], 1.0), LARGER)), chain.rpm
+    later = 3 if chain.stage == SKIN else 2
+    return later, floor(log(max(size[chain.part], 1.0), LARGER)), chain.rpm
 
 
 def _nearest(

@@ -6,12 +6,15 @@ kPa (1 inHg = 3386.39 Pa, ISO 80000-4 by conversion); friction 0.3: common pract
 """
 
 import pytest
+import shapely
 
 from cncpanel.machine.read import read_machine
-from cncpanel.proof.holding import FRICTION, PANEL, VACUUM
+from cncpanel.proof.holding import PANEL
 from cncpanel.proof.load import Stretch
 from cncpanel.proof.material import Placed
 from cncpanel.proof.motion import Move
+from cncpanel.proof.setup import Setup
+from cncpanel.proof.suction import sucked
 
 
 @pytest.mark.parametrize(
@@ -30,6 +33,7 @@ def test_a_full_slot_pushes_as_hard_as_its_power_says(
 
 
 def test_vacuum_and_force_are_those_of_the_sources() -> None:
-    assert pytest.approx(20 * 3386.39 / 1e6, rel=0.001) == VACUUM
-    assert round(100 * 100 * VACUUM * FRICTION) == 203
+    nesting = read_machine("nesting-router")
+    assert pytest.approx(20 * 3386.39 / 1e3, rel=0.001) == nesting.table.pressure
+    assert round(sucked(shapely.box(0, 0, 100, 100), Setup(nesting, 18.0))) == 203
     assert 32.0 < PANEL.specific_force < 37.6
