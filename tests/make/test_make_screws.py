@@ -36,7 +36,7 @@ name = "mdf"
 material = "mdf"
 thickness = 12
 measured = [11.9, 12.1]
-sheet = [{sheet}, 260]
+sheet = [{sheet}, {width}]
 count = 1
 margin = {margin}
 {keep_outs}
@@ -50,7 +50,7 @@ GIVEN = 'keep_out = [{ kind = "screw", at = [5, 5], size = [10, 10], hole = 4.5 
 
 def job(folder: Path, **values: object) -> Path:
     path = folder / "small.toml"
-    known = {"length": 24, "hole": 4.5, "margin": 40, "keep_outs": "", "sheet": 340}
+    known = {"length": 24, "hole": 4.5, "margin": 40, "keep_outs": "", "sheet": 340, "width": 260}
     path.write_text(JOB.format(**(known | values)), encoding="utf-8")
     return path
 
@@ -179,7 +179,7 @@ def test_a_screw_that_is_too_long_or_too_short_is_refused(tmp_path: Path) -> Non
 
 
 def test_waste_without_room_and_holes_without_a_tool_are_refused(tmp_path: Path) -> None:
-    said = problems(job(tmp_path, margin=8, sheet=216 + 12))
+    said = problems(job(tmp_path, margin=8, sheet=216, width=156))
     assert said == [
         "small.toml:20: panel[0]: sheet 1: its waste has no room for two screws with heads of 9 mm "
         "(a wider margin of the stock, a wider gap, or smaller heads)"
