@@ -91,10 +91,10 @@ def _cut_before(placed: Sequence[Placed], holding: Sequence[Obstacle], setup: Se
 
 
 def turning_findings(severing: Severing, holding: Sequence[Obstacle], setup: Setup) -> Iterator[Finding]:
-    """Waste that only one driven screw holds once everything is cut: it turns about it, into a tool."""
+    """Waste that only one screw holds once everything is cut: it turns about it, into a tool."""
     here = [held.moved(*setup.corner) for held in holding]
-    screws = [held.shape for held in here if held.driven]
-    clamps = [held.shape for held in here if not held.driven]
+    screws = [held.shape for held in here if held.kind == "screw"]
+    clamps = [held.shape for held in here if held.kind != "screw"]
     if not screws:
         return
     for piece in severing.pieces(clamps):

@@ -274,11 +274,3 @@ def test_a_weak_skin_fails_and_a_strong_one_does_not() -> None:
     assert [("safety", "mm2 of skin at worst, 0.35 mm thick as programmed")] == [
         (f.severity, f.text[f.text.index("mm2 of skin") : f.text.index(", hold it")]) for f in weak
     ]
-
-
-def test_a_driven_screw_alone_lets_its_piece_turn_and_two_do_not() -> None:
-    one = Obstacle(kind="screw", xmin=100, ymin=100, xmax=110, ymax=110, height=5, driven=True)
-    other = Obstacle(kind="screw", xmin=130, ymin=100, xmax=140, ymax=110, height=5, driven=True)
-    text = square(100)
-    assert "turns-on-screw" in kinds(judged(text, holding=(one,)))
-    assert "turns-on-screw" not in kinds(judged(text, holding=(one, other)))
