@@ -32,8 +32,8 @@ def outline(random: Random) -> Contour:
     return circle((height / 2, height / 2), height / 2)
 
 
-def panels() -> list[Panel]:
-    random = Random(4)
+def panels(seed: int = 4) -> list[Panel]:
+    random = Random(seed)
     return [plain_panel(index, outline(random), copies=2) for index in range(50)]
 
 
@@ -71,14 +71,18 @@ def used(layout: Layout) -> float:
     return len(ends) - 1 + min(ends)
 
 
-BY_INDEX = {panel.index: panel for panel in panels()}
+HARD = 7  # area asks for three sheets, the quick layout takes a tenth of a fourth: there is something to look for
+BY_INDEX = {panel.index: panel for panel in panels(HARD)}
 
 
 @pytest.mark.slow
 def test_ten_seconds_come_within_three_percent_of_sixty() -> None:
     layouts = []
     for seconds in (10.0, 60.0):
-        layout = lay_out(panels(), GAP, Gathering(), Budget(steps=100_000, seconds=seconds))
+        layout = lay_out(panels(HARD), GAP, Gathering(), Budget(steps=100_000, seconds=seconds))
         assert faults(layout, BY_INDEX) == ()
         layouts.append(layout)
+    assert lay_out(panels(HARD), GAP, Gathering()).packed[0].is_best is False
+    assert layouts[1].steps > 0
+    print(f"\nsheets after 10 and 60 s: {used(layouts[0]):.3f}, {used(layouts[1]):.3f}")
     assert used(layouts[0]) <= 1.03 * used(layouts[1])
