@@ -1,4 +1,4 @@
-"""Work raced against a baseline in the same run, turn about, and the table of all ratios at the end."""
+"""Work raced against a baseline in the same run, turn about, and the table of all measures at the end."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -20,11 +20,23 @@ from cncpanel.panel.resolve import resolve
 
 Work = Callable[[], object]
 Race = Callable[..., float]
-TABLE = pytest.StashKey[list[tuple[str, float, float]]]()
+Tabled = Callable[..., None]
+TABLE = pytest.StashKey[list[tuple[str, float, float, str]]]()
 
 
 @pytest.fixture
-def race(benchmark: Any, request: pytest.FixtureRequest) -> Race:
+def tabled(request: pytest.FixtureRequest) -> Tabled:
+    """`tabled(name, measure, limit=, unit=)`: a line of the table; fails where it is over the limit."""
+
+    def run(name: str, measure: float, *, limit: float, unit: str = "") -> None:
+        request.config.stash.setdefault(TABLE, []).append((name, measure, limit, unit))
+        assert measure <= limit, f"{name}: {measure:.3g}{unit}, at most {limit:g}{unit}"
+
+    return run
+
+
+@pytest.fixture
+def race(benchmark: Any, request: pytest.FixtureRequest, tabled: Tabled) -> Race:
     """`race(name, work, baseline, limit)`: the ratio of their medians, turn about; fails where it is over the limit.
 
     Both are timed by the clock that the test's benchmark mark names.
@@ -45,34 +57,33 @@ def race(benchmark: Any, request: pytest.FixtureRequest) -> Race:
         benchmark.pedantic(work, setup=timed_baseline, rounds=rounds)
         ratio = benchmark.stats.stats.median / median(taken)
         benchmark.extra_info.update(ratio=ratio, limit=limit)
-        request.config.stash.setdefault(TABLE, []).append((name, ratio, limit))
-        assert ratio <= limit, f"{name}: {ratio:.2f} times its baseline, at most {limit:g}"
+        tabled(name, ratio, limit=limit)
         return ratio
 
     return run
 
 
 @pytest.fixture
-def weighed(request: pytest.FixtureRequest) -> Callable[..., float]:
+def weighed(tabled: Tabled) -> Callable[..., float]:
     """`weighed(name, measure, baseline, limit)`: for what a clock of ours reckons, not what a watch measures."""
 
     def weigh(name: str, measure: float, baseline: float, *, limit: float) -> float:
         ratio = measure / baseline
-        request.config.stash.setdefault(TABLE, []).append((name, ratio, limit))
-        assert ratio <= limit, f"{name}: {ratio:.3f} times its baseline, at most {limit:g}"
+        tabled(name, ratio, limit=limit)
         return ratio
 
     return weigh
 
 
 def pytest_terminal_summary(terminalreporter: Any, config: pytest.Config) -> None:
-    """A line a bench: name, ratio, limit."""
+    """A line a measure: name, ratio (or figure with its unit), limit; in the order of their names."""
     rows = config.stash.get(TABLE, [])
     if rows:
-        terminalreporter.section("work / baseline, medians")
-        width = max(len(name) for name, _, _ in rows)
-        for name, ratio, limit in rows:
-            terminalreporter.write_line(f"{name:{width}}  {ratio:7.2f}  limit {limit:g}")
+        terminalreporter.section("measures: work / baseline, or as the unit says")
+        width = max(len(name) for name, _, _, _ in rows)
+        for name, measure, limit, unit in sorted(rows):
+            over = "" if measure <= limit else "  OVER"
+            terminalreporter.write_line(f"{name:{width}}  {measure:8.2f}{unit:3}  limit {limit:g}{unit}{over}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -44,14 +44,12 @@ def least_time(work: Callable[[], object]) -> float:
 
 
 @pytest.mark.parametrize(("region", "most"), [(PANEL, 8.0), (SPLINE, 10.0)], ids=["panel", "two thousand lines"])
-def test_one_offset(region: Region, most: float) -> None:
+def test_one_offset(region: Region, most: float, tabled: Callable[..., None]) -> None:
     ratio = least_time(lambda: offset((region,), -3)) / least_time(lambda: raw(region, [-3]))
-    print(f"offset / raw kernel: {ratio:.2f}")
-    assert ratio <= most
+    tabled(f"offset of {len(region.contours[0].vertices)} segments / the raw kernel", ratio, limit=most)
 
 
-def test_all_levels_of_a_pocket() -> None:
+def test_all_levels_of_a_pocket(tabled: Callable[..., None]) -> None:
     distances = [-(3 + 2.7 * i) for i in range(29)]
     ratio = least_time(lambda: list(Offsetter((POCKET,)).levels(3, 2.7))) / least_time(lambda: raw(POCKET, distances))
-    print(f"levels / raw kernel: {ratio:.2f}")
-    assert ratio <= 4.0
+    tabled("all levels of a pocket / the raw kernel", ratio, limit=4.0)
