@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from math import cos, pi, sin
-from time import perf_counter
+from time import process_time
 from typing import Any
 
 import pyclipper
@@ -36,9 +36,9 @@ def raw(region: Region, distances: list[float]) -> list[Any]:
 
 def least_time(work: Callable[[], object]) -> float:
     def once() -> float:
-        start = perf_counter()
+        start = process_time()
         work()
-        return perf_counter() - start
+        return process_time() - start
 
     return min(once() for _ in range(7))
 
