@@ -22,6 +22,7 @@ QUIET = (
 )
 SOFT_3D = ("--use-angle=swiftshader", "--enable-unsafe-swiftshader")
 PATIENCE_S = 20
+PROOF_READY = "return document.getElementById('clock').textContent !== ''"
 
 
 def browser_or_skip() -> tuple[str, str]:
@@ -34,8 +35,8 @@ def browser_or_skip() -> tuple[str, str]:
 
 
 @contextmanager
-def opened(page: Path, folder: Path, *extra: str) -> Iterator["Browser"]:
-    """The page in a fresh browser that ends with the block."""
+def opened(page: Path, folder: Path, *extra: str, ready: str = PROOF_READY) -> Iterator["Browser"]:
+    """The page in a fresh browser that ends with the block; `ready` is the script that says when it may be used."""
     binary, driver = browser_or_skip()
     from selenium import webdriver
     from selenium.webdriver.chrome.service import Service
@@ -49,7 +50,7 @@ def opened(page: Path, folder: Path, *extra: str) -> Iterator["Browser"]:
     try:
         chrome.get(page.as_uri())
         browser = Browser(chrome)
-        browser.wait(lambda: browser.text("clock") != "")
+        browser.wait(lambda: bool(browser.run(ready)))
         yield browser
     finally:
         chrome.quit()

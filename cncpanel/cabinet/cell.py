@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,22 +11,23 @@ from numpy.typing import NDArray
 from cncpanel.cabinet.space import Frame, Vector
 
 Floats = NDArray[np.float64]
+Numbers = NDArray[np.int64]
 FLAT = 1e-9  # the square of the sine below which two edges are parallel
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Cell:
     """A convex prism or wedge: rows x, y, z of the corners of one end, then, in the same order, of the other."""
 
     points: Floats
 
-    @property
+    @cached_property
     def low(self) -> Floats:
         """The least x, y and z."""
         lowest: Floats = self.points.min(axis=0)
         return lowest
 
-    @property
+    @cached_property
     def high(self) -> Floats:
         """The greatest x, y and z."""
         highest: Floats = self.points.max(axis=0)
@@ -33,29 +36,45 @@ class Cell:
     @property
     def faces(self) -> tuple[tuple[int, ...], ...]:
         """The faces' corners by number, counter-clockwise as seen from outside: both ends, then round them."""
-        half = len(self.points) // 2
-        above = tuple(range(half))
-        below = tuple(range(2 * half - 1, half - 1, -1))
-        return (above, below, *((n, n + half, (n + 1) % half + half, (n + 1) % half) for n in range(half)))
+        return _faces(len(self.points) // 2)
 
     @property
+    def triangles(self) -> Numbers:
+        """The faces as triangles, rows of corners' numbers, fanned from each face's first corner."""
+        return _triangles(len(self.points) // 2)
+
+    @cached_property
     def directions(self) -> tuple[Floats, Floats]:
         """The faces' normals and the edges' directions, as unit vectors."""
         half = len(self.points) // 2
         above = self.points[:half]
         along = np.concatenate((above[1:], above[:1])) - above
         down = self.points[half:] - above
-        normals = np.concatenate((_crossed(along, down), _crossed(along[:1], along[1:2])))
+        normals = np.concatenate((crossed(along, down), crossed(along[:1], along[1:2])))
         return _units(normals), _distinct(_units(np.concatenate((along, down))))
 
     def moved(self, by: Vector) -> "Cell":
         """The same cell elsewhere."""
-        return Cell(self.points + np.array(by))
+        other = Cell(self.points + np.array(by))
+        other.__dict__["directions"] = self.directions  # cached_property's own place
+        return other
 
     def turned(self, axis: Vector, about: Vector, angle: float) -> "Cell":
         """Turned by `angle` (radians, right-handed) about the axis (a unit vector) through a point."""
         centre = np.array(about)
         return Cell((self.points - centre) @ rotation(axis, angle).T + centre)
+
+
+@lru_cache
+def _faces(half: int) -> tuple[tuple[int, ...], ...]:
+    above = tuple(range(half))
+    below = tuple(range(2 * half - 1, half - 1, -1))
+    return (above, below, *((n, n + half, (n + 1) % half + half, (n + 1) % half) for n in range(half)))
+
+
+@lru_cache
+def _triangles(half: int) -> Numbers:
+    return np.array([(face[0], a, b) for face in _faces(half) for a, b in pairwise(face[1:])])
 
 
 def rotation(axis: Vector, angle: float) -> Floats:
@@ -97,7 +116,7 @@ def drum(frame: Frame, centre: tuple[float, float], diameter: float, depths: tup
 def penetration(a: Cell, b: Cell) -> float:
     """How far one must be moved to clear the other, mm; 0 or less where they are clear already."""
     (first_normals, first_edges), (second_normals, second_edges) = a.directions, b.directions
-    pairs = _crossed(first_edges[:, None, :], second_edges[None, :, :]).reshape(-1, 3)
+    pairs = crossed(first_edges[:, None, :], second_edges[None, :, :]).reshape(-1, 3)
     lengths = np.einsum("ij,ij->i", pairs, pairs)
     pairs = pairs[lengths > FLAT] / np.sqrt(lengths[lengths > FLAT])[:, None]
     axes = np.concatenate((first_normals, second_normals, pairs)).T
@@ -106,11 +125,13 @@ def penetration(a: Cell, b: Cell) -> float:
     return float(overlap.min())
 
 
-def _crossed(a: Floats, b: Floats) -> Floats:
+def crossed(a: Floats, b: Floats) -> Floats:
     """Vector products along the last axis; numpy's own takes ten times as long on a few rows."""
     ax, ay, az = a[..., 0], a[..., 1], a[..., 2]
     bx, by, bz = b[..., 0], b[..., 1], b[..., 2]
-    return np.stack((ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx), axis=-1)
+    found = np.empty(np.broadcast_shapes(a.shape, b.shape))
+    found[..., 0], found[..., 1], found[..., 2] = ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx
+    return found
 
 
 def _units(rows: Floats) -> Floats:
@@ -134,4 +155,4 @@ def near_pairs(first: Floats, second: Floats, touch: float) -> list[tuple[int, i
 
 def box_of(cells: Sequence[Cell]) -> Floats:
     """The cells' boxes, a row each: low x, y, z, high x, y, z."""
-    return np.array([np.concatenate((cell.low, cell.high)) for cell in cells]).reshape(-1, 6)
+    return np.array([(*cell.low, *cell.high) for cell in cells]).reshape(-1, 6)

@@ -28,6 +28,12 @@ def _check_panel(index: int, panel: Panel, read: ReadJob, gathering: Gathering) 
     if position.facing is not None and all(shape is None for shape in drawn):
         text = f'panel "{panel.name}": its position does not say how large it is'
         gathering.problem(place, text, "size, diameter, outline or dxf")
+    names = [other.name for other in read.job.panel if other.position is not None and other.name != panel.name]
+    for number, name in enumerate(position.meets):
+        if name not in names:
+            where = read.file.place(("panel", index, "position", "meets", number))
+            text = f'panel "{panel.name}": "{name}" is not a panel that it can meet'
+            gathering.problem(where, text, nearest(name, names))
     sides = read.job.cabinet.stock if read.job.cabinet is not None else panel.stock
     if position.side is not None and panel.stock != sides:
         where = read.file.place(("panel", index, "stock"))

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from math import hypot
 
 from cncpanel.cabinet.finding import Finding
+from cncpanel.cabinet.overlap import whole_box
 from cncpanel.cabinet.scene import Scene
 
 TRIMS = 5.0  # mm; film, trims and the heads of screws (common practice)
@@ -23,6 +24,10 @@ def doorway_findings(scene: Scene) -> Iterator[Finding]:
     text = f"its plan diagonal, for a turn in a corridor, is {plan:.0f}; stood up from its back it sweeps {tilted:.0f}"
     if site.ceiling is None:
         yield Finding(check="turning", verdict="ok", text=text, place=place)
+    elif height > site.ceiling:
+        said = f"{height:.0f} high under a ceiling at {site.ceiling:g}: make it {height - site.ceiling:.0f} lower"
+        low = scene.read.file.place(("cabinet", "site", "ceiling"))
+        yield Finding(check="turning", verdict="fails", text=said, place=low)
     elif tilted <= site.ceiling - UNDER_CEILING:
         yield Finding(check="turning", verdict="ok", text=f"{text} under {site.ceiling:g}", place=place)
     else:
@@ -37,9 +42,9 @@ def size(scene: Scene) -> tuple[float, float, float]:
     cabinet = scene.assembly.cabinet
     ys, zs = [c.to[0] for c in cabinet.profile], [c.to[1] for c in cabinet.profile]
     for solid in scene.panel_solids:
-        for cell in solid.cells:
-            ys += [float(cell.low[1]), float(cell.high[1])]
-            zs += [float(cell.low[2]), float(cell.high[2])]
+        _, low_y, low_z, _, high_y, high_z = whole_box(solid)
+        ys += [low_y, high_y]
+        zs += [low_z, high_z]
     return cabinet.width, max(ys) - min(ys), max(zs) - min(zs) + scene.ground
 
 

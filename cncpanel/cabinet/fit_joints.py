@@ -4,8 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from cncpanel.cabinet.finding import Finding
-from cncpanel.cabinet.overlap import TOUCH
+from cncpanel.cabinet.overlap import TOUCH, gap
+from cncpanel.cabinet.piece import Piece
 from cncpanel.cabinet.scene import Scene
+from cncpanel.cabinet.solid import Solid
 from cncpanel.cabinet.standing import Standing
 from cncpanel.cabinet.width import housing_depth
 from cncpanel.geometry.point import Point
@@ -28,6 +30,9 @@ def joint_findings(scene: Scene) -> Iterator[Finding]:
                 found += _end(scene, standing, key, end)
         joints += 1
         found += _width(scene, standing)
+    for piece, solid in zip(scene.assembly.pieces, scene.panel_solids, strict=True):
+        joints += len(scene.position(piece.index).meets)
+        found += _meetings(scene, piece, solid)
     yield from found
     if not found:
         text = f"{joints} joints, every end on its mate's plane and every gap as declared, within {TOUCH:g} mm"
@@ -113,6 +118,19 @@ def _met(scene: Scene, standing: Standing, mate: Standing, key: str) -> Iterator
             f'which lies from {real.start:.1f} to {real.end:.1f} along its line: lengthen "{mate.name}" or move one'
         )
         yield Finding(check=CHECK, verdict="fails", text=text, place=scene.place(standing.index, key))
+
+
+def _meetings(scene: Scene, piece: Piece, solid: Solid) -> Iterator[Finding]:
+    """Whether a panel that faces one way touches those that it is to meet."""
+    for number, name in enumerate(scene.position(piece.index).meets):
+        for other in scene.panel_solids:
+            apart = gap(solid, other) if scene.name(other.index) == name else 0.0
+            if apart > TOUCH:
+                text = (
+                    f'"{piece.label}" is {apart:.2f} mm short of "{other.label}", which it is to meet: '
+                    f'make "{scene.name(piece.index)}" {apart:.2f} longer there or move it'
+                )
+                yield Finding(check=CHECK, verdict="fails", text=text, place=scene.place(piece.index, "meets", number))
 
 
 def _width(scene: Scene, standing: Standing) -> Iterator[Finding]:

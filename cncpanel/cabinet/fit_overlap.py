@@ -1,6 +1,7 @@
 """No two things in one place: panels, cleats, bodies of fittings, what stands inside."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 from math import inf
 
 from cncpanel.cabinet.finding import Finding
@@ -24,12 +25,19 @@ def overlap_findings(scene: Scene) -> Iterator[Finding]:
         pair = frozenset((first.index, second.index))
         return scene.assembly.cabinet.clearance if pair in housed else 0.0
 
-    found = overlaps(solids, allowed)
+    found = [exact for one in overlaps(solids, allowed) for exact in _in_detail(one, scene, allowed)]
     for overlap in found:
         yield _finding(overlap, solids, scene)
     if not found:
         text = f"{len(solids)} panels, cleats and bodies, none in another"
         yield Finding(check=CHECK, verdict="ok", text=text, place=scene.read.file.place(("cabinet",)))
+
+
+def _in_detail(overlap: Overlap, scene: Scene, allowed: Callable[[Solid, Solid], float]) -> Iterator[Overlap]:
+    """The overlap again with the panels' small openings and holes: nothing where one solid goes through those."""
+    pair = [scene.in_detail(scene.solids[number]) for number in (overlap.first, overlap.second)]
+    for found in overlaps(pair, allowed):
+        yield replace(found, first=overlap.first, second=overlap.second)
 
 
 def _housed(scene: Scene) -> set[frozenset[int]]:

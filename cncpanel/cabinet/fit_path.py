@@ -1,11 +1,14 @@
 """Doors swing and drawers slide through their whole path without meeting anything."""
 
 from collections.abc import Iterator, Sequence
-from math import radians
+from functools import lru_cache
+from math import cos, radians
 
-from cncpanel.cabinet.cell import Cell
+import numpy as np
+
+from cncpanel.cabinet.cell import Cell, Floats, rotation
 from cncpanel.cabinet.finding import Finding
-from cncpanel.cabinet.overlap import crowd, deepest_in
+from cncpanel.cabinet.overlap import crowd, deepest_in, whole_box
 from cncpanel.cabinet.piece import Piece
 from cncpanel.cabinet.scene import Scene
 from cncpanel.cabinet.solid import Solid
@@ -25,21 +28,60 @@ def path_findings(scene: Scene) -> Iterator[Finding]:
 
 
 def _moved(scene: Scene, piece: Piece, solid: Solid, opens: Opens) -> Finding:
-    riding = [s for s in scene.fitting_solids if s.index == piece.index]
-    cells = [cell for one in (solid, *riding) for cell in one.cells]
-    others = crowd([s for s in scene.solids if s is not solid and s not in riding and _may_meet(s, piece)])
-    for said, where in _steps(cells, piece, opens, panel_box(scene, piece)):
-        met = deepest_in(where, others)
-        if met is not None:
-            text = (
-                f'"{piece.label}" meets {met[1].label} when it is {said}, {met[0]:.2f} mm deep: '
-                f'more gap, or change "{scene.name(max(met[1].index, 0))}"'
-            )
-            return Finding(check="path", verdict="fails", text=text, place=scene.place(piece.index, "opens"))
+    riding = tuple(s for s in scene.fitting_solids if s.index == piece.index)
+    moving, box = (solid, *riding), panel_box(scene, piece)
+    others = [s for s in scene.solids if s not in moving and _may_meet(s, piece)]
+    swept = _swept(moving, piece, opens, box)
+    near = tuple(s for s in others if _touch(swept, whole_box(s)))
+    met = _first_met(moving, piece, opens, box, near)
+    if met is not None:  # again with small openings and holes: it may go through one
+        met = _first_met(moving, piece, opens, box, tuple(map(scene.in_detail, near)))
+    if met is not None:
+        said, depth, other = met
+        text = (
+            f'"{piece.label}" meets {other.label} when it is {said}, {depth:.2f} mm deep: '
+            f'more gap, or change "{scene.name(max(other.index, 0))}"'
+        )
+        return Finding(check="path", verdict="fails", text=text, place=scene.place(piece.index, "opens"))
     how = f"swings {opens.turn_deg:g} degrees" if opens.hinged else f"slides out {opens.slides:g} mm"
     return Finding(
         check="path", verdict="ok", text=f'"{piece.label}" {how} clear of everything', place=scene.place(piece.index)
     )
+
+
+Box = tuple[float, float, float, float]
+
+
+@lru_cache(maxsize=128)
+def _first_met(
+    moving: tuple[Solid, ...], piece: Piece, opens: Opens, box: Box, near: tuple[Solid, ...]
+) -> tuple[str, float, Solid] | None:
+    """When it first meets another, how deep, and which."""
+    others = crowd(near)
+    for said, where in _steps([cell for one in moving for cell in one.cells], piece, opens, box):
+        met = deepest_in(where, others)
+        if met is not None:
+            return said, *met
+    return None
+
+
+def _swept(moving: tuple[Solid, ...], piece: Piece, opens: Opens, box: Box) -> Floats:
+    """A box (low x, y, z, high x, y, z) round the whole path."""
+    points = np.concatenate([cell.points for one in moving for cell in one.cells])
+    if opens.slides is not None:
+        ends = np.concatenate((points, points + opens.slides * np.array(piece.frame.out)))
+        return np.concatenate((ends.min(axis=0), ends.max(axis=0)))
+    axis, about = hinge(piece, opens, box)
+    arms = points - np.array(about)
+    count = max(int(opens.turn_deg / TURN), 1)
+    step = radians(opens.turn_deg / count)
+    ways = np.concatenate([arms @ rotation(axis, step * n).T for n in range(count + 1)])
+    beyond = float(np.linalg.norm(arms, axis=1).max()) * (1 - cos(step / 2))  # of the arc between two looks
+    return np.concatenate((ways.min(axis=0) + about - beyond, ways.max(axis=0) + about + beyond))
+
+
+def _touch(box: Floats, other: tuple[float, ...]) -> bool:
+    return bool((box[:3] <= np.array(other[3:])).all() and (np.array(other[:3]) <= box[3:]).all())
 
 
 def _may_meet(other: Solid, piece: Piece) -> bool:
@@ -47,16 +89,14 @@ def _may_meet(other: Solid, piece: Piece) -> bool:
     return not (other.kind == "cleat" and other.index == piece.index)
 
 
-def panel_box(scene: Scene, piece: Piece) -> tuple[float, float, float, float]:
+def panel_box(scene: Scene, piece: Piece) -> Box:
     """The panel's box as its author wrote it: what its frame takes."""
     panel = scene.panels[piece.index]
     x, y, x2, y2 = panel.outline.bounds
     return x + panel.drawn_at.x, y + panel.drawn_at.y, x2 + panel.drawn_at.x, y2 + panel.drawn_at.y
 
 
-def _steps(
-    cells: Sequence[Cell], piece: Piece, opens: Opens, box: tuple[float, float, float, float]
-) -> Iterator[tuple[str, list[Cell]]]:
+def _steps(cells: Sequence[Cell], piece: Piece, opens: Opens, box: Box) -> Iterator[tuple[str, list[Cell]]]:
     if opens.slides is not None:
         count = max(int(opens.slides / STEP), 1)
         for step in range(1, count + 1):
@@ -70,7 +110,7 @@ def _steps(
         yield f"{angle:.0f} degrees open", [cell.turned(axis, about, radians(angle)) for cell in cells]
 
 
-def hinge(piece: Piece, opens: Opens, box: tuple[float, float, float, float]) -> tuple[Vector, Vector]:
+def hinge(piece: Piece, opens: Opens, box: Box) -> tuple[Vector, Vector]:
     """The hinge's axis, along which a right-handed turn opens outwards, and a point on it: the show face's arris."""
     xmin, ymin, xmax, ymax = box
     frame = piece.frame

@@ -122,14 +122,8 @@ def _turned(spot: Spot, at: Spot, angle_deg: float) -> Spot:
     return at[0] + spot[0] * c - spot[1] * s, at[1] + spot[0] * s + spot[1] * c
 
 
-def bodies(one: Fitted, piece: Piece, thickness: float) -> Iterator[Cell]:
-    """The room that its bodies take up on one copy of its panel (positions as the author wrote them)."""
-    for at in one.fitting.at:
-        for body in one.part.body:
-            yield _body(body, at, one.fitting.turn_deg, piece, thickness)
-
-
-def _body(body: PartBody, at: Spot, angle_deg: float, piece: Piece, thickness: float) -> Cell:
+def body_cell(body: PartBody, at: Spot, angle_deg: float, piece: Piece, thickness: float) -> Cell:
+    """The room that a body takes up on one copy of its panel (positions as the author wrote them)."""
     front = thickness if body.behind else 0.0
     depths = (front + body.start, front + body.depth)
     if body.diameter is not None:

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from itertools import pairwise
+from functools import lru_cache
 
 import numpy as np
 
-from cncpanel.cabinet.cell import Cell, Floats
+from cncpanel.cabinet.cell import Cell, Floats, crossed
 from cncpanel.cabinet.scene import Scene
 from cncpanel.cabinet.space import ORIGIN, Vector
 from cncpanel.job.density import DENSITY
@@ -23,18 +23,20 @@ class Weight:
     wood: bool = False
 
 
-def volume_and_middle(cells: Iterable[Cell]) -> tuple[float, Vector]:
+@lru_cache(maxsize=512)
+def volume_and_middle(cells: tuple[Cell, ...]) -> tuple[float, Vector]:
     """mm3 and the centroid of convex cells that do not overlap, exactly: tetrahedra over the fanned faces."""
-    volume, moment = 0.0, np.zeros(3)
+    points, middles, corners, begun = [], [], [], 0
     for cell in cells:
-        inside = cell.points.mean(axis=0)
-        for face in cell.faces:
-            corners: Floats = cell.points[list(face)] - inside
-            for a, b in pairwise(corners[1:]):
-                part = float(np.dot(corners[0], np.cross(a, b))) / 6
-                volume += abs(part)
-                moment += abs(part) * (inside + (corners[0] + a + b) / 4)
-    x, y, z = (float(value) for value in moment / volume)
+        points.append(cell.points)
+        middles += [cell.points[0]] * len(cell.triangles)  # a corner of it serves as well as its middle
+        corners.append(cell.triangles + begun)
+        begun += len(cell.points)
+    inside: Floats = np.array(middles)
+    a, b, c = (np.concatenate(points)[column] - inside for column in np.concatenate(corners).T)
+    parts = np.abs(np.einsum("ij,ij->i", a, crossed(b, c))) / 6
+    volume = float(parts.sum())
+    x, y, z = (float(value) for value in parts @ (inside + (a + b + c) / 4) / volume)
     return volume, Vector(x, y, z)
 
 

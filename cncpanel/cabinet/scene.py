@@ -2,18 +2,21 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from cncpanel.cabinet.cell import box
 from cncpanel.cabinet.derive import Whole
-from cncpanel.cabinet.fitted import Fitted, bodies
+from cncpanel.cabinet.fitted import Fitted, body_cell
+from cncpanel.cabinet.part import Part
 from cncpanel.cabinet.piece import Assembly, Piece
-from cncpanel.cabinet.solid import Solid, panel_solids, strip_solid
+from cncpanel.cabinet.solid import KEPT, Solid, panel_solids, strip_solid
 from cncpanel.cabinet.space import Frame, Vector
 from cncpanel.errors import Place
 from cncpanel.job.cabinet import Position
 from cncpanel.job.read import ReadJob
 from cncpanel.panel.panel import Panel
 
+Triple = tuple[float, float, float]
 WORLD = Frame(
     origin=Vector(0.0, 0.0, 0.0), along=Vector(1.0, 0.0, 0.0), up=Vector(0.0, 1.0, 0.0), out=Vector(0.0, 0.0, -1.0)
 )
@@ -57,6 +60,13 @@ class Scene:
         """How far below the sides' lower edge it stands: on the floor, or right there on a table or a wall."""
         return self.assembly.cabinet.floor if self.assembly.cabinet.site.use in ("standing", "seated") else 0.0
 
+    def in_detail(self, solid: Solid) -> Solid:
+        """The same with its small openings and holes."""
+        if solid.kind != "panel":
+            return solid
+        found = panel_solids(self.assembly, (self.panels[solid.index],), self.read, detailed=True)
+        return next(one for one in found if one.label == solid.label)
+
     @property
     def sides(self) -> tuple[Piece, ...]:
         """The cabinet's sides."""
@@ -84,22 +94,27 @@ def _fittings(found: tuple[Fitted, ...], assembly: Assembly, panels: Mapping[int
     for one in found:
         for piece in assembly.of_panel(one.index):
             thickness = panels[one.index].stock.thickest
-            for x, y in one.fitting.at:
-                single = Fitted(
-                    index=one.index,
-                    fitting=one.fitting.model_copy(update={"at": ((x, y),)}),
-                    part=one.part,
-                    place=one.place,
-                )
-                label = f"{one.label} at ({x:g}, {y:g}) on {piece.label}"
-                cells = tuple(bodies(single, piece, thickness))
-                if cells:
-                    yield Solid(label=label, kind="fitting", index=one.index, cells=cells)
+            solids = (
+                _fitting(one.label, one.part, at, one.fitting.turn_deg, piece, thickness) for at in one.fitting.at
+            )
+            yield from (solid for solid in solids if solid.cells)
+
+
+@lru_cache(maxsize=KEPT)
+def _fitting(name: str, part: Part, at: tuple[float, float], turn_deg: float, piece: Piece, thickness: float) -> Solid:
+    label = f"{name} at ({at[0]:g}, {at[1]:g}) on {piece.label}"
+    cells = tuple(body_cell(body, at, turn_deg, piece, thickness) for body in part.body)
+    return Solid(label=label, kind="fitting", index=piece.index, cells=cells, told=part.mass or None)
 
 
 def _loads(assembly: Assembly) -> Iterator[Solid]:
     for load in assembly.cabinet.load:
         if load.size is not None:
-            low = (load.at[0] - load.size[0] / 2, load.at[1] - load.size[1] / 2, load.at[2])
-            high = (low[0] + load.size[0], low[1] + load.size[1], low[2] + load.size[2])
-            yield Solid(label=load.name, kind="load", index=-1, cells=(box(WORLD, low, high),))
+            yield _load(load.name, load.mass, load.at, load.size)
+
+
+@lru_cache(maxsize=KEPT)
+def _load(name: str, mass: float, at: Triple, size: Triple) -> Solid:
+    low = (at[0] - size[0] / 2, at[1] - size[1] / 2, at[2])
+    high = (low[0] + size[0], low[1] + size[1], low[2] + size[2])
+    return Solid(label=name, kind="load", index=-1, cells=(box(WORLD, low, high),), told=mass)

@@ -1,14 +1,20 @@
-"""Panels as solids: layers of convex cells between the depths at which something is cut out of them."""
+"""Panels as solids: layers of convex cells between the depths at which something is cut out of them.
+
+Plain solids leave small openings and holes closed, which is enough to see that nothing is near; solids in detail have
+them. Rounded rims stay square in both: a rounding only takes away.
+"""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import radians, tan
+from functools import lru_cache
+from math import cos, pi, radians, tan
 from typing import Literal
 
 import numpy as np
 
 from cncpanel.cabinet.cell import Cell, Floats, box, prism
 from cncpanel.cabinet.piece import Assembly, Piece, Strip
+from cncpanel.geometry.contour import circle
 from cncpanel.geometry.convex import convex_parts
 from cncpanel.geometry.region import Region
 from cncpanel.geometry.segment import Bounds
@@ -17,8 +23,12 @@ from cncpanel.job.read import ReadJob
 from cncpanel.panel.panel import Panel
 
 CHORD = 0.04  # mm; less than what counts as touching, so that fingers and their reliefs interlock
-LEAST_OPENING = 2500.0  # mm2; nothing of the cabinet passes through a smaller opening
+LEAST_OPENING = 2500.0  # mm2; a smaller opening is closed in a plain solid
+LEAST_HOLE = 3.0  # mm across; smaller ones are screws' and closed in detail too
+DETAIL_CHORD = 0.1  # mm
+WIDER = 1 / cos(pi / 16)  # a round body is a prism round its circle, so the hole it goes through is one too
 AT_RIM = 1e-6  # mm
+KEPT = 512  # solids remembered, so that a job read again has only its changed ones made anew
 
 _RIMS = {"left": (0, 0, 1), "bottom": (1, 1, 1), "right": (0, 2, -1), "top": (1, 3, -1)}  # axis, of the box, inwards
 
@@ -27,21 +37,29 @@ Kind = Literal["panel", "cleat", "fitting", "load"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Solid:
-    """Something that takes up room; `index` is the job's panel it is or sits on, -1 where it sits on none."""
+    """Something that takes up room; `index` is the job's panel it is or sits on, -1 where it sits on none.
+
+    `told` is the mass in kg that the catalogue or the job tells of a fitting or a load.
+    """
 
     label: str
     kind: Kind
     index: int
     cells: tuple[Cell, ...]
+    told: float | None = None
 
 
-def panel_solids(assembly: Assembly, panels: Sequence[Panel], read: ReadJob) -> tuple[Solid, ...]:
-    """A solid for every piece; panels as they were resolved."""
+def panel_solids(
+    assembly: Assembly, panels: Sequence[Panel], read: ReadJob, *, detailed: bool = False
+) -> tuple[Solid, ...]:
+    """A solid for every piece whose panel is among `panels` (as they were resolved)."""
     by_index = {panel.index: panel for panel in panels}
-    flats = {index: _layers(panel, read.job.panel[index].edge) for index, panel in by_index.items()}
-    return tuple(_solid(piece, by_index[piece.index], flats[piece.index]) for piece in assembly.pieces)
+    pieces = (piece for piece in assembly.pieces if piece.index in by_index)
+    edges = {index: read.job.panel[index].edge for index in by_index}
+    return tuple(_solid(piece, by_index[piece.index], edges[piece.index], detailed) for piece in pieces)
 
 
+@lru_cache(maxsize=KEPT)
 def strip_solid(strip: Strip) -> Solid:
     """A cleat."""
     cell = box(strip.frame, strip.low, strip.high)
@@ -51,27 +69,42 @@ def strip_solid(strip: Strip) -> Solid:
 Layer = tuple[Floats, Floats, tuple[float, float]]
 
 
-def _solid(piece: Piece, panel: Panel, layers: Sequence[Layer]) -> Solid:
-    shift = np.array(panel.drawn_at)
+@lru_cache(maxsize=KEPT)
+def _solid(piece: Piece, panel: Panel, edges: tuple[Edge, ...], detailed: bool) -> Solid:
+    shift, layers = np.array(panel.drawn_at), _layers(panel, edges, detailed)
     cells = tuple(prism(piece.frame, top + shift, bottom + shift, depths) for top, bottom, depths in layers)
     return Solid(label=piece.label, kind="panel", index=piece.index, cells=cells)
 
 
-def _layers(panel: Panel, edges: Sequence[Edge]) -> list[Layer]:
+@lru_cache(maxsize=KEPT)
+def _layers(panel: Panel, edges: tuple[Edge, ...], detailed: bool) -> list[Layer]:
     """Convex polygons at the upper and the lower depth of each layer, in the resolved panel's frame."""
     whole = Region(panel.outline)
     thickness = panel.stock.thickest
-    through = [Region(o.contour) for o in panel.openings if abs(o.contour.area) > LEAST_OPENING]
+    through = list(_through(panel, detailed))
     made: list[Layer] = []
     bevels = [edge for edge in edges if _is_whole_bevel(edge)]
     box = panel.outline.bounds
     for start, stop in _spans(panel, thickness):
         cuts = [recess.region for recess in panel.recesses if recess.depth >= stop - AT_RIM]
         depths = (start, stop) if panel.face == "show" else (thickness - stop, thickness - start)
-        for ring in convex_parts(whole, (*through, *cuts), CHORD):
+        for ring in convex_parts(whole, (*through, *cuts), DETAIL_CHORD if detailed else CHORD):
             top, bottom = (_bevelled(ring, depth, bevels, box, thickness) for depth in depths)
             made.append((top, bottom, depths))
     return made
+
+
+def _through(panel: Panel, detailed: bool) -> Iterator[Region]:
+    """What is open from face to face."""
+    for opening in panel.openings:
+        if detailed and len(opening.contour.vertices) == 2:
+            x, y, x2, y2 = opening.contour.bounds
+            yield Region(circle(((x + x2) / 2, (y + y2) / 2), (x2 - x) / 2 * WIDER))
+        elif detailed or abs(opening.contour.area) > LEAST_OPENING:
+            yield Region(opening.contour)
+    for hole in panel.holes:
+        if detailed and hole.depth is None and hole.diameter >= LEAST_HOLE:
+            yield Region(circle(hole.centre, hole.diameter / 2 * WIDER))
 
 
 def _is_whole_bevel(edge: Edge) -> bool:

@@ -57,9 +57,8 @@ def tipping(scene: Scene, found: Sequence[Weight], state: str = "shut") -> tuple
     )
 
 
-def states(scene: Scene) -> Iterator[tuple[str, tuple[Weight, ...]]]:
-    """All shut, and every set of doors open and drawers out."""
-    found = weights(scene)
+def states(scene: Scene, found: tuple[Weight, ...]) -> Iterator[tuple[str, tuple[Weight, ...]]]:
+    """All shut, and every set of doors open and drawers out, with what weighs something."""
     yield "shut", found
     movers = [piece for piece in scene.assembly.pieces if scene.position(piece.index).opens is not None][:MOST_SUBSETS]
     sets: Iterable[tuple[Piece, ...]] = chain(*(combinations(movers, n + 1) for n in range(len(movers))))
@@ -100,7 +99,7 @@ def stability_findings(scene: Scene) -> Iterator[Finding]:
     yield from _lifting(scene, found, mass)
     if scene.assembly.cabinet.site.use == "wall":
         return
-    yield from _tips(scene)
+    yield from _tips(scene, found)
     yield from _forces(scene, mass, middle)
 
 
@@ -119,9 +118,9 @@ def _lifting(scene: Scene, found: Sequence[Weight], mass: float) -> Iterator[Fin
     yield Finding(check="lifting", verdict="ok", text=text, place=place, source=LIFT_SOURCE)
 
 
-def _tips(scene: Scene) -> Iterator[Finding]:
+def _tips(scene: Scene, weighed: tuple[Weight, ...]) -> Iterator[Finding]:
     place = scene.read.file.place(("cabinet", "feet"))
-    by_state = [tipping(scene, found, state) for state, found in states(scene)]
+    by_state = [tipping(scene, found, state) for state, found in states(scene, weighed)]
     shut = ", ".join(f"{one.direction} {one.angle_deg:.1f}" for one in by_state[0])
     worst = min(chain(*by_state), key=lambda one: one.angle_deg)
     said = f"it tips {worst.direction} at {worst.angle_deg:.1f} degrees, {worst.state}; shut: {shut}"

@@ -2,17 +2,22 @@
 
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from cncpanel.cli.told import NOT_PROVEN, tell_warnings, teller, told
 
+if TYPE_CHECKING:
+    from cncpanel.make.fit_flow import Judged
+
 
 @click.command()
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--quiet", is_flag=True, help="Only what fails or wants a look is printed.")
+@click.option("--watch", is_flag=True, help="Judge again whenever the file is saved, until Ctrl-C.")
 @told
-def fit(job: Path, quiet: bool) -> None:
+def fit(job: Path, quiet: bool, watch: bool) -> None:
     """Judge the whole cabinet of JOB: whether its panels fit, and whether it suits its place and its people.
 
     JOB has a [cabinet] table and panels with positions. Each check tells its numbers, the panel to change and where its
@@ -22,18 +27,45 @@ def fit(job: Path, quiet: bool) -> None:
     \b
     Example:
       cncpanel fit fixtures/cabinets/millrace.toml
+      cncpanel fit kiosk.toml --quiet --watch
     """
     from cncpanel.make.fit_flow import judge
 
-    judged = judge(job)
+    if watch:
+        _watched(job, quiet)
+    elif not _tell_findings(judge(job), quiet):
+        sys.exit(NOT_PROVEN)
+
+
+def _watched(job: Path, quiet: bool) -> None:
+    """Judge it, and again at each change; mistakes are told and waited out."""
+    from cncpanel.errors import ProblemsFound
+    from cncpanel.make.fit_flow import judge
+    from cncpanel.make.watching import changes_of
+    from cncpanel.panel.kept import Kept
+
+    kept = Kept()
+    try:
+        for _ in changes_of(job):
+            try:
+                _tell_findings(judge(job, kept), quiet)
+            except ProblemsFound as found:
+                for problem in found.problems:
+                    click.echo(str(problem))
+                click.echo("not judged; waiting for the next change")
+    except KeyboardInterrupt:
+        click.echo("ended")
+
+
+def _tell_findings(judged: "Judged", quiet: bool) -> bool:
+    """Print what was found; whether the cabinet fits."""
     tell_warnings(judged.gathering.warnings)
     for finding in judged.findings:
         if finding.verdict != "ok" or not quiet:
             click.echo(str(finding))
     failed = sum(finding.verdict == "fails" for finding in judged.findings)
     click.echo(f"{failed} of {len(judged.findings)} checks fail" if failed else "it fits")
-    if failed:
-        sys.exit(NOT_PROVEN)
+    return not failed
 
 
 @click.command()
@@ -65,16 +97,20 @@ def parts(name: str | None, own: Path | None) -> None:
 
 @click.command()
 @click.argument("job", type=click.Path(path_type=Path))
-@click.option("--out", type=click.Path(path_type=Path), required=True, help="A .glb file (3D) or a .dxf (section).")
+@click.option(
+    "--out", type=click.Path(path_type=Path), required=True, help="A .glb (3D), .html (a page) or .dxf (section)."
+)
 @click.option("--apart", type=click.FloatRange(1, 5), default=1.0, help="So many times as far from the middle.")
 @told
 def model(job: Path, out: Path, apart: float) -> None:
-    """Write the whole cabinet of JOB in space: glTF to turn and look at, or its side section as DXF.
+    """Write the whole cabinet of JOB in space: glTF for other programs, a page to turn, take apart and cut, or its side
+    section as DXF.
 
     \b
     Examples:
       cncpanel model kiosk.toml --out kiosk.glb
       cncpanel model kiosk.toml --out exploded.glb --apart 1.8
+      cncpanel model kiosk.toml --out kiosk.html
       cncpanel model kiosk.toml --out section.dxf
     """
     from cncpanel.make.model_flow import model_bytes

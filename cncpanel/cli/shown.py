@@ -159,15 +159,19 @@ def _asked() -> dict[str, object]:
     wishes: dict[str, object] = {
         "name": click.prompt("What is it called"),
         "use": click.prompt("How is it used", type=uses, default="standing"),
-        "screen": click.prompt("Screen's diagonal in inches", type=float, default=21.5),
+        "screen": click.prompt(
+            "Screen's diagonal in inches", type=click.FloatRange(6, 60, min_open=True), default=21.5
+        ),
         "aspect": click.prompt("Its aspect", type=aspects, default="16:9"),
-        "players": click.prompt("How many play at once", type=int, default=1),
-        "buttons": click.prompt("Buttons for each", type=int, default=4),
+        "players": click.prompt("How many play at once", type=click.IntRange(1, 4), default=1),
+        "buttons": click.prompt("Buttons for each", type=click.IntRange(0, 12), default=4),
     }
     if wishes["use"] == "standing":
         wishes["sticks"] = click.confirm("A stick for each", default=False)
-    doorway = click.prompt("Clear width of the narrowest doorway, mm (0: not known)", type=float, default=0.0)
+    length = click.FloatRange(0, 10_000)
+    doorway = click.prompt("Clear width of the narrowest doorway, mm (0: not known)", type=length, default=0.0)
     if doorway:
         wishes["doorway"] = doorway
-    wishes["board"] = {"thickness": click.prompt("Thickness of the board at hand, mm", type=float, default=18.0)}
+    thickness = click.prompt("Thickness of the board at hand, mm", type=click.FloatRange(1, 100), default=18.0)
+    wishes["board"] = {"thickness": thickness}
     return wishes

@@ -93,6 +93,9 @@ class Position(Table):
         None, description="where its show face looks; `at` is then the show face's lower left corner"
     )
     at: Triple | None = None
+    meets: tuple[Name, ...] = Field(
+        (), max_length=20, description="with facing: panels that it touches, every copy of them"
+    )
     start: PanelEnd | None = Field(None, description="absent: the line's first corner")
     end: PanelEnd | None = Field(None, description="absent: the line's second corner")
     length: Positive | None = Field(None, description="instead of an end, or of a start")
@@ -112,6 +115,8 @@ class Position(Table):
         yield from super().broken(table)
         if ("facing" in table) != ("at" in table):
             yield "facing and at go together"
+        if "meets" in table and "facing" not in table:
+            yield "meets is given without facing"
         if table.keys() >= {"length", "start", "end"}:
             yield "start, end and length are given (at most two of them)"
         if "reveal" in table and "edge" not in table:

@@ -9,7 +9,7 @@ from cncpanel.cabinet.brief import Brief, BriefFile, read_brief
 from cncpanel.cabinet.finding import Finding
 from cncpanel.cabinet.forms.form import job_text, unmet
 from cncpanel.cabinet.forms.screen import parts_text
-from cncpanel.errors import Problem, ProblemsFound
+from cncpanel.errors import Place, Problem, ProblemsFound
 from cncpanel.errors.toml import TomlFile, problems_from_validation
 from cncpanel.make.fit_flow import Judged, judge
 from cncpanel.make.new_job import write_all
@@ -48,8 +48,15 @@ def from_brief(brief: Brief, file: TomlFile, job: Path) -> tuple[dict[Path, byte
     judged = _judged(files, job)
     wrong = [finding for finding in judged.findings if finding.verdict == "fails"]
     if wrong:
-        raise ProblemsFound(Problem(file.place(("brief",)), _cannot(finding)) for finding in wrong)
+        raise ProblemsFound(Problem(_wish(finding, file), _cannot(finding)) for finding in wrong)
     return files, judged
+
+
+def _wish(finding: Finding, file: TomlFile) -> Place:
+    """The wish that the check is about, where it is one."""
+    brief = file.data.get("brief")
+    key = (finding.check,) if isinstance(brief, dict) and finding.check in brief else ()
+    return file.place(("brief", *key))
 
 
 def _cannot(finding: Finding) -> str:

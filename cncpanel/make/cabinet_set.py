@@ -7,7 +7,9 @@ from cncpanel.cabinet.derive import Whole
 from cncpanel.cabinet.fit import fit_findings
 from cncpanel.cabinet.scene import scene
 from cncpanel.cabinet.suits import suits_findings
+from cncpanel.drawing.cabinet_view import cabinet_view
 from cncpanel.drawing.section import CabinetShown, section_drawing, section_picture
+from cncpanel.output.cabinet_html import cabinet_page
 from cncpanel.output.dxf import panel_dxf
 from cncpanel.panel.panel import Panel
 
@@ -17,10 +19,11 @@ WIDE, HIGH = 150.0, 180.0  # mm; the section's picture
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeenCabinet:
-    """Files by their path in the job's folder, and the report's part."""
+    """Files by their path in the job's folder, and the report's part: what it tells, and a page within it."""
 
     files: Mapping[str, bytes]
     shown: CabinetShown
+    page: str
 
 
 def seen_cabinet(whole: Whole | None, panels: tuple[Panel, ...]) -> SeenCabinet | None:
@@ -38,4 +41,4 @@ def seen_cabinet(whole: Whole | None, panels: tuple[Panel, ...]) -> SeenCabinet 
     }
     findings = (*fit_findings(found), *suits_findings(found))
     shown = CabinetShown(section=section_picture(found, WIDE, HIGH), findings=findings)
-    return SeenCabinet(files=files, shown=shown)
+    return SeenCabinet(files=files, shown=shown, page=cabinet_page(cabinet_view(found)))

@@ -42,9 +42,8 @@ def files(made: Made, choice: Choice = ALL) -> dict[str, bytes]:
     maps = {sheet.sheet.number: [_map(made, one) for one in sheet.set_ups] for sheet in made.sheets}
     picture = proof_page(job_picture(made))
     sawn = saw_maps(made.read, made.panels, made.saw) if made.saw else {}
-    named[REPORT] = report_page(
-        data, made.gathering.warnings, maps, picture, sawn, found.shown if found else None
-    ).encode()
+    shown, page = (found.shown, found.page) if found else (None, "")
+    named[REPORT] = report_page(data, made.gathering.warnings, maps, picture, sawn, shown, page).encode()
     named[RECORD] = json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False).encode() + b"\n"
     return named
 

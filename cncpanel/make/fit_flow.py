@@ -9,6 +9,7 @@ from cncpanel.cabinet.fit import fit_findings
 from cncpanel.cabinet.scene import Scene, scene
 from cncpanel.cabinet.suits import suits_findings
 from cncpanel.errors import Gathering
+from cncpanel.panel.kept import Kept
 from cncpanel.panel.panel import Panel
 from cncpanel.panel.resolve import resolve
 
@@ -33,11 +34,14 @@ class Judged:
         return all(finding.verdict != "fails" for finding in self.findings)
 
 
-def judge(path: Path) -> Judged:
-    """Judge the cabinet of the job at `path`; raises ProblemsFound, also where the job has no cabinet."""
+def judge(path: Path, kept: Kept | None = None) -> Judged:
+    """Judge the cabinet of the job at `path`; raises ProblemsFound, also where the job has no cabinet.
+
+    `kept` remembers panels from one call to the next, for a job that is changed and judged again.
+    """
     gathering = Gathering()
     whole = read_cabinet(path, gathering)
-    panels = resolve(whole.read, gathering)
+    panels = resolve(whole.read, gathering, kept)
     if whole.assembly is None:
         gathering.problem(
             whole.read.file.place(), "has no [cabinet], so nothing says where its panels stand", "see README"

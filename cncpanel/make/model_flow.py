@@ -1,7 +1,6 @@
-"""The whole cabinet as a file for whoever looks or draws further: 3D (glTF), or its side section (DXF)."""
+"""The whole cabinet as a file for whoever looks or draws further: 3D (glTF, a page), or its side section (DXF)."""
 
 from collections.abc import Iterator
-from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -10,9 +9,11 @@ from cncpanel.cabinet.mass import volume_and_middle
 from cncpanel.cabinet.scene import Scene
 from cncpanel.cabinet.solid import Kind, Solid
 from cncpanel.cabinet.space import Vector
+from cncpanel.drawing.cabinet_view import cabinet_view
 from cncpanel.drawing.section import section_drawing
 from cncpanel.errors import Place, Problem, ProblemsFound
 from cncpanel.make.fit_flow import judge
+from cncpanel.output.cabinet_html import cabinet_page
 from cncpanel.output.dxf import panel_dxf
 from cncpanel.output.gltf import Body, glb
 
@@ -22,7 +23,7 @@ COLOURS: dict[Kind, tuple[int, int, int, int]] = {
     "fitting": (90, 110, 140, 150),
     "load": (120, 140, 110, 150),
 }
-KINDS = (".glb", ".dxf")
+KINDS = (".glb", ".dxf", ".html")
 
 
 def model_bytes(job: Path, out: Path, apart: float) -> bytes:
@@ -32,6 +33,8 @@ def model_bytes(job: Path, out: Path, apart: float) -> bytes:
     scene = judge(job).scene
     if out.suffix.lower() == ".dxf":
         return panel_dxf(section_drawing(scene))
+    if out.suffix.lower() == ".html":
+        return cabinet_page(cabinet_view(scene)).encode()
     return glb(tuple(bodies(scene, apart)))
 
 
@@ -48,12 +51,11 @@ def _body(solid: Solid, by: Vector) -> Body:
     points, triangles, begun = [], [], 0
     for cell in solid.cells:
         points.append(cell.points + np.array(by))
-        for face in cell.faces:
-            triangles += [(face[0] + begun, a + begun, b + begun) for a, b in pairwise(face[1:])]
+        triangles.append(cell.triangles + begun)
         begun += len(cell.points)
     return Body(
         name=solid.label,
         points=np.concatenate(points),
-        triangles=np.array(triangles, dtype=np.int64),
+        triangles=np.concatenate(triangles),
         colour=COLOURS[solid.kind],
     )

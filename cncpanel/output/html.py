@@ -22,12 +22,13 @@ def report_page(
     picture: str = "",
     saw_maps: Mapping[int, Picture] | None = None,
     cabinet: CabinetShown | None = None,
+    cabinet_page: str = "",
 ) -> str:
     """The page for a job's record (the data of job.json); every text is escaped.
 
     `maps` and `saw_maps` by sheet number, `maps` one a set-up; `picture` is the proof's own page, which stands whole
     within this one.
-    `cabinet` is the whole: its section and what was found.
+    `cabinet` is the whole: its section and what was found; `cabinet_page` the page that shows it in space.
     """
     environment = Environment(
         loader=PackageLoader("cncpanel.output", "pages"),
@@ -44,7 +45,14 @@ def report_page(
     section = Markup(svg(cabinet.section, "The cabinet in section")) if cabinet else ""
     told = [str(warning) for warning in warnings]
     return page.render(
-        job=record, warnings=told, maps=drawn, picture=picture, saw_maps=sawn, cabinet=cabinet, section=section
+        job=record,
+        warnings=told,
+        maps=drawn,
+        picture=picture,
+        saw_maps=sawn,
+        cabinet=cabinet,
+        section=section,
+        cabinet_page=cabinet_page,
     )
 
 

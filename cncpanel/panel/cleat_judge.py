@@ -1,6 +1,7 @@
 """Cleats against the panel that carries them: one that leaves it or covers an opening is warned of."""
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 from cncpanel.errors import Gathering
 from cncpanel.geometry.area import Area
@@ -26,7 +27,13 @@ def judge_cleats(read: ReadJob, panels: Sequence[Panel], gathering: Gathering) -
                 gathering.warn(place, f"cleat {placed.number} {does} {size} {where}", hint)
 
 
-def _strays(placed: PlacedCleat, panel: Panel) -> Iterator[tuple[str, Area, str]]:
+@lru_cache(maxsize=512)
+def _strays(placed: PlacedCleat, panel: Panel) -> tuple[tuple[str, Area, str], ...]:
+    """All of them, once for a cleat and a panel that stay as they are."""
+    return tuple(_looked_for(placed, panel))
+
+
+def _looked_for(placed: PlacedCleat, panel: Panel) -> Iterator[tuple[str, Area, str]]:
     """Each area where it does not lie on the panel, with the words before and after its size."""
     strip, named = Area.of([region_of(placed.contour)]), f'panel "{panel.name}"'
     yield "lies", strip.minus(Area.of([region_of(panel.outline)])), f"outside {named}"

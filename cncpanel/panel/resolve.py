@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 from itertools import groupby
 
 from cncpanel.errors import Gathering
@@ -18,6 +19,7 @@ from cncpanel.panel.groove import grooves
 from cncpanel.panel.hand import judge_hand
 from cncpanel.panel.hole import Bored, holes
 from cncpanel.panel.judge import Cut, judge_cuts
+from cncpanel.panel.kept import Kept, panel_keys
 from cncpanel.panel.lettering import judge_marks, marks
 from cncpanel.panel.necks import judge_necks
 from cncpanel.panel.opening import openings
@@ -32,16 +34,27 @@ from cncpanel.panel.tops import judge_tops, topped
 from cncpanel.panel.web import judge_webs
 
 
-def resolve(read: ReadJob, gathering: Gathering) -> tuple[Panel, ...]:
+def resolve(read: ReadJob, gathering: Gathering, kept: Kept | None = None) -> tuple[Panel, ...]:
     """All panels of the job in its order; problems and warnings of every one go to `gathering`.
 
     Positions are the author's less the lower left of the panel's outline, so that it lies at the origin. A panel whose
-    outline cannot be made is left out; the caller stops where there are problems.
+    outline cannot be made is left out; the caller stops where there are problems. `kept` remembers panels from one
+    reading to the next.
     """
-    drafts = (draft_of(read, index, gathering) for index in range(len(read.job.panel)))
-    panels = tuple(resolve_panel(draft, index) for index, draft in enumerate(drafts) if draft is not None)
+    remembered = Kept() if kept is None else kept
+    remembered.begun()
+    made = (
+        remembered.outcome(key, partial(_drafted, read, index), gathering)
+        for index, key in enumerate(panel_keys(read) if kept else [None] * len(read.job.panel))
+    )
+    panels = tuple(panel for panel in made if panel is not None)
     judge_cleats(read, panels, gathering)
     return panels
+
+
+def _drafted(read: ReadJob, index: int, gathering: Gathering) -> Panel | None:
+    draft = draft_of(read, index, gathering)
+    return None if draft is None else resolve_panel(draft, index)
 
 
 def draft_of(read: ReadJob, index: int, gathering: Gathering) -> Draft | None:

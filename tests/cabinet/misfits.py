@@ -137,6 +137,9 @@ def millrace_misfits() -> Iterator[Misfit]:
     for by in (1.0, 2.0):
         yield Misfit(name=f"tie {by:+g} wide", panel="carrier tie", change=wider(by), named="carrier tie")
         yield Misfit(name=f"carriers {by:+g} long", panel="drawer carrier", change=wider(by), named="drawer carrier")
+    for by in (-1.0, -4.0):
+        yield Misfit(name=f"tie {by:+g} wide", panel="carrier tie", change=wider(by), named="carrier tie")
+        yield Misfit(name=f"carriers {by:+g} long", panel="drawer carrier", change=wider(by), named="drawer carrier")
     for radius in (15.0, 20.0, 30.0):
         yield Misfit(name=f"corners of {radius:g}", panel="side", change=corners_rounded(radius), named="profile")
     deck = "control deck"

@@ -70,3 +70,64 @@ def test_fit_of_a_job_without_a_cabinet_says_so(fixtures: Path) -> None:
     told = CliRunner().invoke(main, ["fit", str(fixtures / "jobs" / "loop_board.toml")])
     assert told.exit_code == 2
     assert "loop_board.toml: has no [cabinet], so nothing says where its panels stand" in told.stderr
+
+
+def test_a_panel_that_faces_one_way_touches_what_it_is_to_meet(fixtures: Path, tmp_path: Path) -> None:
+    text = (fixtures / "cabinets" / "millrace.toml").read_text(encoding="utf-8")
+    short = tmp_path / "short.toml"
+    short.write_text(text.replace("size = [380, 150]", "size = [377.5, 150]"), encoding="utf-8")
+    told = CliRunner().invoke(main, ["fit", str(short), "--quiet"])
+    assert told.exit_code == 1
+    for copy in ("drawer carrier", "drawer carrier (other side)"):
+        assert (
+            f'"{copy}" is 2.50 mm short of "lower front", which it is to meet: make "drawer carrier" 2.50'
+            in told.stdout
+        )
+    short.write_text(text.replace('meets = ["drawer carrier"]', 'meets = ["drawer carier"]'), encoding="utf-8")
+    told = CliRunner().invoke(main, ["fit", str(short)])
+    assert told.exit_code == 2
+    assert '"drawer carier" is not a panel that it can meet (did you mean "drawer carrier"?)' in told.stderr
+
+
+OVERLAY = """
+[[panel]]
+name = "overlay"
+stock = "mdf 18"
+size = [200, 100]
+hole = [{ centre = [100, 50], diameter = HOLE }]
+
+[panel.position]
+facing = "up"
+at = [100, 200, 700]
+
+[[panel]]
+name = "mount"
+stock = "mdf 18"
+size = [200, 100]
+fitting = [{ part = "button 24", at = [[100, 50]], drawn = true }]
+hole = [{ centre = [100, 50], diameter = 24 }]
+
+[panel.position]
+facing = "up"
+at = [100, 200, 718]
+"""
+
+
+@pytest.mark.parametrize(("hole", "fits"), [("36", True), ("30", False)])
+def test_a_body_goes_through_a_small_hole_of_another_panel_or_lies_in_it(
+    fixtures: Path, tmp_path: Path, hole: str, fits: bool
+) -> None:
+    text = (fixtures / "cabinets" / "millrace.toml").read_text(encoding="utf-8")
+    path = tmp_path / "layers.toml"
+    path.write_text(text + OVERLAY.replace("HOLE", hole), encoding="utf-8")
+    told = CliRunner().invoke(main, ["fit", str(path), "--quiet"])
+    assert ("button 24 at (100, 50) on mount" not in told.stdout) == fits
+
+
+def test_a_room_lower_than_the_cabinet_is_no_place_for_it(fixtures: Path, tmp_path: Path) -> None:
+    text = (fixtures / "cabinets" / "millrace.toml").read_text(encoding="utf-8")
+    path = tmp_path / "low.toml"
+    path.write_text(text.replace("ceiling = 2400", "ceiling = 1600"), encoding="utf-8")
+    told = CliRunner().invoke(main, ["fit", str(path), "--quiet"])
+    assert "1630 high under a ceiling at 1600: make it 30 lower" in told.stdout
+    assert told.exit_code == 1

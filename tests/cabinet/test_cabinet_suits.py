@@ -35,7 +35,9 @@ def of(judged: Judged, check: str) -> list[Finding]:
 
 
 def angles(scene: Scene, state: str) -> list[float]:
-    return next([t.angle_deg for t in tipping(scene, found)] for said, found in states(scene) if said == state)
+    return next(
+        [t.angle_deg for t in tipping(scene, found)] for said, found in states(scene, weights(scene)) if said == state
+    )
 
 
 def test_mass_and_middle(millrace: Judged) -> None:

@@ -61,7 +61,7 @@ def test_the_section_is_drawn_full_size(job: Path, tmp_path: Path) -> None:
 def test_a_model_of_an_unknown_kind_is_refused(job: Path, tmp_path: Path) -> None:
     told = CliRunner().invoke(main, ["model", str(job), "--out", str(tmp_path / "mill.obj")])
     assert told.exit_code == 2
-    assert "no model is of this kind (.glb, .dxf)" in told.stderr
+    assert "no model is of this kind (.glb, .dxf, .html)" in told.stderr
 
 
 def test_changes_say_what_to_cut_again_and_what_to_work_on(job: Path, tmp_path: Path) -> None:
