@@ -14,6 +14,8 @@ from cncpanel.passes.tabs import Tabs
 
 LEAST_ON_PART = 3  # tabs; three points hold a piece down: common practice
 LEAST_ON_SCRAP = 2  # tabs
+SMALL = 15_000.0  # mm2; a smaller part is held more: 150 cm2, common practice
+SMALL_MORE = 1.5  # times the force that it is held against: common practice, no source
 TINY = 12.0  # tool diameters round; a part of no longer rim makes do with two tabs
 
 
@@ -44,7 +46,8 @@ def held(
     for whole in filter(None, found):
         here = [spot for spot in whole if spot.other not in free] or whole
         if not (here[0].wall.outside and here[0].own in free):
-            _spread(here, tabs, tabs_against(here[0].wall.force, shop))
+            more = SMALL_MORE if pieces.areas[here[0].own].size < SMALL else 1.0
+            _spread(here, tabs, tabs_against(more * here[0].wall.force, shop))
     every = [spot for here in found for spot in here]
     base = 0 if 0 not in free else frame_of(pieces, owners)
     _join_all(every, pieces, owners, tabs, gathering, free, base)

@@ -7,6 +7,8 @@ from passes_bench import made, plan, shop, shop_router, tool
 
 from cncpanel.geometry.contour import polygon
 from cncpanel.passes.grip import LEAST_HEIGHT, SAFETY, STRENGTH, freeing_force, tabs_against
+from cncpanel.passes.hold import SMALL as SMALL_PART
+from cncpanel.passes.hold import SMALL_MORE
 from cncpanel.proof.holding import LEAST
 from cncpanel.proof.load import CuttingLimits
 
@@ -38,6 +40,16 @@ def test_thin_tabs_are_more_tabs() -> None:
     asked = tabs_against(freeing_force(tool(1), shop(thin)), shop(thin))
     assert asked > len(usual.tabs)
     assert len(more.tabs) >= asked
+
+
+def test_a_small_part_is_held_against_half_as_much_again() -> None:
+    thin = shop_router(tab_height=0.6, tab_width=3.0)
+    sides = SMALL_PART**0.5
+    small = polygon([(0, 0), (sides - 2, 0), (sides - 2, sides - 2), (0, sides - 2)])
+    large = polygon([(0, 0), (sides + 2, 0), (sides + 2, sides + 2), (0, sides + 2)])
+    count = {name: len(made([(0, 100, 100)], [plan(0, one)], thin).tabs) for name, one in (("s", small), ("l", large))}
+    force, bench = freeing_force(tool(1), shop(thin)), shop(thin)
+    assert count["s"] >= tabs_against(SMALL_MORE * force, bench) > count["l"] >= tabs_against(force, bench)
 
 
 def test_maker_and_witness_reckon_with_the_same_tab_and_the_same_safety() -> None:

@@ -1,0 +1,58 @@
+"""How far the tool stays up over a tab, against geometry.
+
+A round tool that lifts for a tab takes its radius at each end, so its middle stays up over tab width + D: plane
+geometry, also the usual shop rule (common practice, no source beyond the geometry).
+"""
+
+from itertools import pairwise
+from math import hypot
+
+import pytest
+
+from cncpanel.errors import Gathering, Place
+from cncpanel.geometry.contour import polygon
+from cncpanel.job.model import Settings, Stock
+from cncpanel.layout.layout import Part, Sheet
+from cncpanel.machine.read import read_machine
+from cncpanel.operation.operation import PanelPlan, Profile
+from cncpanel.panel.panel import Panel
+from cncpanel.passes.run import SheetRuns
+from cncpanel.passes.sheet import sheet_runs
+
+STOCK = Stock(name="MDF 18", material="mdf", thickness=18, sheet=(1000, 600), count=1, margin=3)
+SQUARE = polygon([(0, 0), (300, 0), (300, 300), (0, 300)])
+
+
+def cut(width: float) -> SheetRuns:
+    machine = read_machine("shop-router")
+    panel = Panel(
+        index=0, name="lid", stock=STOCK, face="show", copies=1, mirrored=0, turn="right-angles", outline=SQUARE,
+        openings=(), recesses=(), holes=(), marks=(), grilles=(), unmade=(), bench=(), place=Place("a"),
+    )  # fmt: skip
+    last = Profile(panel="lid", feature="outline", side="outside", contour=SQUARE, tool=machine.tool[0])
+    plans = {0: PanelPlan(panel=panel, operations=(last,), spots=())}
+    part = Part(panel=0, name="lid", copy=1, mirrored_copy=False, x=100, y=100, angle_deg=0)
+    sheet, settings = Sheet(number=1, stock=STOCK, parts=(part,)), Settings(tab_width=width)
+    return sheet_runs(sheet, plans, machine, settings, Gathering())
+
+
+@pytest.mark.parametrize("width", [4.8, 6.0, 10.0])
+def test_the_tool_stays_up_over_a_tab_for_its_width_and_the_tools_diameter(width: float) -> None:
+    runs = cut(width)
+    (run,) = runs.runs
+    top = runs.tabs[0].top
+    lengths, up = [], 0.0
+    bottom = min(step.z for step in run.steps)
+    last = [(step.x, step.y, step.z) for step in run.steps]
+    reached = next(n for n, step in enumerate(last) if step[2] == bottom)
+    for (x0, y0, z0), (x1, y1, z1) in pairwise(last[reached:]):
+        if z0 == z1 == top:
+            up += hypot(x1 - x0, y1 - y0)
+        elif up:
+            lengths.append(up)
+            up = 0.0
+    assert len(lengths) >= len(runs.tabs)
+    whole = [one for one in lengths if one > width]
+    assert whole
+    assert max(whole) == pytest.approx(width + run.tool.cut_diameter, abs=0.01)
+    assert sum(abs(one - width - run.tool.cut_diameter) < 0.01 for one in whole) >= len(runs.tabs)
