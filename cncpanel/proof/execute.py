@@ -7,8 +7,9 @@ for what follows is not known.
 from dataclasses import dataclass, field
 from math import isnan, nan
 
-from cncpanel.proof.compensation import compensate
+from cncpanel.proof.compensation import compensate, follow
 from cncpanel.proof.control import Control
+from cncpanel.proof.expression import whole
 from cncpanel.proof.modal import G_GROUP, g_name
 from cncpanel.proof.modes import UNKNOWN
 from cncpanel.proof.motion import Point3
@@ -21,6 +22,8 @@ _PLANES = {170: "xy", 180: "xz", 190: "yz"}
 WORK_SYSTEMS = (540, 550, 560, 570, 580, 590, 591, 592, 593)
 HOMES = {280: 5161, 300: 5181}  # the first of three parameters that hold the place (table 2)
 ORIGIN: Point3 = (0.0, 0.0, 0.0)
+_ZEROS = frozenset({*range(5211, 5217), *range(5220, 5387)})  # parameters that hold zeros (table 2)
+_SLOTS = {"t": "T", "d": "D", "h": "H"}
 
 
 @dataclass(slots=True)
@@ -33,16 +36,36 @@ class Executor:
 
     def carry_out(self, block: Block) -> None:
         """Run one line."""
+        self.slots(block)
         if block.g or self.record.modes.compensated:
-            compensate(self.record, block)
+            compensate(self.record, block, self.control)
         self.feed_and_speed(block)
         self.tool_and_spindle(block)
         if 40 in block.g:
             self.record.event("dwell", block.values["p"])
         self.settings(block)
         self.offsets(block)
+        before = self.record.count
         self.mover.motion(block)
+        if self.record.modes.compensated and self.record.count == before + 1:
+            follow(self.record)
         self.stops(block)
+
+    def slots(self, block: Block) -> None:
+        """Numbers beyond the rack (checklist W6)."""
+        most = self.control.slots
+        for letter, name in _SLOTS.items():
+            number = whole(block.values.get(letter, 0.0)) or 0
+            if most is not None and number > most:
+                text = f"{name}{number}, and the rack ends at T{most}"
+                self.record.find("index-too-large", text, words=letter, measure=number, limit=most)
+
+    def set_parameters(self, block: Block) -> None:
+        """Keep what the line set, for the lines that follow."""
+        for index, _ in block.settings:
+            if index in _ZEROS:
+                self.record.not_simulated(f"a zero set by #{index}", block.columns.get(f"#{index}", 0))
+        self.record.modes.parameters.update(block.settings)
 
     @property
     def mover(self) -> Mover:
@@ -61,7 +84,7 @@ class Executor:
             modes.rpm = block.values["s"]
             self.record.event("speed", modes.rpm)
         if "t" in block.values:
-            modes.selected = int(block.values["t"])
+            modes.selected = whole(block.values["t"]) or 0
             self.record.event("tool named", modes.selected)
 
     def tool_and_spindle(self, block: Block) -> None:
@@ -81,11 +104,11 @@ class Executor:
             if code in _PLANES:
                 modes.plane = _PLANES[code]
             elif code in (200, 210):
-                modes.inch = code == 200
+                self.units(code, block)
             elif code in (410, 420):
                 self.record.not_simulated("cutter radius compensation", block.columns.get(f"g{code}", 0))
             elif code == 430:
-                modes.length_offset = int(block.values["h"])
+                modes.length_offset = whole(block.values["h"]) or 0
             elif code == 490:
                 modes.length_offset = 0
             elif code in WORK_SYSTEMS:
@@ -95,6 +118,13 @@ class Executor:
             elif code in (980, 990):
                 modes.to_old_z = code == 980
             modes.stated.add(G_GROUP[code])
+
+    def units(self, code: int, block: Block) -> None:
+        """G20, G21: what becomes of zeros that were given in the other unit is not the same everywhere."""
+        modes, inch = self.record.modes, code == 200
+        if inch != modes.inch and (modes.systems or any(modes.shift) or any(modes.kept_shift)):
+            self.record.not_simulated("a change of units while G10 or G92 holds a zero", block.columns[f"g{code}"])
+        modes.inch = inch
 
     def work_system(self, code: int) -> None:
         modes = self.record.modes
@@ -137,7 +167,7 @@ class Executor:
         self.record.event("offset", 100)
         if modes.base is None:
             modes.base = self.control.work_system or WORK_SYSTEMS[0]
-        code = WORK_SYSTEMS[int(block.values["p"]) - 1]
+        code = WORK_SYSTEMS[(whole(block.values["p"]) or 1) - 1]
         zero = list(modes.systems.get(code, ORIGIN if code == modes.base else UNKNOWN))
         for axis, i in AXIS.items():
             if axis in block.values:

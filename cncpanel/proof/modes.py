@@ -5,6 +5,8 @@ from math import nan
 
 from cncpanel.proof.motion import Point3
 
+Pair = tuple[float, float]
+
 UNKNOWN: Point3 = (nan, nan, nan)
 PREAMBLE = ("units", "plane", "distance", "feed mode")  # to be stated before the first motion (checklist P6)
 
@@ -37,6 +39,9 @@ class Modes:
     stated: set[str] = field(default_factory=set)
     moved: bool = False
     compensated: bool = False  # cutter radius compensation
+    side: int = 0  # its: 1 left of the way, -1 right
+    side_radius: float = nan  # its radius, mm
+    heading: Pair | None = None  # of the compensated way, a unit vector; None before its first move
     parameters: dict[int, float] = field(default_factory=dict)
 
     @property

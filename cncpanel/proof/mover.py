@@ -1,7 +1,7 @@
 """Motion of one line: rapids, straight cuts, arcs, and where a canned cycle's holes are."""
 
 from dataclasses import dataclass
-from math import isnan, nan
+from math import dist, isnan, nan
 
 from cncpanel.proof.arc import RADIUS_MATCH, RADIUS_MATCH_INCH, Arc, Wrong, by_centre, by_radius
 from cncpanel.proof.control import Control
@@ -15,6 +15,7 @@ from cncpanel.proof.words import Block
 
 _PLANE_LETTERS = {"xy": ("x", "y", "i", "j", "k"), "xz": ("z", "x", "k", "i", "j"), "yz": ("y", "z", "j", "k", "i")}
 FARTHEST = 100_000.0  # mm; a coordinate beyond it is a slip of the pen, and no arithmetic is tried on it
+NEAREST_PROBE = 0.254  # mm; a probe starts at least this far away, 0.01 inch (checklist M5)
 AXIS = {"x": 0, "y": 1, "z": 2}
 
 
@@ -40,7 +41,9 @@ class Mover:
         if acting is None or acting == 800 or not has_axes(block):
             return
         self.preamble()
-        if any(axis in block.values for axis in "abc"):
+        if acting == 382:
+            self.probe(block)
+        elif any(axis in block.values for axis in "abc"):
             self.record.not_simulated(
                 "a turning axis", min(block.columns[axis] for axis in "abc" if axis in block.values)
             )
@@ -48,10 +51,27 @@ class Mover:
             self.straight(acting, block)
         elif acting in (20, 30):
             self.arc(acting, block)
-        elif acting in CYCLES:
-            CycleLine(self.record, self.target).run(acting, block)
         else:
-            self.record.not_simulated("probing", block.columns.get("g382", 0))
+            CycleLine(self.record, self.target).run(acting, block)
+
+    def probe(self, block: Block) -> None:
+        """G38.2: its rules (checklist M5); where the tool stops nobody knows here."""
+        modes, end = self.record.modes, self.target(block)
+        column = block.columns.get("g382", 0)
+        wrong = []
+        if any(axis in block.values for axis in "abc"):
+            wrong.append("a turning axis")
+        if modes.inverse_time:
+            wrong.append("G93")
+        if not any(axis in block.values for axis in AXIS):
+            wrong.append("neither X, Y nor Z")
+        elif dist(modes.position, end) < NEAREST_PROBE:
+            wrong.append(f"a way under {NEAREST_PROBE:g} mm")
+        for what in wrong:
+            self.record.find("probe", f"G38.2 with {what}", column=column)
+        if modes.feed <= 0:
+            self.record.find("no-feed", "G38.2 without a feed", column=column, severity="safety")
+        self.record.not_simulated("probing", column)
 
     def preamble(self) -> None:
         missing = [group for group in PREAMBLE if group not in self.record.modes.stated]

@@ -47,6 +47,8 @@ class PlainLines:
         code = modes.motion if g is None else _CODES[g]
         if code not in _STRAIGHT or i or j or not modes.moved or modes.incremental or modes.inverse_time:
             return None
+        if modes.compensated:
+            return None
         end = self._end(x, y, z)
         if end is None or len(text) > LONGEST:
             return None
@@ -100,7 +102,7 @@ class PlainLines:
         g, *written = found.groups()
         modes = self.run.record.modes
         code = modes.motion if g is None else _CODES[g]
-        if code not in _ARCS or written[:3] == [None, None, None]:
+        if code not in _ARCS or modes.compensated or written[:3] == [None, None, None]:
             return False
         values = {letter: float(value) for letter, value in zip("xyzijf", written, strict=True) if value is not None}
         self.run.record.at_line, self.run.record.text = number, text

@@ -12,7 +12,7 @@ from cncpanel.proof.execute import Executor
 from cncpanel.proof.finding import Finding
 from cncpanel.proof.motion import Event, Move, Point3
 from cncpanel.proof.plain_line import PlainLines
-from cncpanel.proof.rules import judge
+from cncpanel.proof.rules import judge, judge_codes
 from cncpanel.proof.tally import Tally
 from cncpanel.proof.vocabulary import missing_words
 from cncpanel.proof.words import LONGEST, Block, read_block
@@ -135,7 +135,9 @@ class _Reader:
             self.run.record.find("no-end", "the file ends without M2, M30 or percent lines", severity="safety")
 
     def block(self, block: Block, text: str) -> None:
-        if not block.faults:
+        if block.faults:
+            judge_codes(block)
+        else:
             judge(block, self.run.record.modes.motion, path_p=self.run.control.path_p)
         for fault in block.faults:
             self.run.record.find(fault.kind, fault.text, column=fault.column)
@@ -147,7 +149,7 @@ class _Reader:
             self.run.record.find("block-delete", "whether this line runs depends on a switch", column=1)
         if not block.faults:
             self.run.carry_out(block)
-            self.run.record.modes.parameters.update(block.settings)
+            self.run.set_parameters(block)
 
     def comment(self, text: str) -> None:
         named = _TOOL_NAMED.match(text)

@@ -34,7 +34,7 @@ def judge(block: Block, motion: int | None, *, path_p: bool = False) -> None:
     """
     if _is_plain(block, motion):
         return
-    _codes(block)
+    judge_codes(block)
     _numbers(block)
     acting = acting_motion(block, motion)
     _axes(block, motion)
@@ -71,7 +71,7 @@ def acting_motion(block: Block, motion: int | None) -> int | None:
     return motion if has_axes(block) else None
 
 
-def _codes(block: Block) -> None:
+def judge_codes(block: Block) -> None:
     """Unknown codes, and two of one modal group."""
     for codes, groups, letter in ((block.g, G_GROUP, "g"), (block.m, M_GROUP, "m")):
         seen: dict[str, int] = {}
@@ -100,7 +100,7 @@ def _numbers(block: Block) -> None:
             block.fault("not-whole", f"{name} is not a whole number", letter)
     if block.values.get("q", 1.0) <= 0:
         block.fault("negative-word", "a Q of zero or less", "q")
-    if block.values.get("l", 1.0) == 0:
+    if whole(block.values.get("l", 1.0)) == 0:
         block.fault("zero-repeats", "a cycle repeated no times", "l")
 
 
@@ -159,7 +159,7 @@ def _missing(block: Block) -> None:
 
 
 def _g10(block: Block) -> None:
-    if block.values.get("l") != 2:
+    if whole(block.values.get("l", 0.0)) != 2:
         block.fault("g10", "G10 without L2", "g100")
     system = whole(block.values.get("p", 0.0))
     if system is None or not 1 <= system <= 9:

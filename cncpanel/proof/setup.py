@@ -71,4 +71,6 @@ class Setup:
             work_system=system,
             path_p=" P" in dialect.path_words,
             lacks=frozenset(dialect.lacks),
+            slots=max(self.tools, default=None),
+            radii={number: tool.radius for number, tool in self.tools.items()},
         )

@@ -13,6 +13,8 @@ _PLAIN_WORD = re.compile(r"([abcdfghijklmpqrstxyz])([+-]?(?:\d+\.?\d*|\.\d+))", 
 _PLAIN_LINE = re.compile(r"(?:[abcdfghijklmpqrstxyz][+-]?(?:\d+\.?\d*|\.\d+))*", re.ASCII)
 _LINE_NUMBER = re.compile(r"n(\d*)", re.ASCII)
 _PRINTABLE = re.compile(r"[ -~\t]*")
+_WORD_BEGINS = re.compile(r"[abcdfghijklmpqrstxyz](?=[+\-.\d#\[])", re.ASCII)
+_READ_ON = frozenset({"number", "arithmetic", "parameter-unknown", "parameter-number", "line-number"})
 
 
 _NO_SPACES = str.maketrans("", "", " \t\r")
@@ -106,19 +108,33 @@ def _read_words(block: Block, text: str, columns: list[int], parameters: Mapping
         for word in _PLAIN_WORD.finditer(text, at):
             _keep(block, word.group(1), float(word.group(2)), columns[word.start()])
         return
-    try:
-        while at < len(text):
+    while at < len(text):
+        try:
             at = _read_one(block, text, at, columns, parameters)
-    except Unreadable as found_fault:
-        column = columns[min(found_fault.position, len(columns) - 1)]
-        block.faults.append(Fault(column, found_fault.kind, found_fault.text))
+        except Unreadable as wrong:
+            column = columns[min(wrong.position, len(columns) - 1)]
+            block.faults.append(Fault(column, wrong.kind, wrong.text))
+            at = _next_word(text, at, wrong)
+
+
+def _next_word(text: str, at: int, wrong: Unreadable) -> int:
+    """Where the next word begins after one that cannot be read, so that one run tells them all; else the line's end.
+
+    After a character that no word begins with the line is no program any more.
+    """
+    strange_letter = wrong.kind == "character" and text[wrong.position].isascii() and text[wrong.position].isalpha()
+    if wrong.kind in _READ_ON or strange_letter:
+        for begins in _WORD_BEGINS.finditer(text, max(wrong.position, at + 1)):
+            if text.count("[", at, begins.start()) == text.count("]", at, begins.start()):
+                return begins.start()
+    return len(text)
 
 
 def _read_one(block: Block, text: str, at: int, columns: list[int], parameters: Mapping[int, float]) -> int:
     """Take one word or parameter setting; where it ended."""
     letter = text[at]
     if letter == "#":
-        return _read_setting(block, text, at, parameters)
+        return _read_setting(block, text, at, columns[at], parameters)
     if letter == "n":
         raise Unreadable(at, "line-number", "a line number must come first on its line")
     if letter not in LETTERS:
@@ -128,7 +144,7 @@ def _read_one(block: Block, text: str, at: int, columns: list[int], parameters: 
     return end
 
 
-def _read_setting(block: Block, text: str, at: int, parameters: Mapping[int, float]) -> int:
+def _read_setting(block: Block, text: str, at: int, column: int, parameters: Mapping[int, float]) -> int:
     index_value, end = value_at(text, at + 1, parameters)
     index = whole(index_value)
     if index is None or not 1 <= index <= 5399:
@@ -139,6 +155,7 @@ def _read_setting(block: Block, text: str, at: int, parameters: Mapping[int, flo
     if index == IN_FORCE and whole(value) not in range(1, 10):
         raise Unreadable(at, "parameter-value", f"#{IN_FORCE}={value:g}: the work systems are 1 to 9")
     block.settings.append((index, value))
+    block.columns.setdefault(f"#{index}", column)
     return end
 
 
