@@ -32,7 +32,6 @@ def plain_panel(
         holes=(),
         marks=(),
         grilles=(),
-        unmade=(),
         bench=(),
         place=Place("job.toml", 1, f"panel[{index}]"),
     )

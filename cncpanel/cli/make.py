@@ -25,7 +25,6 @@ MACHINE_HELP = "Cut on this machine instead of the job's own: a shipped name or 
 @click.argument("jobs", type=click.Path(path_type=Path), nargs=-1, required=True, metavar="JOB...")
 @click.option("--out", type=click.Path(path_type=Path), required=True, help="Folder for everything that is made.")
 @click.option("--machine", help=MACHINE_HELP)
-@click.option("--allow-unmade", is_flag=True, help="Make the rest where a feature needs what is not made yet.")
 @click.option("--only", help=ONLY_HELP)
 @click.option("--offcuts", type=click.Path(path_type=Path), help=OFFCUTS_HELP)
 @click.option("--together", is_flag=True, help="Several jobs as one set: their parts share sheets.")
@@ -40,7 +39,6 @@ def make(
     jobs: tuple[Path, ...],
     out: Path,
     machine: str | None,
-    allow_unmade: bool,
     only: str | None,
     offcuts: Path | None,
     together: bool,
@@ -76,9 +74,7 @@ def make(
     if len(jobs) == 1 and _for_saw_only(jobs[0], machine):
         return saw_into(jobs[0], out, only, quiet, offcuts)
     refuse_foreign(out) if len(jobs) == 1 or together else None  # before what cannot be loaded in a folder that is gone
-    choice = Choice(
-        machine=machine, allow_unmade=allow_unmade, only=kinds, offcuts=offcuts, steps=steps, alternatives=alternatives
-    )
+    choice = Choice(machine=machine, only=kinds, offcuts=offcuts, steps=steps, alternatives=alternatives)
     if together or (len(jobs) == 1 and cluster is None):
         _refuse_with_one(together=together, cluster=cluster)
         _make_one(jobs, out, replace(choice, together=jobs if together else (), name=name), quiet)
@@ -89,11 +85,10 @@ def make(
 @click.command()
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option("--machine", help=MACHINE_HELP)
-@click.option("--allow-unmade", is_flag=True, help="Judge the rest where a feature needs what is not made yet.")
 @click.option("--offcuts", type=click.Path(path_type=Path), help=OFFCUTS_HELP)
 @click.option("--quiet", is_flag=True, help="Only mistakes and failed proofs are printed.")
 @told
-def check(job: Path, machine: str | None, allow_unmade: bool, offcuts: Path | None, quiet: bool) -> None:
+def check(job: Path, machine: str | None, offcuts: Path | None, quiet: bool) -> None:
     """Read and judge JOB as `make` would, its programs proven too; write nothing.
 
     \b
@@ -105,7 +100,7 @@ def check(job: Path, machine: str | None, allow_unmade: bool, offcuts: Path | No
 
     if _for_saw_only(job, machine):
         return saw_into(job, None, None, quiet, offcuts)
-    made = make_all(job, Choice(machine=machine, allow_unmade=allow_unmade, offcuts=offcuts), teller(quiet))
+    made = make_all(job, Choice(machine=machine, offcuts=offcuts), teller(quiet))
     _tell_result(made, quiet)
     if not made.passed:
         sys.exit(NOT_PROVEN)
@@ -155,7 +150,6 @@ def layout(
     job = _laid_out(jobs, name, together=together)
     choice = Choice(
         machine=machine,
-        allow_unmade=True,
         steps=steps,
         seed=seed,
         alternatives=alternatives,

@@ -137,7 +137,7 @@ def labels(job: Path, panel: str | None, out: Path, stock: str | None, skip: int
     from cncpanel.make.labels import labels_out
     from cncpanel.make.one_panel import write_each
 
-    prepared = prepare(job, Choice(allow_unmade=True), teller(quiet))
+    prepared = prepare(job, Choice(), teller(quiet))
     files = labels_out(prepared, panel, out, stock, skip)
     if not quiet:
         tell_warnings(prepared.gathering.warnings)

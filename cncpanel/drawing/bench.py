@@ -1,4 +1,4 @@
-"""What a sheet's programs leave for the bench: spots that no tool reaches, edges by hand, what is not made."""
+"""What a sheet's programs leave for the bench: spots that no tool reaches, edges by hand."""
 
 from collections.abc import Iterable, Sequence
 
@@ -13,7 +13,6 @@ def bench_pieces(plans: Iterable[PanelPlan], measures: Measures) -> list[Piece]:
     """Nothing where the programs leave nothing."""
     listed = list(plans)
     points = [f"{plan.panel.name}: {words}." for plan in listed for words in plan.panel.bench]
-    points += [f"{plan.panel.name}: NOT MADE by the programs: {w}" for plan in listed for w in plan.panel.unmade]
     rows = tuple(row for plan in listed for row in _rows(plan, measures))
     if not points and not rows:
         return []

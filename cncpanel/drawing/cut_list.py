@@ -49,7 +49,6 @@ def _panel_row(panel: Panel, note: str, rough: float) -> ListedPart:
     left, low, right, high = panel.outline.bounds
     across, along = right - left, high - low
     length, width = (across, along) if _length_is_x(panel, across, along) else (along, across)
-    unmade = [f"not made by the programs: {sentence}" for sentence in panel.unmade]
     return ListedPart(
         number=str(panel.index + 1),
         name=panel.name,
@@ -63,7 +62,7 @@ def _panel_row(panel: Panel, note: str, rough: float) -> ListedPart:
         thickness=panel.stock.thickness,
         rough=rough,
         edges=panel.edge_words,
-        notes=". ".join(part for part in (note.removesuffix("."), *unmade) if part),
+        notes=note.removesuffix("."),
     )
 
 

@@ -7,7 +7,7 @@ from math import degrees
 from cncpanel.drawing.dimension import Dimensioning
 from cncpanel.drawing.lettered import MOST_CORNERS, Field, LetteredCut, LetteredHole, is_circle, is_plain, radii
 from cncpanel.drawing.panel_drawing import PanelDrawing, panel_drawing
-from cncpanel.drawing.paper import Bullets, Cautions, Heading, Piece, Sentence, Table
+from cncpanel.drawing.paper import Bullets, Heading, Piece, Sentence, Table
 from cncpanel.drawing.point_table import point_table
 from cncpanel.drawing.scale import scale_words
 from cncpanel.drawing.seen import Seen
@@ -39,7 +39,6 @@ def panel_pieces(drawn: DrawnPanel, told: Dimensioning, width: float) -> list[Pi
         Heading(f"Drawing {drawn.number} of {drawn.count}: {drawn.seen.panel.name}", 1),
         title_block(drawn, drawing, told),
         drawing.picture,
-        *_unmade(drawn.seen.panel),
         Bullets(tuple(_notes(drawn, drawing, told))),
         *_holes(drawing, told),
         *_fields(drawing, told),
@@ -86,11 +85,6 @@ def quantity_words(panel: Panel) -> str:
         return f"{panel.copies} as drawn"
     as_drawn = f"{panel.copies} as drawn, " if panel.copies else ""
     return f"{panel.copies + panel.mirrored}: {as_drawn}{panel.mirrored} mirrored left to right"
-
-
-def _unmade(panel: Panel) -> list[Piece]:
-    words = tuple(f"NOT MADE by the programs: {sentence}" for sentence in panel.unmade)
-    return [Cautions(words)] if words else []
 
 
 def _notes(drawn: DrawnPanel, drawing: PanelDrawing, told: Dimensioning) -> Iterator[str]:

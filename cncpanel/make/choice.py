@@ -22,7 +22,6 @@ class Choice:
     """
 
     machine: str | None = None
-    allow_unmade: bool = False
     only: tuple[MadeKind, ...] = ()
     steps: int | None = None
     seed: int | None = None

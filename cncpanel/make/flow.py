@@ -139,7 +139,6 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
     panels = resolve(read, gathering)
     tell_unprintable(read.file, gathering)
     tell_misfits(whole, panels, gathering)
-    _tell_unmade(panels, choice, gathering)
     if machine is not None:
         _tell_sheets_beyond(read, panels, machine, gathering)
         tell_hold(read, panels, machine, gathering)
@@ -150,7 +149,7 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
     tell("choosing tools")
     settings = read.job.settings
     plans = plan(panels, machine, settings, gathering)
-    reverse = plan(reverses(panels), machine, settings, gathering)
+    reverse = plan(reverses(panels), machine, settings, gathering, plans)
 
     tell("placing parts on sheets")
     gap = _gap(read, (*plans, *reverse), gathering)
@@ -214,13 +213,6 @@ def _tell_sheets_beyond(read: ReadJob, panels: tuple[Panel, ...], machine: Machi
             for number, size in enumerate(written):
                 place = read.file.place(("stock", index, "size", number, "sheet"))
                 check_stock(stock.of_size(size), place, machine, gathering)
-
-
-def _tell_unmade(panels: tuple[Panel, ...], choice: Choice, gathering: Gathering) -> None:
-    note = gathering.warn if choice.allow_unmade else gathering.problem
-    for panel in panels:
-        for sentence in panel.unmade:
-            note(panel.place, f"panel {panel.name}: not made yet: {sentence}", "--allow-unmade makes the rest")
 
 
 def _gap(read: ReadJob, plans: tuple[PanelPlan, ...], gathering: Gathering) -> float:

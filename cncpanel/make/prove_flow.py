@@ -171,7 +171,7 @@ def _machine(question: Question, gathering: Gathering) -> Machine | None:
 
 def _prepared(job: Path, machine: str, tell: Tell, gathering: Gathering) -> Prepared | None:
     try:
-        return prepare(job, Choice(machine=_from_here(machine), allow_unmade=True), tell)
+        return prepare(job, Choice(machine=_from_here(machine)), tell)
     except ProblemsFound as found:
         gathering.found += found.problems
         return None

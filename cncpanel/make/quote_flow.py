@@ -29,7 +29,7 @@ class Offered:
 def offered(job: Path, rates_path: Path, tell: Callable[[str], None]) -> Offered:
     """Work the offer out; raises ProblemsFound with the mistakes of job and rates."""
     rates = read_rates(rates_path)
-    prepared = prepare(job, Choice(allow_unmade=True), tell)
+    prepared = prepare(job, Choice(), tell)
     whole = read_cabinet(job)
     work = Work(
         job=prepared.read.job,

@@ -74,7 +74,6 @@ def _panel(plan: PanelPlan) -> Data:
         ],
         "at_the_bench": list(panel.bench),
         "edges": [_edge(one) for one in plan.operations if isinstance(one, EdgeCut)],
-        "not_made": list(panel.unmade),
         "unreached": [
             {"feature": s.feature, "at": [round(s.at.x, 3), round(s.at.y, 3)], "size": round(s.size, 3)}
             for s in plan.spots

@@ -151,7 +151,7 @@ def _sheet_line(sheet: SawSheet) -> str:
 def _by_hand(panel: Panel, read: ReadJob) -> Panel:
     """The panel with all that no machine makes given to the bench: here there is none."""
     subject = Subject(read=read, gathering=Gathering(), keys=("panel", panel.index), said=panel.name, name=panel.name)
-    return replace(panel, bench=by_hand(read.job.panel[panel.index], subject), edges=(), unmade=())
+    return replace(panel, bench=by_hand(read.job.panel[panel.index], subject), edges=(), machined=())
 
 
 def saw_files(read: ReadJob, panels: Panels, plan: SawPlan, names: RackNames = NO_RACK) -> dict[str, bytes]:
@@ -213,7 +213,6 @@ def _panel(panel: Panel) -> dict[str, object]:
         "mirrored": panel.mirrored,
         "grilles": [],
         "at_the_bench": list(panel.bench),
-        "not_made": [],
         "unreached": [],
     }
 

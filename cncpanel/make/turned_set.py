@@ -1,11 +1,13 @@
 """A sheet that is cut from both faces: two set-ups, the turn between them, and the proof that joins them."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from cncpanel import wanted
 from cncpanel.errors import Gathering
 from cncpanel.geometry.area import Area
+from cncpanel.geometry.placement import Placement
+from cncpanel.geometry.ring import ring_of
 from cncpanel.job.model import Settings
 from cncpanel.job.read import ReadJob
 from cncpanel.layout.layout import Sheet, placement
@@ -13,7 +15,7 @@ from cncpanel.layout.side import Side
 from cncpanel.layout.turned import flipped, needs_turning, turned_over
 from cncpanel.machine.model import Machine
 from cncpanel.make.sheet_set import SheetSet, Written, cut, sheet_set, target_of, witnessed_set, written_of
-from cncpanel.operation.operation import Clear, PanelPlan
+from cncpanel.operation.operation import Clear, EdgeCut, Operation, PanelPlan, SideKerf
 from cncpanel.panel.panel import Panel
 from cncpanel.passes.dowel import dowel_places, dowel_runs
 from cncpanel.passes.run import SheetRuns
@@ -82,25 +84,67 @@ def set_ups(
     panels = {plan.panel.index: plan.panel for plan in plans}
     under = turned_over(sheet, panels, side.axis)
     before = sheet_runs(under, _by_panel(reverse), machine, settings, gathering)
-    after = sheet_runs(sheet, _by_panel(plans), machine, settings, gathering, _under(sheet, plans, reverse))
+    low = undercut(sheet, reverse)
+    _tell_struck(sheet, plans, low, machine, settings, gathering)
+    after = sheet_runs(sheet, _by_panel(plans), machine, settings, gathering, _under(sheet, plans, reverse), low)
     if side.by == "dowels":
         places = dowel_places(sheet, after.runs, under, before.runs, panels, side)
         side = replace(side, dowels=tuple(places))
         before = _with_dowels(before, under, side, machine, settings, panels, gathering)
     board = (sheet.length, sheet.width)
-    low = replace(side, number=1, dowels=tuple(flipped(p, board, side.axis) for p in side.dowels))
-    return (replace(under, side=low), before), (replace(sheet, side=side), after)
+    first = replace(side, number=1, dowels=tuple(flipped(p, board, side.axis) for p in side.dowels))
+    return (replace(under, side=first), before), (replace(sheet, side=side), after)
+
+
+def undercut(sheet: Sheet, reverse: Plans) -> float:
+    """How deep rims all round were cut from below, mm: tabs on such a wall stand over that, and are so much higher."""
+    kerfs = [one for plan in _on(sheet, reverse) for one in plan.operations if isinstance(one, SideKerf)]
+    return max((one.depth for one in kerfs if one.edge.stretch is None), default=0.0)
+
+
+def _on(sheet: Sheet, plans: Plans) -> list[PanelPlan]:
+    """The plans of the sheet's panels."""
+    panels = {part.panel for part in sheet.parts}
+    return [plan for plan in plans if plan.panel.index in panels]
+
+
+def _tell_struck(
+    sheet: Sheet, plans: Plans, low: float, machine: Machine, settings: Settings, gathering: Gathering
+) -> None:
+    """Edges of the face that lies up, whose tools would strike tabs that stand higher."""
+    room = -Shop(machine, sheet.stock, settings, low).tab_top
+    for plan in _on(sheet, plans) if low else []:
+        for one in plan.operations:
+            if isinstance(one, EdgeCut) and one.depth > room + 1e-6:
+                text = (
+                    f"{plan.panel.name}, {one.feature}: T{one.tool.number} {one.tool.name} goes {one.depth:.2f} mm "
+                    f"deep and would strike the tabs: they stand over the other face's rims, {room:.2f} mm down"
+                )
+                gathering.problem(plan.panel.place, text, "smaller edges, lower tabs, or a thicker board")
 
 
 def _under(sheet: Sheet, plans: Plans, reverse: Plans) -> list[Area]:
-    """What set-up one cut, where it lies under the turned sheet: panels' frames are the same for both faces."""
+    """What set-up one cut and tabs keep off, where it lies under the turned sheet; rims all round have `undercut`.
+
+    Panels' frames are the same for both faces.
+    """
     panels, cut_below = {plan.panel.index: plan.panel for plan in plans}, _by_panel(reverse)
     return [
-        Area.of([operation.open_region.placed(placement(panels[part.panel], part))])
+        area
         for part in sheet.parts
         for operation in cut_below[part.panel].operations
-        if isinstance(operation, Clear)
+        for area in _cut_beside_tabs(operation, placement(panels[part.panel], part))
     ]
+
+
+def _cut_beside_tabs(operation: Operation, where: Placement) -> Iterator[Area]:
+    if isinstance(operation, Clear):
+        yield Area.of([operation.open_region.placed(where)])
+    if isinstance(operation, SideKerf) and operation.edge.stretch is not None:
+        lies = operation.placed(where).edge
+        assert lies.stretch is not None, "a stretch stays one"
+        chain = ring_of(lies.contour).stretch(lies.stretch.start, lies.stretch.stop)
+        yield Area.swept([chain], operation.tool.cut_diameter)
 
 
 def _side(machine: Machine, settings: Settings) -> Side:
@@ -149,5 +193,6 @@ def turn_of(under: Sheet, machine: Machine, settings: Settings) -> Turn:
         error=machine.turning.error,
         thinnest=under.stock.thinnest,
         least=settings.least_floor,
+        tab=settings.tab_height or machine.cutting.tab_height,
         dowels=dowel_discs(side.dowels, side.dowel, setup, under.width),
     )

@@ -37,6 +37,11 @@ class Kerf:
     width: float
     radius: float
 
+    @property
+    def opened(self) -> "Kerf":
+        """The same where only a kerf is opened beside the wall: as wide as the tool."""
+        return Kerf(2 * self.radius, self.radius)
+
 
 def kerf_of(edge: Edge, operations: Iterable[Operation]) -> Kerf | None:
     """The kerf along the edge's rim among the panel's operations; None where nothing cuts it."""

@@ -143,7 +143,31 @@ class EdgeCut:
         return replace(self, contour=placement.contour(self.contour), stretch=stretch)
 
 
-Operation = Profile | Clear | Bore | Drill | Engrave | EdgeCut
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SideKerf:
+    """A blind kerf in the scrap along the wall of `edge`, which is cut in the other set-up: room for its tool's end.
+
+    Where the edge runs off at a corner it goes `past` mm on.
+    """
+
+    panel: str
+    feature: str
+    edge: EdgeCut
+    depth: float
+    past: float
+    tool: Tool
+
+    @property
+    def reach(self) -> float:
+        """How far from the wall the tool touches what lies beside the part."""
+        return max(self.tool.cut_diameter, 0.0 if self.edge.stretch is None else self.past + self.tool.radius)
+
+    def placed(self, placement: Placement) -> "SideKerf":
+        """The operation on the sheet."""
+        return replace(self, edge=self.edge.placed(placement))
+
+
+Operation = Profile | Clear | Bore | Drill | Engrave | EdgeCut | SideKerf
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

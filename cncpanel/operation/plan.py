@@ -1,6 +1,7 @@
 """Every feature of every panel becomes an operation; tools are chosen over all panels of a stock together."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from functools import partial
 
 from cncpanel.errors import Gathering
@@ -11,8 +12,9 @@ from cncpanel.job.model import Settings, Stock
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
 from cncpanel.operation.choose import choose
+from cncpanel.operation.edge_kerf import opened_beside
 from cncpanel.operation.edge_way import Kerf, edge_ways, kerf_of
-from cncpanel.operation.operation import Clear, EdgeCut, Operation, PanelPlan, Profile, Spot
+from cncpanel.operation.operation import Clear, EdgeCut, Operation, PanelPlan, Profile, SideKerf, Spot
 from cncpanel.operation.rack import Bench
 from cncpanel.operation.way import ORDER, Need, Refusal, Way
 from cncpanel.operation.ways import RUN_OUT, centre_of, hole_way, mark_way, opening_way, outline_way, recess_way
@@ -25,38 +27,75 @@ Try = Callable[[Tool], Way | Refusal]
 Made = tuple[Panel, Need, Way]
 
 
-def plan(panels: Sequence[Panel], machine: Machine, settings: Settings, gathering: Gathering) -> tuple[PanelPlan, ...]:
-    """Operations for each panel, in the panels' order; a feature that no tool makes is a Problem."""
+def plan(
+    panels: Sequence[Panel],
+    machine: Machine,
+    settings: Settings,
+    gathering: Gathering,
+    later: Sequence[PanelPlan] = (),
+) -> tuple[PanelPlan, ...]:
+    """Operations for each panel, in the panels' order; a feature that no tool makes is a Problem.
+
+    Of panels before their turn `later` are the plans after it: their rims follow the walls that are cut there.
+    """
     plans: dict[int, PanelPlan] = {}
+    walls = {one.panel.index: one.operations for one in later}
     for stock in dict.fromkeys(panel.stock for panel in panels):
-        plans |= _stock_plans([p for p in panels if p.stock == stock], stock, machine, settings, gathering)
+        plans |= _stock_plans([p for p in panels if p.stock == stock], stock, machine, settings, gathering, walls)
     return tuple(plans[panel.index] for panel in panels)
 
 
 def _stock_plans(
-    panels: Sequence[Panel], stock: Stock, machine: Machine, settings: Settings, gathering: Gathering
+    panels: Sequence[Panel],
+    stock: Stock,
+    machine: Machine,
+    settings: Settings,
+    gathering: Gathering,
+    walls: Mapping[int, Sequence[Operation]],
 ) -> dict[int, PanelPlan]:
     bench = Bench(machine=machine, stock=stock, settings=settings)
     needs = [(panel, need) for panel in panels for need in _needs(panel, bench)]
     met = [(panel, need) for panel, need in needs if _told_if_unmet(need, gathering)]
     chosen = choose([need for _, need in met])
     made = [(panel, need, way) for (panel, need), way in zip(met, chosen, strict=True)]
-    made += _edges_made(panels, made, bench, gathering)
+    rims = _edges_made(panels, made, bench, gathering, walls)
+    made += [*_kerfs_made(rims, walls), *rims]
     return {panel.index: _panel_plan(panel, [m for m in made if m[0] is panel], gathering) for panel in panels}
 
 
-def _edges_made(panels: Sequence[Panel], made: Sequence[Made], bench: Bench, gathering: Gathering) -> list[Made]:
+def _edges_made(
+    panels: Sequence[Panel],
+    made: Sequence[Made],
+    bench: Bench,
+    gathering: Gathering,
+    walls: Mapping[int, Sequence[Operation]],
+) -> list[Made]:
     """Edges after all else, since they need to know by which tool their wall was cut."""
     needs = []
     for panel in panels:
-        operations = [way.operation for one, _, way in made if one is panel]
+        operations = (
+            walls.get(panel.index, ()) if panel.first else [way.operation for one, _, way in made if one is panel]
+        )
         for edge in panel.edges:
             kerf = kerf_of(edge, operations)
             if kerf is not None:  # else its rim has been told already
-                needs.append((panel, _edge_need(panel, edge, kerf, bench)))
+                needs.append((panel, _edge_need(panel, edge, kerf.opened if panel.first else kerf, bench)))
     met = [(panel, need) for panel, need in needs if _told_if_unmet(need, gathering)]
     chosen = choose([need for _, need in met])
     return [(panel, need, way) for (panel, need), way in zip(met, chosen, strict=True)]
+
+
+def _kerfs_made(rims: Sequence[Made], walls: Mapping[int, Sequence[Operation]]) -> Iterator[Made]:
+    """Before the turn no wall is cut yet: a kerf beside each rim for its tool's end, by the tool that cuts the wall."""
+    for panel, need, way in rims:
+        cut, edge = (
+            way.operation,
+            next(one for one in panel.edges if one.place == need.place and one.name == need.feature),
+        )
+        if panel.first and isinstance(cut, EdgeCut):
+            operation = opened_beside(edge, cut, walls[panel.index])
+            kerf = replace(need, feature=operation.feature, order=ORDER["recess"])
+            yield panel, kerf, Way(tool=operation.tool, operation=operation, time_s=0.0)
 
 
 def _edge_need(panel: Panel, edge: Edge, kerf: Kerf, bench: Bench) -> Need:
@@ -165,5 +204,7 @@ def _reach(panel: Panel, operation: Operation) -> float:
         case Clear(tool=tool) if difference((operation.open_region,), (Region(panel.outline),)):
             return tool.radius + RUN_OUT
         case EdgeCut(side="outside", reach=reach):
+            return reach
+        case SideKerf(edge=EdgeCut(side="outside"), reach=reach):
             return reach
     return 0.0

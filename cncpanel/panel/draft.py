@@ -23,7 +23,7 @@ Feature = TypeVar("Feature", bound=_Faced)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Draft:
-    """What every feature of one panel needs to know; `unmade` collects sentences on what is not made yet."""
+    """What every feature of one panel needs to know."""
 
     panel: model.Panel
     stock: model.Stock
@@ -31,7 +31,6 @@ class Draft:
     settings: model.Settings
     subject: Subject
     outline: Outline
-    unmade: list[str]
 
     @property
     def contour(self) -> Contour:

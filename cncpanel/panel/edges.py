@@ -1,4 +1,4 @@
-"""What rims get: listed for the bench, made by the machine, or not made yet because the face lies below."""
+"""What rims get: listed for the bench, or made by the machine, in the set-up in which their face lies up."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -6,8 +6,8 @@ from math import radians, tan
 
 from cncpanel.geometry.contour import Contour
 from cncpanel.job.model import Edge as JobEdge
-from cncpanel.job.model import Face, RimEdge
 from cncpanel.job.model import Panel as JobPanel
+from cncpanel.job.model import RimEdge
 from cncpanel.panel.draft import Draft
 from cncpanel.panel.edge import Bevel, DrawnRim, Edge, EdgeForm, Round, Slot, Stretch
 from cncpanel.panel.panel import Opening
@@ -15,7 +15,6 @@ from cncpanel.panel.stretch import stretches
 from cncpanel.panel.subject import Key, Subject
 
 _FACES = {"show": "on the show face", "back": "on the back face", "both": "on both faces"}
-OTHER: dict[Face, Face] = {"show": "back", "back": "show"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,19 +40,24 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class Rims:
-    """What a panel's rims get: sentences for the bench and for the machine, the machine's edges, what drawings show."""
+    """What a panel's rims get: sentences for the bench and for the machine, the machine's edges, what drawings show.
+
+    `edges` are those of the face that lies up, `under` those of the other.
+    """
 
     bench: tuple[str, ...]
     machined: tuple[str, ...]
     edges: tuple[Edge, ...]
+    under: tuple[Edge, ...]
     drawn: tuple[DrawnRim, ...]
 
 
 def edges(draft: Draft, opened: Sequence[tuple[Opening, Subject]]) -> Rims:
-    """Every edge of the job; those that the face below would need become the draft's `unmade`."""
+    """Every edge of the job."""
     bench: list[str] = []
     machined: list[str] = []
     made: list[Edge] = []
+    under: list[Edge] = []
     drawn: list[DrawnRim] = []
     for asked in _asked(draft, opened):
         edge, up = asked.edge, draft.panel.face
@@ -63,11 +67,11 @@ def edges(draft: Draft, opened: Sequence[tuple[Opening, Subject]]) -> Rims:
         if edge.bench or form is None:
             bench.append(sentence(edge, draft.subject, where(edge, draft.subject, asked.rim)))
             continue
-        _tell_unmade(asked, draft)
-        if edge.faces in (up, "both"):
-            made += [_edge(asked, form, *one) for one in found]
-            machined.append(f"{where(edge, draft.subject, asked.rim)}: {_form_words(edge, draft.subject)} {_FACES[up]}")
-    return Rims(tuple(bench), tuple(machined), tuple(made), tuple(drawn))
+        both = [_edge(asked, form, *one) for one in found]
+        made += both if edge.faces in (up, "both") else []
+        under += both if edge.faces != up else []
+        machined.append(sentence(edge, draft.subject, where(edge, draft.subject, asked.rim)))
+    return Rims(tuple(bench), tuple(machined), tuple(made), tuple(under), tuple(drawn))
 
 
 def _asked(draft: Draft, opened: Sequence[tuple[Opening, Subject]]) -> Iterator[Asked]:
@@ -181,14 +185,6 @@ def _judge_slot(asked: Asked, draft: Draft) -> None:
         asked.problem(text, f"the board is {subject.length(thinnest)} thick", "t_slot")
 
 
-def _tell_unmade(asked: Asked, draft: Draft) -> None:
-    """The face that lies below is worked after the panel was turned over."""
-    up, edge = draft.panel.face, asked.edge
-    if edge.faces != up:
-        what = f"{where(edge, draft.subject, asked.rim)}: {_form_words(edge, draft.subject)} {_FACES[OTHER[up]]}"
-        draft.unmade.append(f"{_keyed(asked)}: {what}: that rim is cut after the panel is turned over")
-
-
 def _resolved(asked: Asked, width: float, draft: Draft) -> Iterator[tuple[Contour, str, Stretch | None]]:
     """Each of the edge's rims with its name, and the stretches along it."""
     for contour, rim in _contours(asked, draft):
@@ -201,10 +197,6 @@ def _drawn(asked: Asked, form: EdgeForm | None, contour: Contour, stretch: Stret
     shape: EdgeForm | Slot | None = form if slot is None else Slot(slot.width, slot.depth)
     assert shape is not None, "an edge without a form is a slot"
     return DrawnRim(inside=asked.inside, contour=contour, form=shape, stretch=stretch, faces=asked.edge.faces)
-
-
-def _keyed(asked: Asked) -> str:
-    return f"{asked.keys[0]}[{asked.keys[1]}]"
 
 
 def _contours(asked: Asked, draft: Draft) -> list[tuple[Contour, str]]:

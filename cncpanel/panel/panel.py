@@ -95,7 +95,6 @@ class Panel:
     holes: tuple[Hole, ...]
     marks: tuple[Mark, ...]
     grilles: tuple[GrilleReport, ...]
-    unmade: tuple[str, ...]
     bench: tuple[str, ...]
     place: Place
     edges: tuple[Edge, ...] = ()
@@ -107,6 +106,8 @@ class Panel:
     """What is cut from the other face, that face up, before the panel is turned over."""
     first: bool = False
     """Whether it is cut before the turn, so that its outline stays whole."""
+    later: tuple[Contour, ...] = ()
+    """Of what is cut before the turn: what goes through after it."""
 
     @property
     def edge_words(self) -> str:

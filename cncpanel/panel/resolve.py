@@ -28,10 +28,10 @@ from cncpanel.panel.panel import Hole, Mark, Opening, Panel, Recess
 from cncpanel.panel.pocket import Pocket
 from cncpanel.panel.rabbet import rabbets
 from cncpanel.panel.recess import recesses
-from cncpanel.panel.reverse import as_reverse, other_side, own_side
+from cncpanel.panel.reverse import as_reverse, other_side, own_side, reverse_of, with_under
 from cncpanel.panel.subject import Subject
 from cncpanel.panel.tops import judge_tops, topped
-from cncpanel.panel.web import judge_webs
+from cncpanel.panel.web import judge_rims, judge_webs
 
 
 def resolve(read: ReadJob, gathering: Gathering, kept: Kept | None = None) -> tuple[Panel, ...]:
@@ -74,7 +74,6 @@ def draft_of(read: ReadJob, index: int, gathering: Gathering) -> Draft | None:
         settings=read.job.settings,
         subject=subject.moved(outline.shift),
         outline=outline,
-        unmade=[],
     )
 
 
@@ -83,9 +82,11 @@ def resolve_panel(draft: Draft, index: int) -> Panel:
     panel = _side(replace(draft, panel=own_side(draft.panel)), index)
     turned = other_side(draft.panel)
     if turned is not None:
-        reverse = as_reverse(_side(replace(draft, panel=turned, unmade=[]), index))
+        reverse = as_reverse(_side(replace(draft, panel=turned), index))
         judge_webs(panel, reverse, draft)
-        panel = replace(panel, reverse=reverse)
+        bare = reverse_of(panel)
+        panel = replace(panel, reverse=replace(reverse, edges=bare.edges, later=bare.later))
+    judge_rims(panel, draft)
     judge_hand(panel, draft)
     return panel
 
@@ -142,7 +143,7 @@ def _panel(
     all_holes: tuple[Hole, ...],
 ) -> Panel:
     rims = edges(draft, opened)
-    return Panel(
+    panel = Panel(
         index=index,
         name=draft.panel.name,
         stock=draft.stock,
@@ -156,7 +157,6 @@ def _panel(
         holes=all_holes,
         marks=tuple(mark for mark, _ in marked),
         grilles=tuple(grid.report for grid in grids),
-        unmade=tuple(draft.unmade),
         bench=rims.bench,
         edges=rims.edges,
         rims=rims.drawn,
@@ -164,3 +164,4 @@ def _panel(
         place=draft.subject.place,
         drawn_at=draft.subject.shift,
     )
+    return replace(panel, reverse=with_under(panel, rims.under)) if rims.under else panel

@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import TypeVar
 
 from cncpanel.job import model
+from cncpanel.panel.edge import Edge
 from cncpanel.panel.panel import Panel
 
 Faced = TypeVar("Faced", model.Opening, model.Recess, model.Groove, model.Rabbet, model.Hole, model.Grille, model.Mark)
@@ -49,8 +50,14 @@ def reverse_of(panel: Panel) -> Panel:
     """What is cut from the panel's other face; a panel with nothing to cut where there is nothing."""
     if panel.reverse is not None:
         return panel.reverse
+    return with_under(panel, ())
+
+
+def with_under(panel: Panel, under: tuple[Edge, ...]) -> Panel:
+    """The panel before its turn with those edges of the other face, and nothing else to cut."""
     nothing = replace(panel, face=OTHER[panel.face], openings=(), recesses=(), holes=(), marks=(), first=True)
-    return replace(nothing, grilles=(), edges=(), rims=(), bench=(), unmade=(), machined=())
+    bare = replace(nothing, grilles=(), edges=under, rims=(), bench=(), machined=(), reverse=None)
+    return replace(bare, later=tuple(opening.contour for opening in panel.openings))
 
 
 def _faced(feature: Faced, face: model.Face | None) -> Faced:

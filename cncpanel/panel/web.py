@@ -8,6 +8,7 @@ from cncpanel.geometry.combine import overlap_area
 from cncpanel.geometry.contour import circle
 from cncpanel.geometry.region import Region
 from cncpanel.panel.draft import Draft
+from cncpanel.panel.edge import Edge
 from cncpanel.panel.panel import Panel
 
 LEAST_OVERLAP = 1e-3  # mm2; less is two floors that touch
@@ -31,6 +32,38 @@ def judge_webs(panel: Panel, reverse: Panel, draft: Draft) -> None:
             if (over.name, under.name) not in told and overlap_area(over.region, under.region) > LEAST_OVERLAP:
                 told.add((over.name, under.name))
                 _judge(over, under, panel, draft)
+
+
+def judge_rims(panel: Panel, draft: Draft) -> None:
+    """Tell every two rims from either face that together are deeper than the board where it is thinnest."""
+    told: set[tuple[str, str]] = set()
+    for under in panel.reverse.edges if panel.reverse else ():
+        for over in panel.edges:
+            known = (over.told, under.told) in told or over.place == under.place
+            if not known and over.rim == under.rim and over.contour == under.contour and _share(over, under):
+                told.add((over.told, under.told))
+                _judge_rims(over, under, panel, draft)
+
+
+def _share(over: Edge, under: Edge) -> bool:
+    """Whether both go along some stretch of the rim."""
+    if over.stretch is None or under.stretch is None:
+        return True
+    length = over.contour.length
+    first, last = over.stretch.start, over.stretch.stop
+    turns = (under.stretch.start + turn * length for turn in (-1, 0, 1))
+    return any(min(last, at + under.stretch.stop - under.stretch.start) > max(first, at) for at in turns)
+
+
+def _judge_rims(over: Edge, under: Edge, panel: Panel, draft: Draft) -> None:
+    stock, said = draft.stock, draft.subject.length
+    if over.form.depth + under.form.depth <= stock.thinnest + 1e-9:
+        return
+    text = (
+        f"panel {panel.name}: {under.told}, {said(under.form.depth)} deep from one face, and {over.told}, "
+        f"{said(over.form.depth)} deep from the other, meet in {stock.name}, {said(stock.thinnest)} at its thinnest"
+    )
+    draft.subject.gathering.problem(under.place, text, f"together at most {said(stock.thinnest)}")
 
 
 def _sunk(panel: Panel) -> Iterator[_Sunk]:

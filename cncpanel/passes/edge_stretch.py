@@ -40,9 +40,9 @@ class _Pieces:
     def reversed(self) -> "_Pieces":
         """Run the other way."""
         return _Pieces(
-            enter=_back(self.leave),
-            middle=_back(self.middle),
-            leave=_back(self.enter),
+            enter=back(self.leave),
+            middle=back(self.middle),
+            leave=back(self.enter),
             enter_open=self.leave_open,
             leave_open=self.enter_open,
         )
@@ -73,49 +73,49 @@ def _pieces(operation: EdgeCut, stretch: Stretch, rings: Sequence[Ring], layer: 
         return None
     wall = ring_of(operation.contour)
     first, last = stretch.start + INTO, stretch.stop - INTO
-    ring = _along_the_wall(rings, operation, wall, (first + last) / 2, layer.offset)
+    ring = along_the_wall(rings, operation, wall, (first + last) / 2, layer.offset)
     taper_in = 0.0 if stretch.open_start else stretch.run_out
     taper_out = 0.0 if stretch.open_stop else stretch.run_out
     ahead = _ahead(operation, layer, stretch.run_out)
     begin, end = (first + ahead if taper_in else first), (last - ahead if taper_out else last)
     places = (begin, first + taper_in, last - taper_out, end)
-    a, b, c, d = (ring.nearest(_beside(operation, wall, s, layer.offset))[0] for s in places)
+    a, b, c, d = (ring.nearest(beside(operation, wall, s, layer.offset))[0] for s in places)
     past = _past(operation, layer)
-    onto = _straight(operation, wall, first, layer.offset, -past, ring.point(b)) if stretch.open_start else None
-    off = _straight(operation, wall, last, layer.offset, past, ring.point(c)) if stretch.open_stop else None
+    onto = straight(operation, wall, first, layer.offset, -past, ring.point(b)) if stretch.open_start else None
+    off = straight(operation, wall, last, layer.offset, past, ring.point(c)) if stretch.open_stop else None
     return _Pieces(
-        enter=_between(ring, a, b) if onto is None else onto,
-        middle=_between(ring, b, c),
-        leave=_between(ring, c, d) if off is None else _back(off),
+        enter=between(ring, a, b) if onto is None else onto,
+        middle=between(ring, b, c),
+        leave=between(ring, c, d) if off is None else back(off),
         enter_open=stretch.open_start,
         leave_open=stretch.open_stop,
     )
 
 
-def _straight(operation: EdgeCut, wall: Ring, s: float, distance: float, past: float, onto: Point) -> Chain:
+def straight(operation: EdgeCut, wall: Ring, s: float, distance: float, past: float, onto: Point) -> Chain:
     """From `past` mm beyond the corner at `s` along its wall's line onto the ring, which may begin further in."""
-    corner = _beside(operation, wall, s, distance)
+    corner = beside(operation, wall, s, distance)
     begin = corner.plus(wall.direction(s).times(past))
     return [Segment(a, b) for a, b in ((begin, corner), (corner, onto)) if a.distance(b) > SHORT]
 
 
-def _beside(operation: EdgeCut, wall: Ring, s: float, distance: float) -> Point:
+def beside(operation: EdgeCut, wall: Ring, s: float, distance: float) -> Point:
     """`distance` mm from the wall at the place `s`, into the scrap."""
     side = 1.0 if (operation.side == "inside") == (operation.contour.area > 0) else -1.0
     return wall.point(s).plus(wall.direction(s).left.times(side * distance))
 
 
-def _along_the_wall(rings: Sequence[Ring], operation: EdgeCut, wall: Ring, s: float, distance: float) -> Ring:
+def along_the_wall(rings: Sequence[Ring], operation: EdgeCut, wall: Ring, s: float, distance: float) -> Ring:
     """The ring that passes there, run the way the contour runs."""
-    point = _beside(operation, wall, s, distance)
+    point = beside(operation, wall, s, distance)
     ring = min(rings, key=lambda one: one.nearest(point)[1])
     if ring.direction(ring.nearest(point)[0]).dot(wall.direction(s)) >= 0:
         return ring
-    back = tuple(_back(ring.segments))
-    return Ring(back, tuple(accumulate(segment.length for segment in back)))
+    turned = tuple(back(ring.segments))
+    return Ring(turned, tuple(accumulate(segment.length for segment in turned)))
 
 
-def _between(ring: Ring, first: float, last: float) -> Chain:
+def between(ring: Ring, first: float, last: float) -> Chain:
     """From one place of the ring on to the other; nothing where they are one."""
     way = (last - first) % ring.length
     return ring.stretch(first, first + way) if SHORT < way < ring.length - SHORT else []
@@ -146,7 +146,7 @@ def _half_chord(operation: EdgeCut, layer: Layer, z: float) -> float:
     return sqrt(max(wide * wide - off * off, 0.0))
 
 
-def _back(chain: Sequence[Segment]) -> Chain:
+def back(chain: Sequence[Segment]) -> Chain:
     return [segment.reversed() for segment in reversed(chain)]
 
 

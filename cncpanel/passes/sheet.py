@@ -11,7 +11,7 @@ from cncpanel.geometry.region import region_of
 from cncpanel.job.model import Settings
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
-from cncpanel.operation.operation import Bore, Clear, Drill, EdgeCut, Engrave, Operation, PanelPlan, Profile
+from cncpanel.operation.operation import Bore, Clear, Drill, EdgeCut, Engrave, Operation, PanelPlan, Profile, SideKerf
 from cncpanel.passes.alike import Cleared
 from cncpanel.passes.blocked import blocked, used
 from cncpanel.passes.bore import LEAST_HELIX, bore
@@ -23,6 +23,7 @@ from cncpanel.passes.edge_room import tell_room
 from cncpanel.passes.engrave import engrave
 from cncpanel.passes.grip import freeing_force, grip, outline_force
 from cncpanel.passes.hold import Owner, frame_of, held
+from cncpanel.passes.kerf import side_kerf
 from cncpanel.passes.limits import named
 from cncpanel.passes.profile import profile, track
 from cncpanel.passes.release import releases
@@ -67,12 +68,13 @@ def sheet_runs(
     settings: Settings,
     gathering: Gathering,
     under: Sequence[Area] = (),
+    undercut: float = 0.0,
 ) -> SheetRuns:
     """Runs and tabs of the sheet; what cannot be cut or held is gathered as Problems.
 
-    `under` was cut from below before the sheet was turned over: no tab stands there.
+    `under` was cut from below before the sheet was turned over: no tab stands there. `undercut`: as in `Shop`.
     """
-    shop = Shop(machine, sheet.stock, settings)
+    shop = Shop(machine, sheet.stock, settings, undercut)
     parts = works(sheet, plans, shop, gathering)
     cut = _Cut(Cleared(shop))
     for work in parts:
@@ -139,6 +141,8 @@ def _plain(operation: Operation, work: Work, shop: Shop, cleared: Cleared) -> It
     """Runs of what needs to know nothing of its neighbours."""
     title = work.title(operation)
     match operation:
+        case SideKerf():
+            yield from side_kerf(operation, title, shop)
         case Clear():
             yield from cleared.runs(operation, title)
         case Bore(tool=tool) if tool.plunges or operation.diameter - tool.cut_diameter > 2 * LEAST_HELIX:
@@ -271,7 +275,7 @@ def _tab_height(parts: Sequence[Work], shop: Shop, gathering: Gathering) -> None
         gathering.problem(
             parts[0].place,
             f"tabs {shop.tab_height:g} mm high in {shop.stock.name}, {shop.stock.thinnest:g} mm thick",
-            f"at most {shop.stock.thinnest - LEAST_OVER_TAB:g} mm, settings.tab_height",
+            f"at most {shop.stock.thinnest - shop.undercut - LEAST_OVER_TAB:g} mm, settings.tab_height",
         )
 
 

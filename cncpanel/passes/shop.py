@@ -27,11 +27,15 @@ def least_skin(machine: Machine) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Shop:
-    """One machine with one stock on its table, under one job's settings."""
+    """One machine with one stock on its table, under one job's settings.
+
+    `undercut` mm were cut from below along walls before the sheet was turned over: tabs stand over that.
+    """
 
     machine: Machine
     stock: Stock
     settings: Settings
+    undercut: float = 0.0
     _data: dict[tuple[Tool, Kind, float, float, float | None], CuttingData] = field(default_factory=dict, repr=False)
     _used: dict[tuple[Tool, Kind, float, float, float, float], CutUsed] = field(default_factory=dict, repr=False)
     _steps: dict[tuple[Tool, Kind, float, float | None], tuple[float, ...]] = field(default_factory=dict, repr=False)
@@ -74,13 +78,13 @@ class Shop:
 
     @property
     def tab_height(self) -> float:
-        """Over the sheet's underside where it is thinnest, mm."""
+        """Of a tab's own wood, over the sheet's underside or what was cut from below, where it is thinnest, mm."""
         return self.settings.tab_height or self.machine.cutting.tab_height
 
     @property
     def tab_top(self) -> float:
         """Z of the tabs' tops, negative."""
-        return self.tab_height - self.stock.thinnest
+        return self.tab_height + self.undercut - self.stock.thinnest
 
     def data(self, tool: Tool, kind: Kind, depth: float, width: float, rpm: float | None = None) -> CuttingData:
         """Feeds and speed of one cut; `depth` of a step, `width` radial (a bore's diameter); `rpm` None: the best."""

@@ -7,7 +7,7 @@ from cncpanel.errors import Gathering, Place
 from cncpanel.geometry.area import Area
 from cncpanel.geometry.region import region_of
 from cncpanel.layout.layout import Part, Sheet, placement
-from cncpanel.operation.operation import Bore, Clear, Drill, EdgeCut, Engrave, Operation, PanelPlan, Profile
+from cncpanel.operation.operation import Bore, Clear, Drill, EdgeCut, Engrave, Operation, PanelPlan, Profile, SideKerf
 from cncpanel.passes.draft import Title
 from cncpanel.passes.limits import within_limits
 from cncpanel.passes.run import RunKind
@@ -55,7 +55,8 @@ def _work(part: Part, plan: PanelPlan, shop: Shop, gathering: Gathering) -> Work
         operation.placed(where) for operation in plan.operations if within_limits(operation, place, shop, gathering)
     )
     area = Area.of([region_of(where.contour(plan.panel.outline))])
-    return Work(part=part, place=place, operations=placed, area=area, body=_body(area, placed))
+    later = Area.of([region_of(where.contour(contour)) for contour in plan.panel.later])
+    return Work(part=part, place=place, operations=placed, area=area, body=_body(area, placed).minus(later))
 
 
 def _body(area: Area, operations: tuple[Operation, ...]) -> Area:
@@ -76,7 +77,7 @@ def kind_of(operation: Operation) -> RunKind:
             return "hole"
         case Clear(depth=None):
             return "opening"
-        case Clear():
+        case Clear() | SideKerf():
             return "recess"
         case Profile(side="outside"):
             return "outline"

@@ -33,13 +33,15 @@ class Turn:
     """How the sheet is turned over, and what that is out by.
 
     `axis` is the sheet's own that it is turned about; `error` how far it may lie off, mm; `thinnest` the smallest
-    reading; `least` what must stay between both sides, mm; `dowels` the holes of set-up one, in its sheet frame.
+    reading; `least` what must stay between both sides, mm; `tab` how high a tab's own wood is at least, mm;
+    `dowels` the holes of set-up one, in its sheet frame.
     """
 
     axis: Literal["x", "y"]
     error: float
     thinnest: float
     least: float
+    tab: float
     dowels: tuple[shapely.Geometry, ...] = ()
 
 
@@ -80,18 +82,18 @@ def _through(first: Carved, setup: Setup, turn: Turn) -> Iterator[Finding]:
 
 
 def _tabs(first: Carved, target: Target, setup: Setup, turn: Turn) -> Iterator[Finding]:
-    """Tabs stand on the sheet's underside: where set-up one cut, there is nothing to hold with."""
+    """Tabs stand on the sheet's underside: what set-up one cut there is missing from their height."""
     grid = first.measured.heights.grid
     under = _spread(_flipped(first, turn, setup), ceil(turn.error / grid.cell))
     for tab in target.tabs:
         window, mask = inside(shapely.Point(tab.x, tab.y).buffer(tab.width / 2), grid)
         deep = float(np.where(mask, under[window], 0.0).max(initial=0.0))
-        if deep > CUT:
-            text = f"a tab of {tab.name} stands where set-up one cut {deep:.2f} mm from below: it holds nothing"
-            x, y = round(tab.x, 4), round(tab.y, 4)
-            yield Finding(
-                kind="tab-undercut", severity="safety", text=text, x=x, y=y, measure=round(deep, 4), limit=0.0
-            )
+        left = max(turn.thinnest - tab.top - deep, 0.0)
+        if deep > CUT and left < turn.tab - CUT:
+            holds = f"{left:.2f} mm of it are left, {turn.tab:g} are asked for" if left > 0 else "it holds nothing"
+            text = f"a tab of {tab.name} stands where set-up one cut {deep:.2f} mm from below: {holds}"
+            x, y, measure = round(tab.x, 4), round(tab.y, 4), round(left, 4)
+            yield Finding(kind="tab-undercut", severity="safety", text=text, x=x, y=y, measure=measure, limit=turn.tab)
 
 
 def _webs(first: Carved, second: Carved, target: Target, setup: Setup, turn: Turn) -> Iterator[Finding]:

@@ -45,7 +45,7 @@ def _key(chain: Chain, size: dict[str, float]) -> Key:
     if chain.stage < OUTLINE:
         return int(chain.stage == OPENING), 0, chain.rpm
     later = 3 if chain.stage == SKIN else 2
-    return later, floor(log(max(size[chain.part], 1.0), LARGER)), chain.rpm
+    return later, floor(log(max(size.get(chain.part, 0.0), 1.0), LARGER)), chain.rpm
 
 
 def _nearest(

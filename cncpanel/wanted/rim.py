@@ -65,21 +65,21 @@ class _Wall:
 
 
 def rims(drawn: Drawn) -> Iterator[DrawnRim]:
-    """Every rim of the face that lies up which the machine is to work."""
+    """Every rim of the face that lies up which the machine is to work; of the other one before the turn."""
     outline = drawn.outline()
     for number, edge in enumerate(drawn.panel.edge):
         walls = [_wall(outline, outside=True)] if edge.opening is None else list(_openings(drawn, edge.opening))
         yield from _along(drawn, edge, f"edge {number + 1}", walls)
     for number, opening in enumerate(drawn.panel.opening):
-        if opening.face in (None, drawn.panel.face):
-            name = opening.name or f"opening {number + 1}"
-            walls = list(_walls_of(drawn, number))
-            for n, rim_edge in enumerate(opening.edge):
-                yield from _along(drawn, rim_edge, f"edge {n + 1} of {name}", walls)
+        name = opening.name or f"opening {number + 1}"
+        walls = list(_walls_of(drawn, number))
+        for n, rim_edge in enumerate(opening.edge):
+            yield from _along(drawn, rim_edge, f"edge {n + 1} of {name}", walls)
 
 
 def _along(drawn: Drawn, edge: model.RimEdge, name: str, walls: Sequence[_Wall]) -> Iterator[DrawnRim]:
-    if edge.bench or edge.t_slot is not None or edge.faces not in (drawn.panel.face, "both"):
+    own = edge.faces == drawn.panel.face
+    if edge.bench or edge.t_slot is not None or (edge.faces != "both" and own == drawn.turned):
         return
     depth = _depth(drawn, edge)
     for wall in walls:
@@ -116,8 +116,16 @@ def _openings(drawn: Drawn, name: str) -> Iterator[_Wall]:
             if name == f"opening {number + 1} of the drawing":
                 yield _wall(shapely.Polygon(hole), outside=False)
     for number, opening in enumerate(drawn.panel.opening):
-        if opening.face in (None, drawn.panel.face) and name == (opening.name or f"opening {number + 1}"):
+        if name == (opening.name or f"opening {number + 1}"):
             yield from _walls_of(drawn, number)
+
+
+def opening_shapes(drawn: Drawn) -> Iterator[shapely.Geometry]:
+    """The insides of all openings, whose slugs are scrap."""
+    if drawn.panel.dxf is not None:
+        yield from map(shapely.Polygon, imported(drawn.read, drawn.key)[0].interiors)
+    for number in range(len(drawn.panel.opening)):
+        yield from (shapely.Polygon(wall.ring) for wall in _walls_of(drawn, number))
 
 
 def _walls_of(drawn: Drawn, number: int) -> Iterator[_Wall]:

@@ -12,7 +12,7 @@ from cncpanel.job.read import ReadJob
 from cncpanel.machine.model import Machine
 from cncpanel.proof.target import Floor, Piece, Rim, Spot, Tab, Target
 from cncpanel.wanted.feature import Drawn, Feature
-from cncpanel.wanted.rim import rims
+from cncpanel.wanted.rim import opening_shapes, rims
 
 STROKE = 0.005  # mm to each side of a mark's line: its width is the tool's own, which the witness adds
 Flip = Callable[[shapely.Geometry], shapely.Geometry]
@@ -145,7 +145,7 @@ def turned_target(
 
     stocks = {known.name: known for known in read.job.stock}
     laid = [_Laid(Drawn(read, part.panel, stocks, turned=True), part, flip) for part in sheet.parts]
-    pieces = [Piece(name=part.label, shape=one.outline) for one, part in zip(laid, sheet.parts, strict=True)]
+    pieces = [Piece(name=part.label, shape=one.without_openings()) for one, part in zip(laid, sheet.parts, strict=True)]
     clamps = [replace(piece, shape=flip(piece.shape)) for piece in _clamped(stock)]
     return Target(
         sheet=board,
@@ -153,6 +153,7 @@ def turned_target(
         pieces=(*pieces, *clamps),
         floors=tuple(floor for one in laid for floor in one.floors(stock.thickest)),
         spots=tuple(spot for one in laid for spot in one.spots(spots)),
+        rims=tuple(rim for one in laid for rim in one.rims(read.job.settings.scallop)),
     )
 
 
@@ -241,6 +242,10 @@ class _Laid:
         """A shape in the author's coordinates where it comes to lie on the sheet."""
         lying = shapely.affinity.translate(self._turned(shape), *self._move)
         return lying if self._flip is None else self._flip(lying)
+
+    def without_openings(self) -> shapely.Geometry:
+        """What stays of it once it has been turned over: its openings' insides are scrap before the turn too."""
+        return shapely.difference(self.outline, self.placed(shapely.union_all(list(opening_shapes(self._drawn)))))
 
     def floors(self, thickness: float) -> Iterator[Floor]:
         """What is cut out of the part."""

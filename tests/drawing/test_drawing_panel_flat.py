@@ -41,7 +41,6 @@ PANEL = Panel(
     holes=(hole(30, None), hole(60, 10)),
     marks=(),
     grilles=(),
-    unmade=(),
     bench=(),
     place=HERE,
 )

@@ -160,17 +160,6 @@ def test_a_job_file_that_is_not_there_is_a_mistake_of_the_input(tmp_path: Path) 
     assert [] == list(tmp_path.iterdir())
 
 
-def test_what_is_not_made_yet_stops_unless_it_is_allowed(tmp_path: Path) -> None:
-    job = written(tmp_path, more='[[panel.edge]]\nround = 3\nfaces = "back"\n')
-    refused = run("check", job)
-    assert 2 == refused.exit_code
-    assert "box.toml:14: panel[0]: panel lid: not made yet: " in refused.output
-    assert "--allow-unmade makes the rest" in refused.output
-    allowed = run("check", job, "--allow-unmade")
-    assert 0 == allowed.exit_code
-    assert "warning: panel lid: not made yet: " in allowed.output
-
-
 def test_a_panel_larger_than_its_sheet_is_told_together_with_a_hole_that_no_tool_makes(tmp_path: Path) -> None:
     refused = run("check", written(tmp_path, ("[120, 80]", "[520, 80]"), ("diameter = 20", "diameter = 1")))
     assert 2 == refused.exit_code

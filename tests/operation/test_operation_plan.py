@@ -70,7 +70,6 @@ def panel(*features: object, outline: object = None, stock: Stock = MDF) -> Pane
         holes=of(Hole),
         marks=(),
         grilles=(),
-        unmade=(),
         bench=(),
         place=PLACE,
     )

@@ -1,18 +1,21 @@
-"""Rims: at the bench, or not made yet."""
+"""Rims: at the bench, or by the machine from either face."""
 
 from resolving import Resolve
 
 PANEL = '[[panel]]\nname = "a"\nstock = "mdf"\nsize = [400, 300]\n'
 
 
-def test_rims_at_the_bench_are_listed_there_and_the_others_as_not_made(resolved: Resolve) -> None:
+def test_rims_at_the_bench_are_listed_there_and_those_of_the_other_face_lie_in_the_set_up_before_the_turn(
+    resolved: Resolve,
+) -> None:
     panel = resolved(
         PANEL + 'edge = [{round = 3, bench = true, faces = "both"}, {side = "top", bevel_deg = 9.46, faces = "back"}]'
     ).panel
     assert panel.bench == ("all edges: round 3 mm on both faces",)
-    assert panel.unmade == (
-        "edge[1]: top edge: bevel 9.46 deg on the back face: that rim is cut after the panel is turned over",
-    )
+    assert panel.machined == ("top edge: bevel 9.46 deg on the back face",)
+    assert panel.edges == ()
+    assert panel.reverse is not None
+    assert [edge.told for edge in panel.reverse.edges] == ["edge 2 of the outline"]
 
 
 def test_a_rounding_wider_than_the_thinnest_board_is_told(resolved: Resolve) -> None:
@@ -44,12 +47,20 @@ def test_stretches_of_the_machines_edges_lie_where_the_job_says(resolved: Resolv
     )
 
 
-def test_the_rim_of_the_face_below_waits_for_turning_over(resolved: Resolve) -> None:
+def test_both_rims_of_a_panel_are_cut_one_in_each_set_up(resolved: Resolve) -> None:
     panel = resolved(PANEL + 'edge = [{round = 3, faces = "both"}]').panel
-    assert len(panel.edges) == 1
-    assert panel.unmade == (
-        "edge[0]: all edges: round 3 mm on the back face: that rim is cut after the panel is turned over",
-    )
+    assert panel.machined == ("all edges: round 3 mm on both faces",)
+    assert panel.reverse is not None
+    assert panel.reverse.first
+    assert panel.edges == panel.reverse.edges
+
+
+def test_rims_of_both_faces_that_meet_are_told(resolved: Resolve) -> None:
+    edges = 'edge = [{side = "top", round = 10}, {round = 9, faces = "back"}, {side = "left", round = 10}]'
+    under = "panel[0].edge[1]: panel a: edge 2 of the outline, 9 mm deep from one face, and"
+    met = "of the outline, 10 mm deep from the other, meet in mdf, 17.8 mm at its thinnest"
+    expected = [f"{under} edge {n} {met}" for n in (1, 3)]
+    assert resolved(PANEL + edges).problems == expected
 
 
 def test_wrong_stretches_are_told_at_their_keys(resolved: Resolve) -> None:

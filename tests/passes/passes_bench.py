@@ -41,7 +41,7 @@ def tool(number: int = 1) -> Tool:
 def panel(index: int, outline: Contour, stock: Stock = STOCK) -> Panel:
     return Panel(
         index=index, name=f"panel {index}", stock=stock, face="show", copies=1, mirrored=0, turn="right-angles",
-        outline=outline, openings=(), recesses=(), holes=(), marks=(), grilles=(), unmade=(), bench=(), place=PLACE,
+        outline=outline, openings=(), recesses=(), holes=(), marks=(), grilles=(), bench=(), place=PLACE,
     )  # fmt: skip
 
 
