@@ -85,6 +85,7 @@ def set_ups(
     under = turned_over(sheet, panels, side.axis)
     before = sheet_runs(under, _by_panel(reverse), machine, settings, gathering)
     low = undercut(sheet, reverse)
+    _tell_skin(sheet, reverse, settings, gathering)
     _tell_struck(sheet, plans, low, machine, settings, gathering)
     after = sheet_runs(sheet, _by_panel(plans), machine, settings, gathering, _under(sheet, plans, reverse), low)
     if side.by == "dowels":
@@ -106,6 +107,16 @@ def _on(sheet: Sheet, plans: Plans) -> list[PanelPlan]:
     """The plans of the sheet's panels."""
     panels = {part.panel for part in sheet.parts}
     return [plan for plan in plans if plan.panel.index in panels]
+
+
+def _tell_skin(sheet: Sheet, reverse: Plans, settings: Settings, gathering: Gathering) -> None:
+    """A skin lies at the underside: where a rim of that face was cut there is none."""
+    if settings.hold == "skin":
+        for plan in _on(sheet, reverse):
+            kerfs = [one for one in plan.operations if isinstance(one, SideKerf)]
+            if kerfs:
+                text = f"{plan.panel.name}: no skin holds it, the {kerfs[0].feature} of the face below is cut before"
+                gathering.problem(plan.panel.place, text, 'settings.hold = "tabs", or that rim at the bench')
 
 
 def _tell_struck(
