@@ -16,6 +16,7 @@ from cncpanel.drawing.screw_table import screw_table
 from cncpanel.drawing.setup_tables import part_table, program_table, tool_table
 from cncpanel.drawing.sheet_map import KEY, MapFacts, sheet_map
 from cncpanel.drawing.stops import stop_pieces
+from cncpanel.drawing.tool_reasons import reason_pieces
 from cncpanel.drawing.turning import turn_words
 from cncpanel.drawing.used_area import used_area
 from cncpanel.drawing.view import View
@@ -84,6 +85,7 @@ def setup_pieces(setup: SetUp, width: float) -> list[Piece]:
         *stop_pieces([*([setup.trace] if setup.trace else []), *(program for program, _ in setup.programs)]),
         Heading("Tools, in this order"),
         tool_table(setup.programs, setup.runs, machine, setup.measures),
+        *reason_pieces([setup.plans[panel] for panel in _panels(sheet)], stock, machine),
         Heading("Parts"),
         part_table(sheet, setup.plans, view, setup.measures),
         *edge_pieces([setup.plans[panel] for panel in _panels(sheet)], setup.measures, width),

@@ -1,4 +1,7 @@
-"""Which tools of the rack make all features: fewest tools first, then least time. Exact, over all subsets."""
+"""Which tools of the rack make all features: clean faces first, then the fewest tools, then least time.
+
+Exact, over all subsets.
+"""
 
 from collections.abc import Iterator, Sequence
 from itertools import combinations
@@ -9,10 +12,15 @@ NEGLIGIBLE = 0.01  # mm2; a difference in what is left below this decides nothin
 
 
 def acceptable(need: Need) -> tuple[Way, ...]:
-    """The ways that leave no more behind than the best of them must; of these the sturdy ones, if there are any."""
+    """The ways that leave no more behind than the best of them must; of these the sturdy ones, if there are any.
+
+    Of those the ones whose flutes suit the face best.
+    """
     least = min((way.avoidable for way in need.ways), default=0.0)
     clean = tuple(way for way in need.ways if way.avoidable <= least + NEGLIGIBLE)
-    return tuple(way for way in clean if not way.slender) or clean
+    sturdy = tuple(way for way in clean if not way.slender) or clean
+    mildest = min((way.frays for way in sturdy), default=0)
+    return tuple(way for way in sturdy if way.frays == mildest)
 
 
 def choose(needs: Sequence[Need]) -> list[Way]:

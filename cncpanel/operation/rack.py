@@ -2,9 +2,10 @@
 
 from dataclasses import dataclass, field
 
-from cncpanel.job.model import Settings, Stock
+from cncpanel.job.model import Face, Settings, Stock
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
+from cncpanel.operation.flutes import SPLINTERS, manner
 from cncpanel.tooling.cut import Kind
 from cncpanel.tooling.drilling import can_drill
 from cncpanel.tooling.feeds import CuttingData, cutting_data
@@ -45,6 +46,12 @@ class Bench:
     def slender(self, tool: Tool, depth: float | None) -> bool:
         """Whether a sturdier tool ought to be taken where the rack has one."""
         return (self.through if depth is None else depth) > SLENDER * tool.cut_diameter
+
+    def frays(self, tool: Tool, depth: float | None, face: Face) -> int:
+        """How badly the tool's flutes suit the cut, where the material's faces splinter; else 0."""
+        if self.stock.material not in SPLINTERS:
+            return 0
+        return manner(tool, self.through if depth is None else depth, face, through=depth is None).rank
 
     def overloaded(self, tool: Tool, depth: float | None, kind: Kind) -> str | None:
         """Why the cut is beyond the spindle's power or the tool's stiffness even at its slowest, or None."""

@@ -15,7 +15,8 @@ class Way:
     """A feature made with one tool.
 
     `missed` is what the tool cannot reach; `avoidable` the part of that area (mm2) that a smaller tool
-    would reach: corners drawn sharp are left out. `slender`: deeper than a tool of this diameter should go.
+    would reach: corners drawn sharp are left out. `slender`: deeper than a tool of this diameter should go. `frays`:
+    how badly its flutes suit a face that splinters (`flutes.Manner`).
     """
 
     tool: Tool
@@ -24,6 +25,7 @@ class Way:
     missed: tuple[Region, ...] = ()
     avoidable: float = 0.0
     slender: bool = False
+    frays: int = 0
 
 
 @dataclass(frozen=True, slots=True)

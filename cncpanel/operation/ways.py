@@ -44,6 +44,7 @@ def outline_way(panel: Panel, bench: Bench, tool: Tool) -> Way | Refusal:
         avoidable=avoidable_area(missed, corners, tool.radius),
         time_s=time,
         slender=bench.slender(tool, None),
+        frays=bench.frays(tool, None, panel.face),
     )
 
 
@@ -74,6 +75,7 @@ def _through_way(panel: Panel, feature: str, contour: Contour, bench: Bench, too
         avoidable=avoidable_area(reached.missed, sharp_corners(region), tool.radius),
         time_s=bench.time_s(tool, length, None, "clear" if whole else "profile"),
         slender=bench.slender(tool, None),
+        frays=bench.frays(tool, None, panel.face),
     )
 
 
@@ -102,6 +104,7 @@ def recess_way(panel: Panel, recess: Recess, bench: Bench, tool: Tool) -> Way | 
         avoidable=avoidable_area(reached.missed, corners, tool.radius),
         time_s=bench.time_s(tool, recess.region.area / (CLEAR_WIDTH * tool.cut_diameter), recess.depth, "clear"),
         slender=bench.slender(tool, recess.depth),
+        frays=bench.frays(tool, recess.depth, panel.face),
     )
 
 

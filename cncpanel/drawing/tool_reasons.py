@@ -1,0 +1,47 @@
+"""Why each flat tool was chosen for what it cuts on a sheet: its flutes, and what else the rack offered."""
+
+from collections.abc import Iterable, Iterator
+
+from cncpanel.drawing.paper import Bullets, Heading, Piece, Sentence
+from cncpanel.job.model import Face, Stock
+from cncpanel.machine.model import Machine
+from cncpanel.operation.flutes import SPLINTERS, manner
+from cncpanel.operation.operation import Clear, Operation, PanelPlan, Profile
+from cncpanel.tooling.materials import MATERIALS
+
+MOST = 4  # features named of one reason; the rest is counted
+
+
+def reason_pieces(plans: Iterable[PanelPlan], stock: Stock, machine: Machine) -> list[Piece]:
+    """A line for each tool and reason; nothing where no flat tool cuts."""
+    through = stock.thickest + machine.table.cut_through
+    found: dict[tuple[int, str, str], list[str]] = {}
+    for plan in plans:
+        for operation in plan.operations:
+            for key in _keys(operation, plan.panel.face, through):
+                found.setdefault(key, []).append(f"{plan.panel.name} {operation.feature}")
+    if not found:
+        return []
+    points = tuple(f"T{n} {name}, for {_listed(what)}: {why}." for (n, name, why), what in sorted(found.items()))
+    return [Heading("Why these tools"), Sentence(_rule(stock)), Bullets(points)]
+
+
+def _keys(operation: Operation, face: Face, through: float) -> Iterator[tuple[int, str, str]]:
+    if isinstance(operation, Profile | Clear) and operation.tool.is_flat:
+        depth = operation.depth if isinstance(operation, Clear) else None
+        told = manner(operation.tool, through if depth is None else depth, face, through=depth is None)
+        yield operation.tool.number, operation.tool.name, told.why
+
+
+def _rule(stock: Stock) -> str:
+    title = MATERIALS[stock.material].title
+    first = f"{title} splinters: of the tools that fit, those whose flutes leave its faces clean, then the "
+    fewest = first if stock.material in SPLINTERS else "Of the tools that fit, the "
+    rest = "then the quickest; none goes deeper than four of its diameters where a sturdier one fits."
+    return f"{fewest}fewest that make all panels of this stock, {rest}"
+
+
+def _listed(what: list[str]) -> str:
+    names = list(dict.fromkeys(what))
+    more = f" and {len(names) - MOST} more" if len(names) > MOST else ""
+    return ", ".join(names[:MOST]) + more
