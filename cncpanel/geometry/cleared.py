@@ -14,6 +14,7 @@ from cncpanel.geometry.segment import Segment
 
 CHORD = 0.02  # mm; loops inside a recess need no finer
 NEAR = 0.1  # mm; nearer than this to what is cleared there is nothing to cut: a finish follows
+FINEST = 0.008  # mm; what the chords of what is cleared, 0.005 off, may seem to leave along a wall
 LINK = 0.2  # mm that a straight way may shave of what is not cleared: less than a finish does
 FEW = 4  # chords a quarter turn of NEAR: 0.002 mm short
 SPECK = 0.01  # mm2; a smaller piece is rounding
@@ -74,10 +75,16 @@ class Cleared:
 
     def stretches(self, loop: Sequence[Segment]) -> list[Stretch]:
         """Where the loop leaves what is cleared."""
-        line = line_of(loop, CHORD)
-        out = shapely.difference(line, self._near())
+        return self._beyond(loop, CHORD, self._near(), NEAR)
+
+    def finest_stretches(self, loop: Sequence[Segment]) -> list[Stretch]:
+        """The same for a wall that nothing goes along afterwards: anything that could be measured counts."""
+        return self._beyond(loop, FINEST / 4, shapely.buffer(self._shape, FINEST, quad_segs=ROUND), FINEST)
+
+    def _beyond(self, loop: Sequence[Segment], chord: float, near: shapely.Geometry, shortest: float) -> list[Stretch]:
+        out = shapely.difference(line_of(loop, chord), near)
         parts = shapely.get_parts(shapely.line_merge(out, directed=True)) if not out.is_empty else []
-        return [self._stretch(part) for part in parts if part.length > NEAR]
+        return [self._stretch(part) for part in parts if part.length > shortest]
 
     def _stretch(self, part: shapely.Geometry) -> Stretch:
         (x, y), (x1, y1) = part.coords[0], part.coords[-1]

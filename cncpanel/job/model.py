@@ -292,6 +292,14 @@ class Settings(Table):
     skin: Positive | None = Field(
         None, description="hold = skin: the floor's thickness at the thinnest reading; absent: as the table allows"
     )
+    wall_allowance: Annotated[Length, within(least=0, most=3)] | None = Field(
+        None, description="left on walls by roughing, taken by the finish pass; 0: none is; absent: the machine's habit"
+    )
+    second_clearing: Literal["weighed", "always", "never"] = Field(
+        "weighed",
+        description="of recesses: a larger tool clears what it reaches, a smaller one what that left; weighed: where "
+        "the time saved is more than a tool change takes",
+    )
     tab_height: Positive | None = None
     tab_width: Positive | None = None
     screws: ScrewSettings | None = Field(None, description="that the programs drill for and stop to be driven")

@@ -39,6 +39,7 @@ class Clear:
     """Take everything out of `region` down to `depth` (None: through, no slug is left).
 
     `region` must be reached to its walls; the tool may sweep `open_region` too (run-out over a rim).
+    `after`: what a larger tool has cleared of it before; only what that left is cut.
     """
 
     panel: str
@@ -47,10 +48,16 @@ class Clear:
     open_region: Region
     depth: float | None
     tool: Tool
+    after: "Clear | None" = None
 
     def placed(self, placement: Placement) -> "Clear":
         """The operation on the sheet."""
-        return replace(self, region=self.region.placed(placement), open_region=self.open_region.placed(placement))
+        return replace(
+            self,
+            region=self.region.placed(placement),
+            open_region=self.open_region.placed(placement),
+            after=self.after and self.after.placed(placement),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

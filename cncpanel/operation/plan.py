@@ -16,6 +16,7 @@ from cncpanel.operation.edge_kerf import opened_beside
 from cncpanel.operation.edge_way import Kerf, edge_ways, kerf_of
 from cncpanel.operation.operation import Clear, EdgeCut, Operation, PanelPlan, Profile, SideKerf, Spot
 from cncpanel.operation.rack import Bench
+from cncpanel.operation.second import Made, with_second_clearing
 from cncpanel.operation.way import ORDER, Need, Refusal, Way
 from cncpanel.operation.ways import RUN_OUT, centre_of, hole_way, mark_way, opening_way, outline_way, recess_way
 from cncpanel.panel.edge import Edge
@@ -24,7 +25,6 @@ from cncpanel.panel.panel import Hole, Mark, Opening, Panel, Recess
 TOLD = 6  # spots listed in one warning; all of them are in the plan
 Feature = Mark | Recess | Hole | Opening
 Try = Callable[[Tool], Way | Refusal]
-Made = tuple[Panel, Need, Way]
 
 
 def plan(
@@ -58,6 +58,7 @@ def _stock_plans(
     met = [(panel, need) for panel, need in needs if _told_if_unmet(need, gathering)]
     chosen = choose([need for _, need in met])
     made = [(panel, need, way) for (panel, need), way in zip(met, chosen, strict=True)]
+    made = with_second_clearing(made, bench)
     rims = _edges_made(panels, made, bench, gathering, walls)
     made += [*_kerfs_made(rims, walls), *rims]
     return {panel.index: _panel_plan(panel, [m for m in made if m[0] is panel], gathering) for panel in panels}
@@ -156,7 +157,9 @@ def _panel_plan(panel: Panel, made: Sequence[tuple[Panel, Need, Way]], gathering
     spots = [spot for _, need, way in ordered for spot in _spots(need, way)]
     for _, need, way in ordered:
         _tell_spots(need, way, panel.drawn_at, gathering)
-    return PanelPlan(panel=panel, operations=tuple(way.operation for _, _, way in ordered), spots=tuple(spots))
+    return PanelPlan(
+        panel=panel, operations=tuple(one for _, _, way in ordered for one in way.operations), spots=tuple(spots)
+    )
 
 
 def _spots(need: Need, way: Way) -> list[Spot]:

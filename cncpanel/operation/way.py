@@ -17,6 +17,7 @@ class Way:
     `missed` is what the tool cannot reach; `avoidable` the part of that area (mm2) that a smaller tool
     would reach: corners drawn sharp are left out. `slender`: deeper than a tool of this diameter should go. `frays`:
     how badly its flutes suit a face that splinters (`flutes.Manner`).
+    `first`: what a larger tool clears before.
     """
 
     tool: Tool
@@ -26,6 +27,12 @@ class Way:
     avoidable: float = 0.0
     slender: bool = False
     frays: int = 0
+    first: Operation | None = None
+
+    @property
+    def operations(self) -> tuple[Operation, ...]:
+        """In the order of cutting."""
+        return (self.first, self.operation) if self.first else (self.operation,)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from cncpanel.passes.shop import Shop
 SAME = 6  # decimals of mm to which two pockets are equal; what a placement rounds is far finer
 
 Rings = tuple[tuple[tuple[float, ...], ...], ...]
-Pocket = tuple[Rings, Rings, float | None, int]
+Pocket = tuple[Rings, Rings, float | None, int, int]
 
 
 class Cleared:
@@ -30,7 +30,8 @@ class Cleared:
         left, low, _, _ = operation.region.bounds
         home = Placement(x=-left, y=-low)
         forms = _form(operation.region.placed(home)), _form(operation.open_region.placed(home))
-        pocket: Pocket = (*forms, operation.depth, operation.tool.number)
+        after = operation.after.tool.number if operation.after else 0
+        pocket: Pocket = (*forms, operation.depth, operation.tool.number, after)
         if pocket not in self._known:
             self._known[pocket] = Point(left, low), clear(operation, title, self._shop)
         (x, y), drafts = self._known[pocket]

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from cncpanel.geometry.area import Area, strays
+from cncpanel.geometry.cleared import Cleared
 from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.offset import Offsetter
 from cncpanel.geometry.point import Point
@@ -19,9 +20,9 @@ from cncpanel.operation.operation import Clear
 from cncpanel.passes.along import fed
 from cncpanel.passes.draft import Draft, Title, draft
 from cncpanel.passes.entry import OVER_TOP, circle_from, helix, ramp_round, rounds_down, zigzag
-from cncpanel.passes.lead import glide
+from cncpanel.passes.lead import glide, quiet_place
 from cncpanel.passes.line import one_line
-from cncpanel.passes.opening import Opening, Seed, Stroke
+from cncpanel.passes.opening import NEXT, Opening, Seed, Stroke
 from cncpanel.passes.pace import LEAST_FINISH, Pace, pace
 from cncpanel.passes.profile import CORNER
 from cncpanel.passes.shop import APPROACH, ENGAGEMENT, Shop
@@ -31,6 +32,7 @@ SNUG = 0.8 * PATH  # mm by which a tool as wide as its groove may be too wide: r
 NECK = 0.5  # mm; where a hair's less radius reaches further than this, the region has a neck as wide as the tool
 ONE_LINE = 3 * PATH  # mm; a loop whose two sides are nearer to each other than this is one line there and back
 SLACK = 0.01  # mm by which a link may seem to leave the cleared area: chords decide no finer
+LAP = 0.2  # tool diameters that a wall's stretch goes on over what the larger tool has finished
 POINT_ROUND = 0.2  # tool diameters; the tool goes straight down in a round shorter than this, if it may
 
 
@@ -65,6 +67,7 @@ class _Clearing:
         step = max(b - a for a, b in pairwise((0.0, *self._depths)))
         self._pace: Pace = pace(shop, self._tool, step, self._finish_depths[0])
         self._left = 1.0
+        self._before = _cleared_before(operation)
         self._trail: Trail | None = None
         self._done: list[Draft] = []
 
@@ -72,15 +75,17 @@ class _Clearing:
 
     def wide(self, room: Offsetter, walls: tuple[Region, ...], radius: float) -> Iterator[Draft]:
         """From the middle to the walls at each depth; `walls` is where the tool's centre may be."""
-        allowance = self._shop.machine.cutting.finish_allowance
+        allowance = self._shop.wall_allowance
         rough = room.at(-radius - allowance) if allowance >= LEAST_FINISH else ()
         tiny = _is_a_point(rough, self._tool.cut_diameter)
-        if tiny or strays(_loops(walls), _loops(rough), CORNER * allowance):
+        if self._before or tiny or strays(_loops(walls), _loops(rough), CORNER * allowance):
             allowance = 0.0
         inner = rough if allowance else walls
         climb = self._shop.direction == "climb" or not allowance
         self._left = 1.0 if climb else -1.0
         opening = Opening(self._tool.cut_diameter, ENGAGEMENT, climb=climb)
+        if self._before:
+            opening.after(self._before)
         for region in inner:
             opening.open(region)
         self._locus = Area.of(inner)
@@ -92,7 +97,9 @@ class _Clearing:
             for stroke in strokes:
                 self._stroke(stroke, floor, -depth)
             floor = -depth
-        if allowance or not opening.followed_walls:
+        if self._before:
+            self._rest_walls(rings_of(_loops(walls)), self._before, floor)
+        elif allowance or not opening.followed_walls:
             self._walls(rings_of(_loops(walls)), rings_of(_loops(inner)), floor)
         self._close()
         return iter(self._done)
@@ -194,6 +201,28 @@ class _Clearing:
             for depth in self._finish_depths:
                 way.cut(self._now, wall, -depth, self._pace, self._tool.radius)
 
+    def _is_free(self, start: Point, goal: Point) -> bool:
+        return self._locus.holds_line(start, goal, SLACK)
+
+    def _rest_walls(self, walls: Sequence[Ring], before: Area, floor: float) -> None:
+        """Along the walls that the larger tool did not reach, and a little of those that it did."""
+        lap = LAP * self._tool.cut_diameter
+        stretches = [way for wall in walls for way in _unreached(wall, before, lap)]
+        while stretches and self._depths:
+            here = self._trail.point if self._trail else stretches[0][0].start
+            way = min(stretches, key=lambda one: one[0].start.distance(here))
+            stretches.remove(way)
+            meet = _beside(way[0].start, way[0].start_direction, -lap)
+            leave = _beside(way[-1].end, way[-1].end_direction, lap)
+            if not self._trail or here.distance(meet) > NEXT * self._tool.cut_diameter or not self._is_free(here, meet):
+                self._begin(meet, floor)
+            for depth in self._finish_depths:
+                self._now.straight(meet, self._pace.finish)
+                self._now.to_height(-depth, self._pace.rise if -depth > self._now.z else self._pace.plunge)
+                for segment, feed in self._pace.along_wall([Segment(meet, way[0].start), *way], self._tool.radius):
+                    self._now.along([segment], feed)
+                self._now.straight(leave, self._pace.finish)
+
     # -- a groove as wide as the tool
 
     def snug(self, regions: tuple[Region, ...]) -> Iterator[Draft]:
@@ -223,6 +252,31 @@ class _Clearing:
                 zigzag(self._now, way, -depth, self._shop.ramp_deg, self._pace.ramp)
             if _length(way) > SLACK:
                 self._now.along(way, self._pace.slot)
+
+
+def _cleared_before(operation: Clear) -> Area | None:
+    """The centres from which this tool would find nothing, for a larger one has been there."""
+    first = operation.after
+    if first is None:
+        return None
+    centres = Offsetter((first.open_region,)).at(-first.tool.radius)
+    return Area.of(Offsetter(centres).at(first.tool.radius - operation.tool.radius))
+
+
+def _unreached(wall: Ring, before: Area, lap: float) -> Iterator[list[Segment]]:
+    """The stretches of a wall away from what is cleared, each `lap` mm longer at both ends."""
+    cleared = Cleared()
+    cleared.add(before)
+    for stretch in cleared.finest_stretches(wall.segments):
+        first = quiet_place(wall) if stretch.whole else wall.nearest(stretch.start)[0]
+        last = first + wall.length if stretch.whole else wall.nearest(stretch.end)[0]
+        last = last if last > first else last + wall.length
+        yield wall.stretch(first - lap, min(last + lap, first + wall.length))
+
+
+def _beside(place: Point, direction: Point, along: float) -> Point:
+    """A place a little away from the wall on the left, and on along it."""
+    return place.plus(direction.times(along)).plus(direction.left.times(abs(along) / 2))
 
 
 def _loops(regions: Sequence[Region]) -> tuple[Contour, ...]:

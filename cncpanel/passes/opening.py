@@ -37,6 +37,8 @@ OVER = 0.95  # of the engagement; arcs keep a little below it: what lies before 
 MARGIN = 0.05  # tool diameters by which a loop may be farther out: corners that were not worth going into
 RIM = 0.03  # tool diameters; a corner of an inner layer that is less far is not gone into
 SLACK = 0.005  # mm by which a way may seem to leave the walls: chords decide no finer
+AWAY = 0.5  # mm from the walls that a larger tool finished; where a smaller one comes down
+NEXT = 4.0  # tool diameters; what a larger tool left farther off is gone to over the sheet
 STATIONS = 16  # places tried that a link may go round by
 PLACES = 3  # segments of a loop tried for its beginning
 
@@ -94,12 +96,24 @@ class Opening:
         self._stations: list[Point] = []
         self._back: Point | None = None  # the way out of the corner in which the tool is
         self._before_corners = self._cleared
+        self._roomy: Cleared | None = None  # of what a larger tool cleared, the places away from its walls
         self.strokes: list[Seed | Stroke] = []
+
+    def after(self, cleared: Area) -> None:
+        """All is taken from these centres already: only what is left beside them is opened."""
+        self._cleared.add(cleared)
+        self._roomy = Cleared()
+        self._roomy.add(cleared.grown(-AWAY))
 
     def open(self, region: Region) -> None:
         """All of the region, walls and corners."""
         self._walls = Area.of([region])
-        self._open(region, None, 0)
+        if self._roomy and not any(self._cleared.misses(Level([region]))):
+            fronts = Fronts(region, self._diameter)
+            for front in fronts.outwards(0.0):
+                self._front(fronts, front, 0)
+        else:
+            self._open(region, None, 0)
         self._flush()
 
     def _open(self, region: Region, within: Area | None, nested: int) -> None:
@@ -168,6 +182,11 @@ class Opening:
             chain = [Segment(start, way[0].start), *way, *([Segment(way[-1].end, end)] if end else [])]
             link = self._link(start, self._cleared)
             bends = _ends_and_bends(way)[1 : -1 if end else None]
+            if (
+                way[0].start.distance(way[-1].end) < POINT * self._diameter
+            ):  # there and back: it is opened where it turns
+                turn = max((one.end for one in way), key=way[0].start.distance)
+                bends = [*(place for place in bends if place != turn), turn]
             circles = tuple((place, radius) for place in bends) if radius > NEAR else ()
             self.strokes.append(Stroke(chain=tuple(chain), link=link, slot=True, circles=circles))
             self._opened(circles)
@@ -250,9 +269,17 @@ class Opening:
 
     def _stroke(self, chain: Sequence[Segment], cleared: Cleared, *, slot: bool) -> None:
         link = self._link(chain[0].start, cleared)
+        if link is None and not cleared.is_empty:
+            chain = [*self._into(chain[0].start, cleared), *chain]
         self.strokes.append(Stroke(chain=tuple(chain), link=link, slot=slot))
         self._back = None
         self._at = chain[-1].end
+
+    def _into(self, start: Point, cleared: Cleared) -> list[Segment]:
+        """To where a stroke begins, from a cleared place; from one off the walls where a larger tool has been."""
+        places = [self._roomy.nearest(start)] if self._roomy and not self._roomy.is_empty else []
+        begin = next((place for place in places if self._is_free(place, start, cleared)), cleared.nearest(start))
+        return [Segment(begin, start)] if begin.distance(start) > SHORT else []
 
     def _wait(self, found: Sequence[tuple[Ring, Stretch]], front: Front) -> None:
         """Arcs into corners: all of one corner are cut together, once no more follow."""
@@ -286,7 +313,7 @@ class Opening:
     def _link(self, goal: Point, cleared: Cleared) -> tuple[Point, ...] | None:
         """The way to the goal through what is cleared, and nowhere beyond the walls: straight or round one place."""
         at = self._at
-        if at is None:
+        if at is None or (self._roomy and at.distance(goal) > NEXT * self._diameter):
             return None
         if self._is_free(at, goal, cleared):
             return (goal,)

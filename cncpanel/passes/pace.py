@@ -41,7 +41,7 @@ class Pace:
 
 def pace(shop: Shop, tool: Tool, step: float, finish_depth: float) -> Pace:
     """For flat tools: `step` deep roughing and a finish `finish_depth` deep, at the slowest speed that any wants."""
-    width = max(shop.machine.cutting.finish_allowance, LEAST_FINISH)
+    width = max(shop.wall_allowance, LEAST_FINISH)
     kinds: tuple[tuple[Kind, float, float], ...] = (
         ("slot", step, tool.cut_diameter),
         ("clear", step, ENGAGEMENT * tool.cut_diameter),

@@ -38,7 +38,7 @@ class Track:
 def track(operation: Profile, room: float, shop: Shop) -> Track | None:
     """The rings of a profile; `room` is what is free beyond the tool's own width. None: the tool does not fit."""
     finish = _loops(operation, operation.tool.radius)
-    allowance = min(shop.machine.cutting.finish_allowance, room)
+    allowance = min(shop.wall_allowance, room)
     if not finish:
         return None
     rough = _loops(operation, operation.tool.radius + allowance) if allowance >= LEAST_FINISH else ()

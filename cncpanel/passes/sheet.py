@@ -130,7 +130,8 @@ def _add(
         drafts = list(_plain(operation, work, shop, cut.cleared))
         if isinstance(operation, Clear) and operation.depth is None:
             cut.gone = cut.gone.plus(Area.of([operation.region]))
-    if not drafts and not isinstance(operation, Engrave):
+    nothing_left = isinstance(operation, Clear) and operation.after is not None
+    if not drafts and not nothing_left and not isinstance(operation, Engrave):
         gathering.problem(
             work.place, f"{operation.panel}, {operation.feature}: {named(operation.tool)} does not fit into it"
         )

@@ -67,6 +67,12 @@ class Shop:
         return self.settings.direction or self.machine.cutting.direction
 
     @property
+    def wall_allowance(self) -> float:
+        """What roughing leaves on walls for the finish pass, mm: the job's setting, else the machine's habit."""
+        asked = self.settings.wall_allowance
+        return self.machine.cutting.finish_allowance if asked is None else asked
+
+    @property
     def ramp_deg(self) -> float:
         """The steepest way into material, degrees."""
         return self.machine.cutting.ramp_deg

@@ -36,6 +36,7 @@ def test_a_shipped_job_is_what_the_schema_allows(path: Path) -> None:
 def test_the_demo_jobs_are_there_and_name_their_machines() -> None:
     assert {path.stem: read_job(path).job.job.machine for path in JOBS} == {
         "control_deck": "shop-router",
+        "counter_tray": "nesting-router",
         "lit_sign": "shop-router",
         "loop_board": "shop-router",
         "millrace": "shop-router",

@@ -5,14 +5,16 @@ from functools import cache
 
 import pytest
 import shapely
-from passes_bench import QUADS, moves, polygon_of, ramp, shop, shop_router, steepest_entry, swept, tool
+from passes_bench import QUADS, STOCK, moves, polygon_of, ramp, shop, shop_router, steepest_entry, swept, tool
 
 from cncpanel.geometry.contour import circle, polygon
 from cncpanel.geometry.region import Region, flat, region_of
+from cncpanel.job.model import Settings
 from cncpanel.machine.tool import Tool
 from cncpanel.operation.operation import Clear
 from cncpanel.passes.clear import clear
 from cncpanel.passes.draft import Draft, Title
+from cncpanel.passes.shop import Shop
 
 RECT = polygon([(0, 0), (100, 0), (100, 60), (0, 60)])
 ELL = polygon([(0, 0), (90, 0), (90, 20), (30, 20), (30, 70), (0, 70)])
@@ -97,6 +99,16 @@ def test_the_tool_goes_in_no_steeper_than_the_machine_ramps(shape: str) -> None:
 def test_nothing_goes_below_the_floor(shape: str) -> None:
     heights = [step.z for one in default(shape) for step in one.run.steps]
     assert min(heights) == -7.0
+
+
+def test_the_job_says_how_much_roughing_leaves_on_the_walls() -> None:
+    region = SHAPES["L"]
+    operation = Clear(panel="p", feature="recess", region=region, open_region=region, depth=7, tool=tool())
+    bench = Shop(shop_router(), STOCK, Settings(wall_allowance=0.8))
+    made = clear(operation, Title("recess", "p", "recess", tool()), bench)
+    far = {z: max(b[0] for one in made for _, b, _, _ in moves(one.run) if b[2] == z) for z in (-3.5, -7.0)}
+    assert far == {-3.5: pytest.approx(90 - 3 - 0.8, abs=1e-3), -7.0: pytest.approx(90 - 3, abs=1e-3)}
+    _swept_to_the_walls(region, made)
 
 
 def test_a_groove_as_wide_as_the_tool_is_one_pass_along_its_middle() -> None:
