@@ -34,11 +34,12 @@ def _keys(operation: Operation, face: Face, through: float) -> Iterator[tuple[in
 
 
 def _rule(stock: Stock) -> str:
-    title = MATERIALS[stock.material].title
-    first = f"{title} splinters: of the tools that fit, those whose flutes leave its faces clean, then the "
-    fewest = first if stock.material in SPLINTERS else "Of the tools that fit, the "
-    rest = "then the quickest; none goes deeper than four of its diameters where a sturdier one fits."
-    return f"{fewest}fewest that make all panels of this stock, {rest}"
+    splinters = f"then those whose flutes suit its faces, since {MATERIALS[stock.material].title} splinters, "
+    flutes = splinters if stock.material in SPLINTERS else ""
+    return (
+        f"Of the tools that fit, the fewest that make all panels of this stock, {flutes}then the quickest; none goes "
+        "deeper than four of its diameters where a sturdier one fits."
+    )
 
 
 def _listed(what: list[str]) -> str:

@@ -1,4 +1,4 @@
-"""Which tools of the rack make all features: clean faces first, then the fewest tools, then least time.
+"""Which tools of the rack make all features: the fewest first, then flutes that suit the faces, then least time.
 
 Exact, over all subsets.
 """
@@ -12,19 +12,14 @@ NEGLIGIBLE = 0.01  # mm2; a difference in what is left below this decides nothin
 
 
 def acceptable(need: Need) -> tuple[Way, ...]:
-    """The ways that leave no more behind than the best of them must; of these the sturdy ones, if there are any.
-
-    Of those the ones whose flutes suit the face best.
-    """
+    """The ways that leave no more behind than the best of them must; of these the sturdy ones, if there are any."""
     least = min((way.avoidable for way in need.ways), default=0.0)
     clean = tuple(way for way in need.ways if way.avoidable <= least + NEGLIGIBLE)
-    sturdy = tuple(way for way in clean if not way.slender) or clean
-    mildest = min((way.frays for way in sturdy), default=0)
-    return tuple(way for way in sturdy if way.frays == mildest)
+    return tuple(way for way in clean if not way.slender) or clean
 
 
 def choose(needs: Sequence[Need]) -> list[Way]:
-    """A way for every need (each has at least one): the fewest tools together, then the least time."""
+    """A way for every need (each has at least one): the fewest tools together, flutes that suit, the least time."""
     options = [{way.tool.number: way for way in acceptable(need)} for need in needs]
     kinds = sorted({frozenset(option) for option in options}, key=sorted)
     rack = sorted(set().union(*kinds)) if kinds else []
@@ -35,7 +30,7 @@ def choose(needs: Sequence[Need]) -> list[Way]:
         if all(kind & subset for kind in kinds):
             size = len(subset)
             picked = [_quickest(option, subset) for option in options]
-            score = (sum(way.time_s for way in picked), sorted(subset))
+            score = (sum(way.frays for way in picked), sum(way.time_s for way in picked), sorted(subset))
             if best is None or score < best[0]:
                 best = (score, picked)
     return best[1] if best else []
@@ -47,4 +42,4 @@ def _subsets(rack: Sequence[int]) -> Iterator[frozenset[int]]:
 
 
 def _quickest(option: dict[int, Way], subset: frozenset[int]) -> Way:
-    return min((option[n] for n in option if n in subset), key=lambda way: (way.time_s, way.tool.number))
+    return min((option[n] for n in option if n in subset), key=lambda way: (way.frays, way.time_s, way.tool.number))
