@@ -23,7 +23,7 @@ def router_cautions(machine: Machine, sheet_mass: float) -> tuple[str, ...]:
     if machine.spindle.control == "hand":
         points.append("The spindle is switched by hand: on and off only at the program's stops.")
     points.append(
-        "Run the frame program first, spindle off, and watch it clear every clamp and screw. Local safety rules and "
-        "the machine maker's manual come before this sheet."
+        "Run the frame program first, then the dry run, spindle off, and watch them clear every clamp and screw. Local "
+        "safety rules and the machine maker's manual come before this sheet."
     )
     return tuple(points)

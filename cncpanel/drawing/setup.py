@@ -29,6 +29,7 @@ from cncpanel.operation.operation import PanelPlan
 from cncpanel.passes.run import SheetRuns
 from cncpanel.proof.clock import Duration
 from cncpanel.sequence.program import Program
+from cncpanel.sequence.wording import control_words
 from cncpanel.tooling.materials import MATERIALS
 
 MAP_HEIGHT = 135.0  # mm; leaves room on the first page for what is read first
@@ -161,6 +162,7 @@ def _zero_words(setup: SetUp, view: View) -> list[str]:
     words = [
         f"{lies}. The map shows it from where you stand: X to the right, Y away from you.",
         "X and Y zero: the sheet's corner marked X0 Y0, nearest the machine's own zero.",
+        f"The control, as the programs expect it: {', '.join(control_words(machine))}.",
     ]
     if machine.table.z_zero == "table":
         return [*words, "Z zero: the spoilboard's surface, bare and clean, set beside the sheet."]

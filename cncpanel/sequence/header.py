@@ -4,7 +4,7 @@ from cncpanel.machine.tool import Tool
 from cncpanel.sequence.program import Comment
 from cncpanel.sequence.setting import Setting
 from cncpanel.sequence.side import side_lines
-from cncpanel.sequence.wording import plain_name, said, said_form, said_plainly, said_tool
+from cncpanel.sequence.wording import control_words, plain_name, said, said_form, said_plainly, said_tool
 
 
 def header(setting: Setting, tools: tuple[Tool, ...], *, run: int, of: int) -> tuple[Comment, ...]:
@@ -71,7 +71,7 @@ def _place(setting: Setting) -> tuple[str, ...]:
     lies = "Y" if machine.sheet_turned else "X"
     size = f"{said_plainly(sheet.length, machine)} X {said(sheet.width, machine)}"
     return (
-        f"UNITS {unit}",
+        f"UNITS {unit}, {', '.join(map(str.upper, control_words(machine)))}",
         f"STOCK {plain_name(stock.name)}, {size}, THICKNESS {said(stock.thickest, machine)} {measured}",
         f"X0 Y0 THE SHEET'S CORNER NEAREST THE MACHINE'S ZERO, LONG SIDE ALONG {lies}",
         z_zero(setting),

@@ -60,3 +60,18 @@ def said_form(tool: Tool, machine: Machine) -> tuple[str, ...]:
         blunt = f", POINT {said(2 * tool.tip_radius, machine)} BLUNT" if tool.tip_radius else ""
         return (f"T{tool.number} POINT {tool.tip_angle_deg:g} DEGREES{blunt}",)
     return ()
+
+
+def control_words(machine: Machine) -> tuple[str, ...]:
+    """What the programs expect of the control: work offset, unit of dwells, who changes tools."""
+    dialect = machine.dialect
+    offset = dialect.work_offset or "the offset in force"
+    zero = f"{offset} with the zero in G92" if dialect.zero_in_g92 else offset
+    lengths = " with length offsets" if dialect.length_offsets else ""
+    changes = {
+        "changer": f"tools by the changer{lengths}",
+        "stop": "tools by hand at stops",
+        "file": "one tool a program",
+    }
+    unit = "milliseconds" if dialect.dwell_unit == "ms" else "seconds"
+    return f"work offset {zero}", f"dwells in {unit}", changes[dialect.tool_change]
