@@ -8,11 +8,17 @@ import click
 from cncpanel.cli.told import tell_warnings, teller, told
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from cncpanel.drawing.paper import PaperSize
+    from cncpanel.errors import Gathering
     from cncpanel.job.model import Face
     from cncpanel.job.read import ReadJob
+    from cncpanel.make.labels import LabelChoice
     from cncpanel.panel.panel import Panel
     from cncpanel.units import DimensionUnit
+
+    Tell = Callable[[str], None]
 
 
 @click.command()
@@ -132,17 +138,35 @@ def labels(job: Path, panel: str | None, out: Path, stock: str | None, skip: int
       cncpanel labels stand.toml --out labels.pdf
       cncpanel labels stand.toml front --out front.pdf --sheet "Letter 3x10" --skip 4
     """
+    from cncpanel.job.saw_only import is_for_saw_only
+    from cncpanel.make.labels import LabelChoice
+    from cncpanel.make.one_panel import write_each
+
+    of = _saw_labels if is_for_saw_only(job) else _labels
+    files, gathering = of(job, out, LabelChoice(panel, stock, skip), teller(quiet))
+    if not quiet:
+        tell_warnings(gathering.warnings)
+    write_each(files)
+    click.echo("\n".join(map(str, files)))
+
+
+def _labels(job: Path, out: Path, choice: "LabelChoice", tell: "Tell") -> "tuple[dict[Path, bytes], Gathering]":
+    """Placed by the router's layout."""
     from cncpanel.make.choice import Choice
     from cncpanel.make.flow import prepare
     from cncpanel.make.labels import labels_out
-    from cncpanel.make.one_panel import write_each
 
-    prepared = prepare(job, Choice(), teller(quiet))
-    files = labels_out(prepared, panel, out, stock, skip)
-    if not quiet:
-        tell_warnings(prepared.gathering.warnings)
-    write_each(files)
-    click.echo("\n".join(map(str, files)))
+    prepared = prepare(job, Choice(), tell)
+    return labels_out(prepared, out, choice), prepared.gathering
+
+
+def _saw_labels(job: Path, out: Path, choice: "LabelChoice", tell: "Tell") -> "tuple[dict[Path, bytes], Gathering]":
+    """Placed by the saw's plan."""
+    from cncpanel.make.labels import saw_labels_out
+    from cncpanel.make.saw_set import sawn
+
+    made = sawn(job, tell)
+    return saw_labels_out(made.read, made.panels, made.plan, out, choice), made.gathering
 
 
 def _one_panel(job: Path, panel: str, dimensions: "DimensionUnit | None" = None) -> "tuple[ReadJob, Panel]":

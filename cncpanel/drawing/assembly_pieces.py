@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import combinations
 from math import hypot
 
-from cncpanel.drawing.check_points import check_points
+from cncpanel.drawing.check_points import NAMES, check_points
 from cncpanel.drawing.cleat_pieces import cleat_pieces
 from cncpanel.drawing.dimension import Dimensioning
 from cncpanel.drawing.lettered import is_rectangle
@@ -27,6 +27,7 @@ ACTIONS = {
     "fit": "fit dry",
     "hang": "hang",
 }
+POINTS = f"{NAMES}, as on the panel's template; on a mirrored copy left and right change places."
 DIAGONALS = "Equal diagonals: square. Off by more than 1 in 1000: push the long one shorter before the glue sets."
 
 
@@ -51,7 +52,7 @@ def assembly_pieces(job: Job, panels: Sequence[Panel], told: Dimensioning, width
         Heading("Marking"),
         Bullets(tuple(_marking(panels))),
         Heading("Measure every panel before anything is glued"),
-        Sentence(f"{told.words} {DIAGONALS}"),
+        Sentence(f"{told.words} {DIAGONALS} {POINTS}"),
         _measures(panels, told),
         *_cleats(job.cleat, told),
         *cleat_pieces(panels, cleats, told, width),

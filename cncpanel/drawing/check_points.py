@@ -11,6 +11,7 @@ from cncpanel.units import DimensionUnit, as_fraction, shown
 
 TEXT = 2.5  # mm capitals
 INSIDE = 2.0  # mm from the corner to its name
+NAMES = "LL, LR, UR, UL: the corners nearest to lower left, lower right, upper right, upper left"
 APART = 20.0  # mm; points nearer to each other are one for a tape
 
 
@@ -41,21 +42,21 @@ class CheckPoint:
 
 
 def check_points(outline: Contour) -> tuple[CheckPoint, ...]:
-    """The outline's corners next to its box's corners, P1 lower left and on counter-clockwise; none of a round."""
+    """The outline's corners next to its box's corners, lower left first, counter-clockwise; none of a round."""
     left, low, right, high = outline.bounds
     corners = (
-        (Point(left, low), Point(1, 1)),
-        (Point(right, low), Point(-1, 1)),
-        (Point(right, high), Point(-1, -1)),
-        (Point(left, high), Point(1, -1)),
+        ("LL", Point(left, low), Point(1, 1)),
+        ("LR", Point(right, low), Point(-1, 1)),
+        ("UR", Point(right, high), Point(-1, -1)),
+        ("UL", Point(left, high), Point(1, -1)),
     )
     ends = [(vertex.point, False) for vertex in outline.vertices]
     ends += [(segment.point_at(0.5), True) for segment in outline.segments if segment.bulge]
     found: list[CheckPoint] = []
-    for corner, inward in corners:
+    for name, corner, inward in corners:
         nearest, on_arc = min(ends, key=lambda end: corner.distance(end[0]))
         if all(nearest.distance(point.at) >= APART for point in found):
-            found.append(CheckPoint(f"P{len(found) + 1}", nearest, inward, on_arc))
+            found.append(CheckPoint(name, nearest, inward, on_arc))
     return tuple(found) if len(found) > 2 else ()
 
 
@@ -66,8 +67,8 @@ def tape_checks(outline: Contour, unit: DimensionUnit) -> Iterator[str]:
     points = check_points(outline)
     told = [f"{a.name} to {b.name} {taped(a.at.distance(b.at), unit)}" for a, b in combinations(points, 2)]
     if told:
-        where = " (a round corner at the tick on its middle)" if any(point.on_arc for point in points) else ""
-        yield f"Points{where}: {'; '.join(told)}."
+        where = "; a round corner at the tick on its middle" if any(point.on_arc for point in points) else ""
+        yield f"Points ({NAMES}{where}): {'; '.join(told)}."
 
 
 def taped(length: float, unit: DimensionUnit) -> str:

@@ -77,7 +77,8 @@ def lettered(panel: Panel) -> Lettered:
     cuts: list[LetteredCut] = []
     for kind, name, contour, depth in _cuts(panel, fields, grilles, names):
         cuts.append(LetteredCut(letter=f"{len(cuts) + 1}", kind=kind, name=name, contour=contour, depth=depth))
-    corners = () if is_rectangle(panel.outline) else panel.outline.segments
+    needless = is_rectangle(panel.outline) or is_circle(panel.outline)
+    corners = () if needless else panel.outline.segments
     return Lettered(holes=tuple(holes), fields=tuple(fields), cuts=tuple(cuts), corners=corners)
 
 

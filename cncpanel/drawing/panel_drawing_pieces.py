@@ -6,7 +6,7 @@ from math import degrees
 
 from cncpanel.drawing.dimension import Dimensioning
 from cncpanel.drawing.lettered import MOST_CORNERS, Field, LetteredCut, LetteredHole, is_circle, is_plain, radii
-from cncpanel.drawing.panel_drawing import PanelDrawing, panel_drawing
+from cncpanel.drawing.panel_drawing import MOST_NAMED, PanelDrawing, panel_drawing
 from cncpanel.drawing.paper import Bullets, Heading, Piece, Sentence, Table
 from cncpanel.drawing.point_table import point_table
 from cncpanel.drawing.scale import scale_words
@@ -104,10 +104,23 @@ def _notes(drawn: DrawnPanel, drawing: PanelDrawing, told: Dimensioning) -> Iter
             f"No room on the drawing for the letters {', '.join(drawing.without_letter)}: find them by X and Y in the "
             "tables."
         )
+    if len(drawing.lettered.corners) > MOST_NAMED:
+        yield _where_corners_are(drawing, told)
     if drawing.left_out:
         yield f"Not on the drawing for want of room, in the tables: {' and '.join(drawing.left_out)}."
     if drawn.note:
         yield drawn.note
+
+
+def _where_corners_are(drawing: PanelDrawing, told: Dimensioning) -> str:
+    """Of an outline whose corners have no room for their names: the first, and which way the others follow."""
+    corners = drawing.lettered.corners
+    x, y = (told.told(value) for value in corners[0].start)
+    way = "counter-clockwise" if drawing.seen.outline.area > 0 else "clockwise"
+    return (
+        f"The outline's {len(corners)} corners bear no names on the drawing: corner 1 lies at X {x}, Y {y}, the others "
+        f"follow {way} as in the table."
+    )
 
 
 def _holes(drawing: PanelDrawing, told: Dimensioning) -> list[Piece]:
@@ -191,7 +204,7 @@ def _radii_words(contour: Contour, told: Dimensioning) -> str:
 def _corners(drawing: PanelDrawing, told: Dimensioning) -> list[Piece]:
     """The outline's corners, round it as it is drawn; an arc leads to the next where a radius stands."""
     corners = drawing.lettered.corners
-    if not corners or is_circle(drawing.seen.outline):
+    if not corners:
         return []
     if len(corners) > MOST_CORNERS:
         return [Heading("Outline"), *point_table(corners, told)]

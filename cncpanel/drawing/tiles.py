@@ -9,6 +9,7 @@ from cncpanel.geometry.region import Region
 from cncpanel.geometry.segment import Bounds
 from cncpanel.job.paper import LEAST_STEP
 
+ROW_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 ROOM = 0.5  # mm round the drawing: the widest pen does not end at a frame
 
 
@@ -100,9 +101,9 @@ def _shared(a: Bounds, b: Bounds) -> Bounds:
 
 
 def row_letters(number: int) -> str:
-    """1 is A, 26 is Z, 27 is AA."""
+    """1 is A, 24 is Z, 25 is AA; I and O, which read as figures, are left out."""
     letters = ""
     while number:
-        number, rest = divmod(number - 1, 26)
-        letters = chr(ord("A") + rest) + letters
+        number, rest = divmod(number - 1, len(ROW_LETTERS))
+        letters = ROW_LETTERS[rest] + letters
     return letters

@@ -1,6 +1,7 @@
 """The job's labels: one for every part, in the order in which the parts lie on their sheets."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
 from cncpanel.drawing.label_stock import LABEL_SHEETS
@@ -21,28 +22,50 @@ from cncpanel.panel.panel import Panel
 
 def labels_pdf(made: Made | Prepared) -> bytes:
     """The sheets of labels, full size."""
-    return _pdf(made, list(stickers(made)), label_stock(made.read.job), 0)
+    return _pdf(made.read, list(stickers(made)), label_stock(made.read.job))
 
 
-def labels_out(made: Prepared, name: str | None, out: Path, stock: str | None, skip: int) -> dict[Path, bytes]:
+@dataclass(frozen=True, slots=True)
+class LabelChoice:
+    """One panel by its name or all, the sheet of labels by its name or the job's, labels gone from the first sheet."""
+
+    panel: str | None = None
+    stock: str | None = None
+    skip: int = 0
+
+
+def labels_out(made: Prepared, out: Path, choice: LabelChoice) -> dict[Path, bytes]:
     """All parts' labels, or one panel's, as that file; raises ProblemsFound with all that cannot be."""
+    stock, index = _chosen(made.read, made.panels, out, choice)
+    return {out: _pdf(made.read, list(stickers(made, index)), stock, choice.skip)}
+
+
+def saw_labels_out(
+    read: ReadJob, panels: tuple[Panel, ...], plan: SawPlan, out: Path, choice: LabelChoice
+) -> dict[Path, bytes]:
+    """As `labels_out`, of a job for the saw only."""
+    stock, index = _chosen(read, panels, out, choice)
+    return {out: _pdf(read, list(saw_stickers(read, panels, plan, index)), stock, choice.skip)}
+
+
+def _chosen(read: ReadJob, panels: tuple[Panel, ...], out: Path, choice: LabelChoice) -> tuple[LabelStock, int | None]:
+    """The sheet of labels, and the panel's number where one is named."""
     found: list[Problem] = []
-    chosen = next((known for known in LABEL_SHEETS if known == stock), label_stock(made.read.job))
+    chosen = next((known for known in LABEL_SHEETS if known == choice.stock), label_stock(read.job))
     if out.suffix.lower() != ".pdf":
         found.append(Problem(Place(str(out)), "no labels are of this kind", ".pdf"))
-    if stock is not None and stock != chosen:
-        found.append(Problem(Place("--sheet"), f'"{stock}" is not known', ", ".join(LABEL_SHEETS)))
+    if choice.stock not in (None, chosen):
+        found.append(Problem(Place("--sheet"), f'"{choice.stock}" is not known', ", ".join(LABEL_SHEETS)))
     count = len(list(LABEL_SHEETS[chosen].boxes()))
-    if skip >= count:
+    if choice.skip >= count:
         found.append(Problem(Place("--skip"), f"a sheet has {count} labels", f"0 to {count - 1}"))
     if found:
         raise ProblemsFound(found)
-    index = None if name is None else panel_named(name, made.panels, made.read.file.path).index
-    return {out: _pdf(made, list(stickers(made, index)), chosen, skip)}
+    return chosen, None if choice.panel is None else panel_named(choice.panel, panels, read.file.path).index
 
 
-def _pdf(made: Made | Prepared, chosen: list[Sticker], stock: LabelStock, skip: int) -> bytes:
-    head = made.read.job.job
+def _pdf(read: ReadJob, chosen: list[Sticker], stock: LabelStock, skip: int = 0) -> bytes:
+    head = read.job.job
     return drawing_pdf(label_pages(chosen, LABEL_SHEETS[stock], skip), f"Labels {head.name}, revision {head.revision}")
 
 
@@ -62,14 +85,18 @@ def stickers(made: Made | Prepared, index: int | None = None) -> Iterator[Sticke
 
 def saw_labels_pdf(read: ReadJob, panels: tuple[Panel, ...], plan: SawPlan) -> bytes:
     """The labels of a job for the saw, in the order in which its parts are sawn."""
-    head, by_index = read.job.job, {panel.index: panel for panel in panels}
-    stickers = [
-        _sticker(read, part, by_index[part.panel], f"Saw sheet {sheet.number}, {part.piece}")
-        for sheet in plan.sheets
-        for part in sheet.parts
-    ]
-    pages = label_pages(stickers, LABEL_SHEETS[label_stock(read.job)])
-    return drawing_pdf(pages, f"Labels {head.name}, revision {head.revision}")
+    return _pdf(read, list(saw_stickers(read, panels, plan)), label_stock(read.job))
+
+
+def saw_stickers(
+    read: ReadJob, panels: tuple[Panel, ...], plan: SawPlan, index: int | None = None
+) -> Iterator[Sticker]:
+    """All sawn parts' labels, or those of one panel, in the order in which they are sawn."""
+    by_index = {panel.index: panel for panel in panels}
+    for sheet in plan.sheets:
+        for part in sheet.parts:
+            if index in (None, part.panel):
+                yield _sticker(read, part, by_index[part.panel], f"Saw sheet {sheet.number}, {part.piece}")
 
 
 def _sticker(read: ReadJob, part: Part | SawnPart, panel: Panel, where: str) -> Sticker:

@@ -66,7 +66,7 @@ def pdf(document: Document) -> bytes:
     template.addPageTemplates([PageTemplate(frames=[frame])])
     parts = Parts()
     flow = _flow(document, parts)
-    template.build(flow[1:] if isinstance(flow[0], PageBreak) else flow, canvasmaker=_counting(document, parts))
+    template.build(flow, canvasmaker=_counting(document, parts))
     return stream.getvalue()
 
 
@@ -78,7 +78,14 @@ def _flow(document: Document, parts: Parts) -> list[Flowable]:
             flow.append(Room(range(count), parts))
         else:
             flow += _flowables(piece, document.frame_width * mm)
-    return flow or [Spacer(0, 0)]
+    return _without_blank_pages(flow) or [Spacer(0, 0)]
+
+
+def _without_blank_pages(flow: list[Flowable]) -> list[Flowable]:
+    """No page's end before anything is set; no white at a page's end, which a full page would push onto a new one."""
+    ends = [*(isinstance(flowable, PageBreak) for flowable in flow[1:]), True]
+    kept = [flowable for flowable, last in zip(flow, ends, strict=False) if not (last and isinstance(flowable, Spacer))]
+    return kept[1:] if kept and isinstance(kept[0], PageBreak) else kept
 
 
 def _markup(text: str) -> str:

@@ -107,7 +107,7 @@ def test_a_rounding_is_marked_where_it_begins_on_its_own_side(tmp_path, mirrored
 
 def test_names_face_top_sizes_and_lengths_are_written(tmp_path) -> None:
     told = words(template(board(tmp_path), "mm"))
-    for text in ("board", "SHOW FACE", "TOP", "Ø20 mm through", "400 mm", "300 mm", "P1", "P3"):
+    for text in ("board", "SHOW FACE", "TOP", "Ø20 mm through", "400 mm", "300 mm", "LL", "UR"):
         assert text in told
     assert "10 7/8 in" not in told
 
@@ -126,8 +126,8 @@ def test_a_tape_finds_sides_and_diagonals() -> None:
     rectangle = polygon([(0, 0), (300, 0), (300, 400), (0, 400)])
     over_all, points = tape_checks(rectangle, "mm")
     assert "Over all: 300 mm wide, 400 mm high." == over_all
-    assert "P1 to P3 500 mm" in points
-    assert "P2 to P4 500 mm" in points
+    assert "LL to UR 500 mm" in points
+    assert "LR to UL 500 mm" in points
     assert () == check_points(circle((0, 0), 80))
     assert "Over all: 6 19/64 in wide, 6 19/64 in high." == next(tape_checks(circle((0, 0), 80), "inch"))
 
@@ -149,8 +149,9 @@ def flattened(shape: Contour | Path) -> list[list[tuple[float, float]]]:
 def test_corner_names_sides_and_rims_lie_on_no_line(job_and_panel: tuple[str, str]) -> None:
     drawn = template(seen(*job_and_panel), "mm")
     names = tuple(label.text for label in settle(drawn.wishes, drawn.taken))
-    wanted = [text for text in names if text.startswith(("P", "round", "all edges", "rim")) or text.endswith(" mm")]
-    assert {"P1", "P2", "P3", "P4"} <= set(wanted)
+    begin = ("LL", "LR", "UR", "UL", "round", "all edges", "rim")
+    wanted = [text for text in names if text.startswith(begin) or text.endswith(" mm")]
+    assert {"LL", "LR", "UR", "UL"} <= set(wanted)
     assert [] == crossing(drawn, tuple(wanted))
 
 

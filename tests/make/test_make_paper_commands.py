@@ -194,6 +194,18 @@ def test_labels_come_by_themselves_on_a_sheet_that_was_used_before(tmp_path: Pat
     assert [1, 1] == [page.count("Sheet 1, part") for page in words(out)]
 
 
+SAW_ONLY = Path(__file__).parents[2] / "fixtures" / "jobs" / "trestle_bench.toml"
+
+
+def test_labels_of_a_job_for_the_saw_only_tell_their_saw_sheet(tmp_path: Path) -> None:
+    out = tmp_path / "labels.pdf"
+    assert 0 == run("labels", SAW_ONLY, "seat", "--out", out, "--quiet").exit_code
+    (page,) = words(out)
+    assert "Saw sheet" in page
+    assert "seat" in page
+    assert 2 == run("labels", SAW_ONLY, "seta", "--out", out, "--quiet").exit_code
+
+
 @pytest.mark.parametrize(
     ("arguments", "told"),
     [
