@@ -30,7 +30,7 @@ GUIDE = 0.18  # mm
 FROM_TRIM, FROM_BLEED = 10.0, 6.0  # mm; registration marks lie at least so far outside
 ARM, RING = 5.0, 2.5  # mm; a registration cross's arm and its ring's radius
 MOUNTING_ARM, IN_WASTE = 2.5, 0.5  # mm; a cross of 5 in the waste, clear of its rim
-TEXT, LEADING = 4.0, 7.0  # mm capitals, from line to line
+TEXT, LEAST_TEXT, LEADING = 4.0, 1.5, 7.0  # mm capitals, from line to line
 BARS = (1000.0, 500.0, 200.0, 100.0, 50.0)  # mm; the longest that the panel has room for is drawn
 BAR_ROOM = 4.0  # mm from the bar to the first line of words
 
@@ -230,15 +230,31 @@ def told(printed: Print, scale: float) -> tuple[str, ...]:
     bar = f"BAR {shown(length, printed.unit)}" if length else "NO BAR"
     reduced = f" - REDUCED - PRINT AT {100 * scale:.0f} PERCENT" if scale != 1 else " - PRINT AT 100 PERCENT"
     film = f" - FILM IS CUT {_length(printed.film, printed)} OUTSIDE THE PANEL" if printed.film > 0 else ""
+    has_waste = any(_waste(printed.seen))
+    after = " - OPENINGS AND HOLES ARE CUT AFTER MOUNTING" if has_waste else ""
+    opened = "SHORT DASHES OPENINGS - " if has_waste else ""
     lines = (
         f"{title(printed)} - seen as one looks at that face{_through(printed)}{_other_hand(printed)}",
         f"SCALE 1 TO {scale:.0f}{reduced} - {bar}",
         f"PANEL {size} - BLEED {_length(printed.bleed, printed)} - SAFE {_length(printed.safe, printed)}{film}",
-        f"CUT LINE IN SPOT COLOUR {printed.settings.spot} - OPENINGS AND HOLES ARE CUT AFTER MOUNTING",
-        f"LONG DASHES BLEED - {'' if printed.film == 0 else 'DASH DOT PANEL - '}SHORT DASHES OPENINGS - DOTS SAFE",
+        f"CUT LINE IN SPOT COLOUR {printed.settings.spot}{after}",
+        f"LONG DASHES BLEED - {'' if printed.film == 0 else 'DASH DOT PANEL - '}{opened}DOTS SAFE",
         *((printed.artwork.note,) if printed.artwork.note else ()),
     )
-    return tuple(_strokeable(line) for line in lines)
+    beyond, _, end, _ = _grown(printed.trim_box, printed.marks_room(scale))
+    return tuple(part for line in lines for part in _broken(_strokeable(line), end - beyond, scale))
+
+
+def _broken(text: str, width: float, scale: float) -> list[str]:
+    """The text in lines that are still read where they are shrunk to the width, broken where it has a dash."""
+    lines: list[str] = []
+    for part in text.split(" - "):
+        longer = f"{lines[-1]} - {part}" if lines else part
+        if lines and text_width(longer, LEAST_TEXT * scale) <= width:
+            lines[-1] = longer
+        else:
+            lines.append(part)
+    return lines
 
 
 def _through(printed: Print) -> str:

@@ -9,21 +9,37 @@ from cncpanel.drawing.words import Wish, label_box
 from cncpanel.geometry.contour import joined_bounds
 from cncpanel.geometry.segment import Bounds, Segment
 
+Boxed = tuple[Bounds, Segment]
 PIECE = 2.0  # mm; an arc or a slanting line is tried in boxes of this length
 
 
 def clear_first(wishes: Iterable[Wish], lines: Iterable[Line]) -> tuple[Wish, ...]:
     """The wishes, each with its places clear of all lines first, those beyond the lines' box last."""
-    segments = [(segment.bounds, segment) for line in lines for segment in line.shape.segments]
+    segments = boxed(lines)
     whole = joined_bounds(bounds for bounds, _ in segments)
     return tuple(_sorted(wish, segments, whole) for wish in wishes)
 
 
-def _sorted(wish: Wish, segments: Sequence[tuple[Bounds, Segment]], whole: Bounds) -> Wish:
+def boxed(lines: Iterable[Line]) -> list[Boxed]:
+    """All segments of the lines with their boxes."""
+    return [(segment.bounds, segment) for line in lines for segment in line.shape.segments]
+
+
+def meeting(box: Bounds, segments: Iterable[Boxed]) -> list[Boxed]:
+    """Those whose boxes meet a box."""
+    return [one for one in segments if meet(one[0], box)]
+
+
+def crossed(box: Bounds, segments: Iterable[Boxed]) -> bool:
+    """Whether one of the segments goes through the box."""
+    return any(_crosses(box, bounds, segment) for bounds, segment in segments)
+
+
+def _sorted(wish: Wish, segments: Sequence[Boxed], whole: Bounds) -> Wish:
     boxes = [label_box(place) for place in wish.places]
     around = joined_bounds(boxes)
-    near = [(bounds, segment) for bounds, segment in segments if meet(bounds, around)]
-    crossing = [any(_crosses(box, bounds, segment) for bounds, segment in near) for box in boxes]
+    near = meeting(around, segments)
+    crossing = [crossed(box, near) for box in boxes]
     beyond = [joined_bounds([whole, box]) != whole for box in boxes]
     order = sorted(range(len(boxes)), key=lambda number: (beyond[number], crossing[number]))
     return Wish(tuple(wish.places[number] for number in order), needed=wish.needed)

@@ -6,6 +6,7 @@ A cross to lay on the other tile's cross, one slanting stroke up and to the righ
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from cncpanel.drawing.clear_first import Boxed, crossed, meeting
 from cncpanel.drawing.page import Line, Pen
 from cncpanel.drawing.paper import Label
 from cncpanel.drawing.tiles import Joint
@@ -56,13 +57,15 @@ class MatchMark:
         return joined_bounds([(x - arm, y - arm, x + arm, y + arm), label_box(self.label)])
 
 
-def match_marks(joint: Joint, taken: Sequence[Bounds] = ()) -> tuple[MatchMark, ...]:
-    """Two marks in the strip of a joint, clear of what is `taken` where there is a place that is."""
+def match_marks(joint: Joint, taken: Sequence[Bounds] = (), lines: Sequence[Boxed] = ()) -> tuple[MatchMark, ...]:
+    """Two marks in the strip of a joint, clear of what is `taken` where there is a place that is, at best of lines."""
     marks = []
+    near = meeting(joint.strip, lines)
     for letter, shares in zip("ab", SHARES, strict=True):
-        tried = (_mark(joint, letter, share) for share in shares)
-        free = next((mark for mark in tried if is_free(mark.box, taken)), None)
-        marks.append(free or _mark(joint, letter, shares[0]))
+        tried = [_mark(joint, letter, share) for share in shares]
+        free = [mark for mark in tried if is_free(mark.box, taken)]
+        clear = (mark for mark in free if not crossed(mark.box, near))
+        marks.append(next(clear, next(iter(free), tried[0])))
     return tuple(marks)
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from cncpanel.drawing.check_bars import CheckBars, check_bars
+from cncpanel.drawing.clear_first import boxed
 from cncpanel.drawing.letter_widths import text_width
 from cncpanel.drawing.match_marks import match_marks
 from cncpanel.drawing.page import Item, Line, Page, Pen, Window, item_box
@@ -68,11 +69,12 @@ def tiled_pages(template: Template, told: Told, paper: PaperSize, settings: Temp
 
 def _with_marks(template: Template, tiles: Tiling) -> tuple[Item, ...]:
     """The template's lines and words, and the match marks of all joints, clear of each other."""
-    marks = [mark for joint in tiles.joints for mark in match_marks(joint, template.taken)]
+    lines = boxed(template.lines)
+    marks = [mark for joint in tiles.joints for mark in match_marks(joint, template.taken, lines)]
     labels = [mark.label for mark in marks]
     words = settle(template.wishes, [*template.taken, *(mark.box for mark in marks)])
-    lines = [line for mark in marks for line in mark.lines()]
-    return (*template.lines, *template.fixed, *words, *lines, *labels)
+    strokes = [line for mark in marks for line in mark.lines()]
+    return (*template.lines, *template.fixed, *words, *strokes, *labels)
 
 
 def _head(template: Template, told: Told, tiles: Tiling, tile: Tile, page: Page, margin: float) -> Iterator[Item]:

@@ -2,10 +2,15 @@
 
 import pytest
 import shapely
+from paper_samples import seen
 
+from cncpanel.drawing.clear_first import boxed
 from cncpanel.drawing.match_marks import match_marks
+from cncpanel.drawing.page import Line
+from cncpanel.drawing.template import template
 from cncpanel.drawing.tiles import Tiling, count, row_letters, tiling
 from cncpanel.geometry.contour import polygon
+from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region, flat, region_of
 
 A4 = (190.0, 277.0)
@@ -66,6 +71,20 @@ def test_a_mark_moves_where_its_place_is_taken() -> None:
     first, second = match_marks(joint)
     moved, same = match_marks(joint, [first.box])
     assert (moved.centre != first.centre, same.centre == second.centre) == (True, True)
+
+
+@pytest.mark.parametrize("job_and_panel", [("rounded_tray", "stand side"), ("millrace", "side")])
+def test_no_line_runs_through_a_mark_or_its_name(job_and_panel: tuple[str, str]) -> None:
+    drawn = template(seen(*job_and_panel), "mm")
+    joints = tiling(drawn.bounds, drawn.whole, (190.0, 277.0), 10.0).joints
+    lines = shapely.union_all([shapely.LineString([*points]) for line in drawn.lines for points in flattened(line)])
+    marks = [mark for joint in joints for mark in match_marks(joint, drawn.taken, boxed(drawn.lines))]
+    assert len(marks) == 2 * len(joints) >= 2
+    assert [] == [mark.name for mark in marks if shapely.box(*mark.box).intersects(lines)]
+
+
+def flattened(line: Line) -> list[list[Point]]:
+    return [[segment.point_at(i / 12) for i in range(13)] for segment in line.shape.segments]
 
 
 def test_an_overlap_that_leaves_nothing_of_a_page_is_refused() -> None:
