@@ -116,7 +116,7 @@ def test_the_right_hand_is_the_mirror_of_the_left_and_both_say_so() -> None:
 def test_a_reduced_page_states_its_scale_and_keeps_its_pens() -> None:
     made = printed()
     full, reduced = artwork_page(made), artwork_page(made, 10)
-    assert "SCALE 1 TO 10 - REDUCED - PRINT AT 1000 PERCENT - BAR 100 MM" in told(made, 10)
+    assert "SCALE 1 TO 10 - REDUCED - PRINT AT 1000 PERCENT - BAR 100 MM" in " - ".join(told(made, 10))
     assert "SCALE 1 TO 1 - PRINT AT 100 PERCENT - BAR 100 MM" in told(made, 1)
     widths = [
         {line.pen.width * window.factor for line in window.items} for page in (full, reduced) for window in page.windows
