@@ -31,7 +31,10 @@ FROM_TRIM, FROM_BLEED = 10.0, 6.0  # mm; registration marks lie at least so far 
 ARM, RING = 5.0, 2.5  # mm; a registration cross's arm and its ring's radius
 MOUNTING_ARM, IN_WASTE = 2.5, 0.5  # mm; a cross of 5 in the waste, clear of its rim
 TEXT, LEAST_TEXT, LEADING = 4.0, 1.5, 7.0  # mm capitals, from line to line
-BARS = (1000.0, 500.0, 200.0, 100.0, 50.0)  # mm; the longest that the panel has room for is drawn
+BARS = {  # mm; the longest that the panel has room for is drawn
+    "mm": (1000.0, 500.0, 200.0, 100.0, 50.0),
+    "inch": tuple(25.4 * inches for inches in (36, 24, 12, 6, 2)),
+}
 BAR_ROOM = 4.0  # mm from the bar to the first line of words
 
 
@@ -207,7 +210,7 @@ def _scale_bar(printed: Print, scale: float) -> Iterator[Line]:
 
 def _bar(printed: Print, scale: float) -> tuple[Point, float]:
     left, low, right, _ = printed.trim_box
-    length = next((bar for bar in BARS if bar <= right - left), 0.0)
+    length = next((bar for bar in BARS[printed.unit] if bar <= right - left), 0.0)
     return Point(left, low - printed.marks_room(scale) - (ARM + 3.0) * scale), length
 
 

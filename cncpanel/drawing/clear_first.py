@@ -42,7 +42,8 @@ def _sorted(wish: Wish, segments: Sequence[Boxed], whole: Bounds) -> Wish:
     crossing = [crossed(box, near) for box in boxes]
     beyond = [joined_bounds([whole, box]) != whole for box in boxes]
     order = sorted(range(len(boxes)), key=lambda number: (beyond[number], crossing[number]))
-    return Wish(tuple(wish.places[number] for number in order), needed=wish.needed)
+    alike = sum(not (beyond[number] or crossing[number]) for number in order)
+    return Wish(tuple(wish.places[number] for number in order), needed=wish.needed, alike=alike)
 
 
 def _crosses(box: Bounds, bounds: Bounds, segment: Segment) -> bool:

@@ -13,7 +13,7 @@ from cncpanel.drawing.template import Template
 from cncpanel.drawing.template_notes import joining_notes, pen_samples, printing_notes, tracing_notes
 from cncpanel.drawing.tile_map import tile_map
 from cncpanel.drawing.tiles import ROOM, Tile, Tiling, tiling
-from cncpanel.drawing.words import fitted, label_box, settle, wrapped
+from cncpanel.drawing.words import Wish, fitted, label_box, settle, wrapped
 from cncpanel.geometry.contour import joined_bounds, path_of, polygon
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.segment import Bounds, Segment
@@ -72,9 +72,23 @@ def _with_marks(template: Template, tiles: Tiling) -> tuple[Item, ...]:
     lines = boxed(template.lines)
     marks = [mark for joint in tiles.joints for mark in match_marks(joint, template.taken, lines)]
     labels = [mark.label for mark in marks]
-    words = settle(template.wishes, [*template.taken, *(mark.box for mark in marks)])
+    wishes = (_whole_first(wish, tiles) for wish in template.wishes)
+    words = settle(wishes, [*template.taken, *(mark.box for mark in marks)])
     strokes = [line for mark in marks for line in mark.lines()]
     return (*template.lines, *template.fixed, *words, *strokes, *labels)
+
+
+def _whole_first(wish: Wish, tiles: Tiling) -> Wish:
+    """Of places that are as good as each other those that one tile shows whole go before the others."""
+    first, rest = wish.places[: wish.alike], wish.places[wish.alike :]
+    whole = {place: _is_whole(label_box(place), tiles) for place in first}
+    return replace(wish, places=(*sorted(first, key=lambda place: not whole[place]), *rest))
+
+
+def _is_whole(box: Bounds, tiles: Tiling) -> bool:
+    """Whether a tile shows the box with a little room, as `settle` keeps it."""
+    left, low, right, high = box
+    return any(a < left and b < low and right < c and high < d for a, b, c, d in (t.window for t in tiles.tiles))
 
 
 def _head(template: Template, told: Told, tiles: Tiling, tile: Tile, page: Page, margin: float) -> Iterator[Item]:

@@ -16,10 +16,14 @@ AIR = 0.4  # mm kept between two texts
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """A text and the places that would do, the best first; `needed` words are set at the last place at worst."""
+    """A text and the places that would do, the best first; `needed` words are set at the last place at worst.
+
+    The first `alike` places are as good as each other but for their order.
+    """
 
     places: tuple[Label, ...]
     needed: bool = False
+    alike: int = 0
 
 
 def label_box(label: Label) -> Bounds:

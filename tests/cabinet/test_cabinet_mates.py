@@ -8,6 +8,7 @@ from cabinets import HEAD, cabinet, named, panel
 
 from cncpanel.cabinet.line import mitre_deg, set_back
 from cncpanel.errors import ProblemsFound
+from cncpanel.panel.placed_cleat import strip
 
 FRONT = panel("front", 'edge = ["B", "C"]')
 TOP = 'edge = ["C", "D"]'
@@ -188,3 +189,16 @@ def test_panels_behind_each_other_are_told_and_so_is_every_other_mistake_of_the_
     assert 'panel "first": stands behind itself' in told
     assert "the profile has no edge B to X" in told
     assert '"nothing" is not a panel that it can meet' in told
+
+
+@pytest.mark.parametrize(("sides", "inset"), [("", 0.0), ('sides = "housed"', 5.5), ('sides = "rabbeted"', 5.5)])
+def test_cleats_lie_on_the_sides_inner_faces_however_far_the_panel_goes_into_them(
+    tmp_path: Path, sides: str, inset: float
+) -> None:
+    """264 between the sides; housed, a panel goes 6 less half the slack of 1 into each."""
+    read, _ = cabinet(tmp_path, panel("front", f'edge = ["B", "C"]\n{sides}\ncleats = true'))
+    assert named(read, "front").size == pytest.approx((264 + 2 * inset, 400))
+    (row,) = read.job.cleat
+    lying = [strip(place.at, place.direction_deg, row.length, row.size[0]).bounds for place in row.place]
+    assert lying[0] == pytest.approx((inset, 20, inset + 18, 380))
+    assert lying[1] == pytest.approx((inset + 264 - 18, 20, inset + 264, 380))

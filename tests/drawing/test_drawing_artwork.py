@@ -1,5 +1,6 @@
 """Artwork: how far film and print go, what is kept safe, which marks tell a turned sheet, which hand is which."""
 
+from dataclasses import replace
 from math import pi
 
 import pytest
@@ -150,3 +151,10 @@ def test_words_of_a_narrow_panel_are_broken_before_they_are_too_small_to_read(tm
     assert all(text_width(line, 1.5) <= room for line in lines if " - " in line)
     assert (len(lines) > 5) == (width < 400)
     assert "CUT LINE IN SPOT COLOUR DIE LINE" in " ".join(lines)
+
+
+def test_a_job_in_inches_has_a_bar_of_whole_inches() -> None:
+    made = replace(printed("face", hand=""), unit="inch")
+    assert "BAR 24 IN" in told(made, 1)[1]
+    strokes = [ends(line) for line in artwork_lines(made) if line.layer == MARKS]
+    assert 1 == len([stroke for stroke in strokes if stroke[1][0] - stroke[0][0] == pytest.approx(24 * 25.4)])

@@ -2,15 +2,19 @@
 
 import pytest
 import shapely
-from paper_samples import of_text, seen
+from paper_samples import TOLD, of_text, seen
 
 from cncpanel.drawing.ahead import RouterAhead, SawAhead
 from cncpanel.drawing.check_points import check_points, tape_checks
+from cncpanel.drawing.paper import Label
 from cncpanel.drawing.seen import Seen
 from cncpanel.drawing.template import AHEAD, BEHIND, FINISHED, PART_WAY, Template, template
+from cncpanel.drawing.template_pages import tiled_pages
 from cncpanel.drawing.words import label_box, settle
 from cncpanel.geometry.contour import Contour, Path, circle, polygon
 from cncpanel.geometry.region import flat, region_of
+from cncpanel.job.model import TemplateSettings
+from cncpanel.job.paper_size import paper_size
 
 BOARD = """
 [[panel]]
@@ -184,3 +188,15 @@ def test_the_name_keeps_its_size_beside_a_rounding() -> None:
     (name,) = (label for label in template(seen("rounded_tray", "tray"), "mm").fixed if label.text == "tray")
     assert name.size >= 3.0
     assert label_box(name)[0] >= 6.0, "inside the rounding's line"
+
+
+@pytest.mark.parametrize("paper", ["A4", "140x160", "150x170"])
+def test_words_stand_whole_on_one_tile_where_they_can(tmp_path, paper: str) -> None:
+    """A hole's size and the sides' lengths, which have several places as good as each other."""
+    pages = tiled_pages(template(board(tmp_path), "mm"), TOLD, paper_size(paper), TemplateSettings())
+    windows = [shapely.box(*window.bounds) for page in pages for window in page.windows]
+    items = next(page.windows[0].items for page in pages if page.windows)
+    labels = [item for item in items if isinstance(item, Label) and item.text in ("\u00d820 mm through", "400 mm")]
+    assert 3 == len(labels)
+    for label in labels:
+        assert any(window.contains(shapely.box(*label_box(label))) for window in windows), label

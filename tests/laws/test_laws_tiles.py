@@ -1,8 +1,10 @@
 """Laws of templates in tiles: whatever the panel and the paper, tiles joined by their marks give the panel back."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
+import shapely
 from geometry_shapes import regions, shrunk
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
@@ -11,14 +13,16 @@ from paper_samples import TOLD, seen
 from tile_joining import Mark, assert_gives_back, marks, tile_name, tile_pages
 
 from cncpanel.drawing.seen import Seen
-from cncpanel.drawing.template import FINISHED, THROUGH, template
+from cncpanel.drawing.template import FINISHED, PART_WAY, THROUGH, template
 from cncpanel.drawing.template_pages import tiled_pages
 from cncpanel.errors import Place
+from cncpanel.geometry.contour import Contour, circle
+from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import flat, region_of
 from cncpanel.job.model import TemplateSettings
 from cncpanel.job.paper_size import PAPERS, PaperSize, paper_size
 from cncpanel.output.pdf_drawing import drawing_pdf
-from cncpanel.panel.panel import Opening
+from cncpanel.panel.panel import Hole, Opening, Recess
 
 LONGEST = 2400.0  # mm
 MOST_TILES = 24  # more make a case slow, not harder
@@ -35,9 +39,38 @@ def panels(draw: st.DrawFn) -> Seen:
     outer, *inner = (shrunk(shrunk(loop, 1.0, -left, -low), factor, 0.0, 0.0) for loop in (region.outer, *region.holes))
     openings = tuple(Opening(name="", contour=loop, tool=None, place=Place("x")) for loop in inner)
     plain = seen("story_dial", "side").panel
-    panel = replace(plain, outline=outer, openings=openings, recesses=(), holes=(), marks=(), rims=(), grilles=())
+    cuts = draw(st.lists(st.tuples(st.floats(0.05, 0.95), st.floats(0.05, 0.95), st.floats(3, 60)), max_size=5))
+    inside = list(_inside(cuts, outer))
+    panel = replace(
+        plain,
+        outline=outer,
+        openings=openings,
+        recesses=tuple(_recess(*cut) for cut in inside[::2]),
+        holes=tuple(_hole(*cut) for cut in inside[1::2]),
+        marks=(),
+        rims=(),
+        grilles=(),
+    )
     face = draw(st.sampled_from(("show", "back")))
     return Seen(panel=panel, edges=(), face=face, mirrored_copy=draw(st.booleans()))
+
+
+def _inside(cuts: list[tuple[float, float, float]], outer: Contour) -> Iterator[tuple[Point, float]]:
+    """Centres, at shares of the outline's box, and diameters of those round cuts that lie in the outline."""
+    solid, (left, low, right, high) = flat(region_of(outer), 0.01), outer.bounds
+    for x, y, size in cuts:
+        centre = Point(left + x * (right - left), low + y * (high - low))
+        if solid.contains(shapely.Point(*centre).buffer(size / 2 + 1)):
+            yield centre, size
+
+
+def _hole(centre: Point, size: float) -> Hole:
+    return Hole(name="h", centre=centre, diameter=size, depth=None, top=0.0, tool=None, place=Place("x"))
+
+
+def _recess(centre: Point, size: float) -> Recess:
+    region = region_of(circle(centre, size / 2))
+    return Recess(name="r", kind="recess", region=region, open_region=region, depth=3.0, tool=None, place=Place("x"))
 
 
 @st.composite
@@ -68,11 +101,13 @@ def test_tiles_joined_by_their_marks_give_every_panel_back_on_every_paper(
         assert (page.width, page.height) == pytest.approx((paper.width, paper.height), abs=1e-3)
     outline = [flat(region_of(looked_at.outline), 0.001).exterior]
     assert_gives_back(pages, outline, FINISHED.width, asked.correction)
-    through = [
-        flat(region_of(looked_at.place.contour(one.contour)), 0.001).exterior for one in looked_at.panel.openings
-    ]
-    if through:
-        assert_gives_back(pages, through, THROUGH.width, asked.correction)
+    of, panel = looked_at.place, looked_at.panel
+    through = [*(one.contour for one in panel.openings), *(circle(h.centre, h.diameter / 2) for h in panel.holes)]
+    part_way = [one.region.outer for one in panel.recesses]
+    for contours, pen in ((through, THROUGH), (part_way, PART_WAY)):
+        lines = [flat(region_of(of.contour(contour)), 0.001).exterior for contour in contours]
+        if lines:
+            assert_gives_back(pages, lines, pen.width, asked.correction)
 
 
 def joins(first: dict[str, Mark], other: dict[str, Mark], turn: int) -> list[str]:
