@@ -295,6 +295,9 @@ class Settings(Table):
     wall_allowance: Annotated[Length, within(least=0, most=3)] | None = Field(
         None, description="left on walls by roughing, taken by the finish pass; 0: none is; absent: the machine's habit"
     )
+    floor_allowance: Annotated[Length, within(least=0, most=3)] = Field(
+        0, description="left on floors by roughing, taken by a last light pass over all of each; 0: none is"
+    )
     second_clearing: Literal["weighed", "always", "never"] = Field(
         "weighed",
         description="of recesses: a larger tool clears what it reaches, a smaller one what that left; weighed: where "

@@ -65,6 +65,8 @@ class Bench:
     def time_s(self, tool: Tool, length: float, depth: float | None, kind: Kind) -> float:
         """About how long a cut of `length` takes in all its passes down to `depth`."""
         data, passes = self.cutting(tool, depth, kind)
+        if kind == "clear" and depth is not None and self.settings.floor_allowance:
+            passes += 1
         return 60.0 * length * passes / data.feed
 
     def cutting(self, tool: Tool, depth: float | None, kind: Kind) -> tuple[CuttingData, int]:

@@ -63,7 +63,7 @@ class _Clearing:
         self._through = operation.depth is None
         total = shop.depth(operation.depth)
         self._finish_depths = shop.step_depths(self._tool, "finish", total)
-        self._depths = shop.step_depths(self._tool, "slot", total)
+        self._depths = shop.clearing_depths(self._tool, operation.depth)
         step = max(b - a for a, b in pairwise((0.0, *self._depths)))
         self._pace: Pace = pace(shop, self._tool, step, self._finish_depths[0])
         self._left = 1.0

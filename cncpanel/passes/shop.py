@@ -11,10 +11,11 @@ from cncpanel.tooling.cut import Kind
 from cncpanel.tooling.drilling import bore_pitch
 from cncpanel.tooling.feeds import CuttingData, cutting_data
 from cncpanel.tooling.materials import MATERIALS, Material
-from cncpanel.tooling.step_down import step_downs
+from cncpanel.tooling.step_down import compression_suits, step_downs
 
 APPROACH = 2.0  # mm over the sheet's top where rapids end: common practice
 SKIN_SPARE = 0.4  # mm that a skin is thicker than it may turn out thinner: 0.8 in all on an even table, as printed
+LEAST_FLOOR = 0.05  # mm; a floor pass of less rubs
 ENGAGEMENT = 0.6  # of the tool's diameter, 102 degrees: the widest cut while clearing; common practice, no source
 STEP_OVER = 0.45  # of the tool's diameter between clearing rounds: under a half, so that nothing is missed
 
@@ -71,6 +72,18 @@ class Shop:
         """What roughing leaves on walls for the finish pass, mm: the job's setting, else the machine's habit."""
         asked = self.settings.wall_allowance
         return self.machine.cutting.finish_allowance if asked is None else asked
+
+    def clearing_depths(self, tool: Tool, depth: float | None) -> tuple[float, ...]:
+        """Cumulative depths, mm, of clearing; the last takes what the job has roughing leave on the floor.
+
+        None is left where nothing stays below, where roughing would go no deeper than what it leaves, or where a
+        compression tool's up-cut part would fray the face.
+        """
+        total, left = self.depth(depth), self.settings.floor_allowance
+        rough = total - left
+        if depth is None or left < LEAST_FLOOR or rough < left or not compression_suits(tool, rough):
+            return self.step_depths(tool, "slot", total)
+        return (*self.step_depths(tool, "slot", rough), total)
 
     @property
     def ramp_deg(self) -> float:

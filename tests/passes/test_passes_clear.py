@@ -111,6 +111,28 @@ def test_the_job_says_how_much_roughing_leaves_on_the_walls() -> None:
     _swept_to_the_walls(region, made)
 
 
+@pytest.mark.parametrize("shape", each("L"))
+def test_a_last_light_pass_takes_what_the_job_leaves_on_floors(shape: str) -> None:
+    region, left = SHAPES[shape], 0.4
+    operation = Clear(panel="p", feature="recess", region=region, open_region=region, depth=7, tool=tool())
+    made = clear(
+        operation, Title("recess", "p", "recess", tool()), Shop(shop_router(), STOCK, Settings(floor_allowance=left))
+    )
+    depths = sorted({b[2] for one in made for a, b, _, _ in moves(one.run) if a[2] == b[2]})
+    assert depths == [-7.0, pytest.approx(-6.6), pytest.approx(-3.3)]
+    _swept_to_the_walls(region, made)
+    roughed = swept((one.run for one in made), -6.6)
+    assert reachable(region, 3).buffer(-0.31).difference(roughed.buffer(0.01)).area == pytest.approx(0, abs=1e-3)
+    order = [b[2] for one in made for a, b, _, _ in moves(one.run) if a[2] == b[2]]
+    assert order.index(-7.0) > max(i for i, z in enumerate(order) if z != -7.0)
+
+
+@pytest.mark.parametrize(("left", "depth"), [(0.0, 7), (0.4, 0.7), (0.4, None)], ids=["none", "shallow", "through"])
+def test_nothing_is_left_where_nothing_may_be(left: float, depth: float | None) -> None:
+    asked, plain = Shop(shop_router(), STOCK, Settings(floor_allowance=left)), shop(shop_router())
+    assert asked.clearing_depths(tool(), depth) == plain.clearing_depths(tool(), depth)
+
+
 def test_a_groove_as_wide_as_the_tool_is_one_pass_along_its_middle() -> None:
     groove = polygon([(0, 0), (60, 0), (60, 6), (0, 6)])
     (made,) = drafts(region_of(groove), depth=3)
