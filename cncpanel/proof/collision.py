@@ -12,7 +12,7 @@ from cncpanel.proof.material import Placed, Stock
 from cncpanel.proof.motion import Move
 from cncpanel.proof.obstacle import Obstacle
 from cncpanel.proof.setup import Setup
-from cncpanel.proof.sweep import extent, straightened
+from cncpanel.proof.sweep import extent, extents, straightened
 
 CLEAR = 0.001  # mm; what rounding to a program's decimals may take from a clearance
 ARC_STEPS = 32  # chords for an arc's way past a clamp: a tool's way bends by less than a clamp's play
@@ -51,7 +51,7 @@ def _holding(known: Sequence[tuple[int, Placed]], setup: Setup, holding: Sequenc
     if not known or not holding:
         return
     numbers, moves = np.array([number for number, _ in known]), [placed for _, placed in known]
-    boxes = np.array([extent(placed.move) for placed in moves])
+    boxes = extents([placed.move for placed in moves])
     low = np.array([min(placed.move.start[2], placed.move.end[2]) for placed in moves])
     widest = max(radius for tool in setup.tools.values() for _, radius, _ in layers(tool))
     for held in holding:

@@ -4,8 +4,9 @@ Just below every depth at which the wanted shape changes, nothing that must stay
 floor all of it must be.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from functools import cached_property
 from math import hypot
 
 import numpy as np
@@ -44,20 +45,30 @@ class Comparison:
     """One sheet's cuts and its target, both in program coordinates."""
 
     def __init__(
-        self, target: Target, cuts: Sequence[Cut], setup: Setup, held_at: Sequence[shapely.Geometry] = ()
+        self,
+        target: Target,
+        cuts: Sequence[Cut],
+        setup: Setup,
+        held_at: Sequence[shapely.Geometry] = (),
+        freed: Callable[[shapely.Polygon], Cut | None] = lambda piece: None,
     ) -> None:
-        """Cuts in the order of the programs; `held_at`: clamps and screws."""
+        """Cuts in the order of the programs; `held_at`: clamps and screws; `freed`: which cut set a piece free."""
+        self._freed = freed
         self._held_at = held_at
         self.cuts = deepest(cuts)
         self.setup = setup
         self._covered = Footprints().covered
         self.touch = TOUCH + setup.machine.dialect.blend_tolerance
-        box = boxes(self.cuts)
-        self._tree = shapely.STRtree(shapely.box(*box.T)) if self.cuts else None
+        self._boxes = boxes(self.cuts)
         self.wanted = WantedShape(target, [self._as_made(floor) for floor in target.floors])
         reach = LONGEST_BAR * max((2 * cut.tool.radius for cut in self.cuts), default=0.0)
         self._bars = [(tab, whole_bar(tab, self.wanted, reach)) for tab in target.tabs]
         self.numbers: dict[str, float] = {"gouges": 0.0, "leftovers": 0.0, "loose_pieces": 0.0}
+
+    @cached_property
+    def _tree(self) -> shapely.STRtree | None:
+        """Of every cut's box; not asked where nothing is wanted."""
+        return shapely.STRtree(shapely.box(*self._boxes.T)) if self.cuts else None
 
     def findings(self) -> Iterator[Finding]:
         """Everything that differs."""
@@ -264,25 +275,21 @@ class Comparison:
 
     def _outside(self) -> Iterator[Finding]:
         """A cut whose tool is wholly beside the sheet by more than its own width is meant for another sheet."""
-        sheet = self.wanted.target.sheet.bounds
-        for cut, box in zip(self.cuts, boxes(self.cuts), strict=True):
-            wide = 2 * cut.tool.radius + 1.0
-            if (
-                box[0] < sheet[0] - wide
-                or box[1] < sheet[1] - wide
-                or box[2] > sheet[2] + wide
-                or box[3] > sheet[3] + wide
-            ):
-                yield Finding(
-                    kind="outside",
-                    severity="safety",
-                    text="a cut beside the sheet",
-                    program=cut.program,
-                    line=cut.move.line,
-                    x=cut.move.end[0],
-                    y=cut.move.end[1],
-                    z=cut.move.end[2],
-                )
+        sheet = np.array(self.wanted.target.sheet.bounds)
+        wide = 2 * np.array([cut.tool.radius for cut in self.cuts]).reshape(-1, 1) + 1.0
+        low, high = self._boxes[:, :2] < sheet[:2] - wide, self._boxes[:, 2:] > sheet[2:] + wide
+        for number in np.flatnonzero(np.hstack((low, high)).any(axis=1)).tolist():
+            cut = self.cuts[number]
+            yield Finding(
+                kind="outside",
+                severity="safety",
+                text="a cut beside the sheet",
+                program=cut.program,
+                line=cut.move.line,
+                x=cut.move.end[0],
+                y=cut.move.end[1],
+                z=cut.move.end[2],
+            )
 
     def _loose(self) -> Iterator[Finding]:
         """Pieces that nothing holds once all programs have run."""
@@ -321,10 +328,13 @@ class Comparison:
         text = (
             f"a piece of {piece.area:.0f} mm2 comes free in {self.wanted.piece_at(at)}, {by}: X{at.x:.1f} Y{at.y:.1f}"
         )
+        by_cut = self._freed(piece)
         return Finding(
             kind="loose",
             severity="remark" if held else "safety",
             text=text,
+            program=by_cut.program if by_cut else "",
+            line=by_cut.move.line if by_cut else 0,
             x=round(at.x, 4),
             y=round(at.y, 4),
             measure=round(piece.area, 2),

@@ -12,7 +12,7 @@ import numpy as np
 
 from cncpanel.machine.tool import Tool
 from cncpanel.proof.motion import Move
-from cncpanel.proof.sweep import extent, straightened
+from cncpanel.proof.sweep import extents, straightened
 
 SAME = 1e-5  # mm; a tenth of a program's last decimal
 
@@ -99,7 +99,6 @@ def trimmed(move: Move, first: float, last: float) -> Move:
 
 def boxes(cuts: Sequence[Cut]) -> "np.ndarray[tuple[int, int], np.dtype[np.float64]]":
     """Each cut's box, tool included: (xmin, ymin, xmax, ymax) a row."""
-    rows = [extent(cut.move) for cut in cuts]
-    result = np.asarray(rows, dtype=np.float64).reshape(-1, 4)
+    result = extents([cut.move for cut in cuts])
     radii = np.array([cut.tool.radius for cut in cuts]).reshape(-1, 1)
-    return result + np.hstack((-radii, -radii, radii, radii)) if len(rows) else result
+    return result + np.hstack((-radii, -radii, radii, radii)) if len(cuts) else result

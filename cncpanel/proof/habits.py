@@ -53,6 +53,7 @@ class _Walk:
     unknown_tools: set[int] = field(default_factory=set)
     no_spindle: bool = False
     to_be_fitted: bool = False
+    selected: int | None = None  # by a T word alone: nothing has fitted it yet
 
     def find(
         self,
@@ -65,6 +66,7 @@ class _Walk:
         measure: float | None = None,
         limit: float | None = None,
     ) -> Finding:
+        at = at or (self.last.end if self.last is not None else None)
         x, y, z = (None if v is None or isnan(v) else round(v, 4) for v in at or (None, None, None))
         return Finding(kind=kind, severity=severity, text=text, line=line, x=x, y=y, z=z, measure=measure, limit=limit)
 
@@ -75,6 +77,7 @@ class _Walk:
             self.comments.append(event.text.upper())
         elif event.kind == "tool named":
             self.to_be_fitted = "FIT" in event.text.upper()
+            self.selected = None if event.text else int(event.value)
         elif event.kind == "dwell":
             yield from self.dwell(event)
         elif event.kind in ("spindle on", "speed"):
@@ -117,6 +120,7 @@ class _Walk:
         elif event.kind in ("stop", "optional stop", "change"):
             yield from self.still(event)
         if event.kind == "change":
+            self.selected = None
             yield from self.change(event)
         if event.kind in ("stop", "optional stop"):
             self.to_be_fitted = False
@@ -175,9 +179,11 @@ class _Walk:
             if low < self.setup.top - SLACK:
                 yield from self.cutting(move, low)
         if move.kind == "arc" and not self.setup.machine.dialect.arcs:
-            yield self.find("dialect-arc", move.line, "an arc, which this control does not read", severity="error")
+            text = "an arc, which this control does not read"
+            yield self.find("dialect-arc", move.line, text, severity="error", at=move.end)
         if move.machine and not self.setup.machine.motion.homes:
-            yield self.find("dialect-g53", move.line, "G53 on a machine that does not know its own coordinates")
+            text = "G53 on a machine that does not know its own coordinates"
+            yield self.find("dialect-g53", move.line, text, at=move.end)
         if self.run_down_s is not None and move.length > 0:
             self.run_down_s += move.length / self.fastest(move) * 60
         self.last = move
@@ -234,9 +240,10 @@ class _Walk:
             feed = move.feed * share / length
             if feed > limit * FEED_SLACK:
                 text = f"{feed:.0f} mm/min in {name}, the machine goes {limit:g}"
-                yield self.find("feed", move.line, text, severity="error", measure=feed, limit=limit)
+                yield self.find("feed", move.line, text, severity="error", at=move.end, measure=feed, limit=limit)
 
     def cutting(self, move: Move, low: float) -> Iterator[Finding]:
+        yield from self.fitted(move)
         tool = self.setup.tools.get(move.tool)
         if tool is None:
             if move.tool not in self.unknown_tools:
@@ -244,13 +251,16 @@ class _Walk:
                 said = (
                     f"T{move.tool} is not in the rack" if move.tool else "no tool was named (T1, or a comment TOOL T1)"
                 )
-                yield self.find("tool-unknown", move.line, f"a cut, but {said}")
+                yield self.find("tool-unknown", move.line, f"a cut, but {said}", at=move.end)
             return
         yield from self.turning(move, tool)
         if self.to_be_fitted:
             self.to_be_fitted = False
             yield self.find(
-                "no-stop-to-fit", move.line, f"T{tool.number} is to be fitted, but no stop comes before its cut"
+                "no-stop-to-fit",
+                move.line,
+                f"T{tool.number} is to be fitted, but no stop comes before its cut",
+                at=move.end,
             )
         depth = self.setup.top - low
         if depth > tool.reach + SLACK:
@@ -259,7 +269,20 @@ class _Walk:
         offsets = self.setup.machine.dialect.length_offsets
         if (offsets and move.length_offset != move.tool) or (not offsets and move.length_offset):
             text = f"T{move.tool} cuts with length offset {move.length_offset or 'none'}"
-            yield self.find("length-offset", move.line, text)
+            yield self.find("length-offset", move.line, text, at=move.end)
+
+    def fitted(self, move: Move) -> Iterator[Finding]:
+        """A T word alone fits no tool; only before the first move it says what the operator has fitted.
+
+        On a changer it may fetch the next tool while this one cuts.
+        """
+        selected, changer = self.selected, self.setup.machine.dialect.tool_change == "changer"
+        if selected is None or selected == move.tool or changer:
+            return
+        self.selected = None
+        cuts = f"T{move.tool}" if move.tool else "a tool that nothing names"
+        text = f"T{selected} was selected, but no M6 and no stop with its name fits it: {cuts} still cuts"
+        yield self.find("tool-not-fitted", move.line, text, at=move.end)
 
     def turning(self, move: Move, tool: Tool) -> Iterator[Finding]:
         spindle = self.setup.machine.spindle
@@ -274,11 +297,12 @@ class _Walk:
             return
         if self.spun_up_s < spindle.spin_up_s * PATIENCE:
             text = f"a cut {self.spun_up_s:g} s after the spindle was switched on (it needs {spindle.spin_up_s:g})"
-            yield self.find("spin-up", move.line, text, measure=self.spun_up_s, limit=spindle.spin_up_s)
+            at, passed = move.end, self.spun_up_s
+            yield self.find("spin-up", move.line, text, at=at, measure=passed, limit=spindle.spin_up_s)
             self.spun_up_s = spindle.spin_up_s
         if tool.rpm_max is not None and move.rpm > tool.rpm_max + RPM_SLACK:
             text = f"T{tool.number} at {move.rpm:g} rpm, it may turn at {tool.rpm_max:g}"
-            yield self.find("rpm", move.line, text, measure=move.rpm, limit=tool.rpm_max)
+            yield self.find("rpm", move.line, text, at=move.end, measure=move.rpm, limit=tool.rpm_max)
 
     # -- the end -------------------------------------------------------------------------------------------
 
@@ -296,6 +320,8 @@ def _reach(move: Move) -> tuple[Sequence[float], Sequence[float]]:
     """Lowest and highest coordinates of the tip; NaN (which exceeds nothing) where a place is not known."""
     if any(map(isnan, move.start)):
         return move.end, move.end
+    if move.centre is None:
+        return [*map(min, move.start, move.end)], [*map(max, move.start, move.end)]
     pieces = list(straightened(move))
     boxes = [extent(piece) for piece in pieces]
     heights = [z for piece in pieces for z in (piece.start[2], piece.end[2])]

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import hypot, isnan
 
 import numpy as np
@@ -35,9 +36,15 @@ class Stock:
         """All cuts of all programs of the sheet, in order."""
         self._sheet, self._cuts = sheet, cuts
         self._covered = Footprints().covered
-        box = boxes(cuts)
-        self._tree = shapely.STRtree(shapely.box(*box.T)) if len(cuts) else None
-        self._deep = np.array([cut.deep for cut in cuts])
+
+    @cached_property
+    def _tree(self) -> shapely.STRtree | None:
+        """Of every cut's box; most sheets are never asked."""
+        return shapely.STRtree(shapely.box(*boxes(self._cuts).T)) if len(self._cuts) else None
+
+    @cached_property
+    def _deep(self) -> "np.ndarray[tuple[int], np.dtype[np.float64]]":
+        return np.array([cut.deep for cut in self._cuts])
 
     def left_in(self, area: shapely.Geometry, depth: float, before: int) -> shapely.Geometry:
         """What material of `area` is still there at `depth` before cut number `before`."""

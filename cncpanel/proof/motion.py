@@ -1,6 +1,6 @@
 """What a program makes the machine do: moves and events, in the order in which they happen."""
 
-from math import cos, hypot, sin
+from math import cos, dist, hypot, sin
 from typing import Literal, NamedTuple
 
 Point3 = tuple[float, float, float]
@@ -55,7 +55,7 @@ class Move(NamedTuple):
     def length(self) -> float:
         """Along the path, helix included (section 2.1.2.6)."""
         if self.centre is None:
-            return hypot(*(b - a for a, b in zip(self.start, self.end, strict=True)))
+            return dist(self.start, self.end)
         normal = PLANE_AXES[self.plane][2]
         return hypot(self.radius * self.sweep, self.end[normal] - self.start[normal])
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from cncpanel.proof.reader import Reading, read
+from cncpanel.proof.reader import MOST_MOVES, Reading, read
 from cncpanel.proof.setup import Setup
 
 
@@ -17,5 +17,11 @@ class ReadProgram:
 
 
 def read_programs(programs: Iterable[tuple[str, str]], setup: Setup) -> tuple[ReadProgram, ...]:
-    """Name and text of each, as this machine's control reads them."""
-    return tuple(ReadProgram(name, text, read(text, setup.control)) for name, text in programs)
+    """Name and text of each, as this machine's control reads them; MOST_MOVES at most of all of them."""
+    found: list[ReadProgram] = []
+    left = MOST_MOVES
+    for name, text in programs:
+        reading = read(text, setup.control, most=left)
+        found.append(ReadProgram(name, text, reading))
+        left = max(left - len(reading.moves) - len(reading.events), 0)
+    return tuple(found)

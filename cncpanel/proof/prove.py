@@ -1,7 +1,8 @@
 """The proof of one sheet: its programs read in order on the same stock, against what is wanted."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import isnan
 
 import shapely
 
@@ -98,7 +99,7 @@ def witnessed(
     findings += holds.findings(held_at)
     findings += holds.skin_findings(skinned(wanted.sheet, cuts, setup, lower, held_at))
     findings += turning_findings(severing, holding, setup)
-    compared = _compared(wanted, cuts, sheet, setup, held_at)
+    compared = _compared(wanted, cuts, sheet, setup, held_at, severing.freed)
     report = report_of(
         [*findings, *compared.findings],
         _numbers(programs) | compared.numbers | {"cuts": float(len(cuts))},
@@ -157,9 +158,10 @@ def _compared(
     sheet: Carved | None,
     setup: Setup,
     held_at: Sequence[shapely.Geometry],
+    freed: Callable[[shapely.Polygon], Cut | None],
 ) -> _Compared:
     """Against what is wanted: by exact shapes, and by the map of depths."""
-    exact = Comparison(wanted, cuts, setup, held_at)
+    exact = Comparison(wanted, cuts, setup, held_at, freed)
     slack = setup.machine.dialect.blend_tolerance
     told = (*exact.findings(), *RimJudge(wanted, exact.cuts, setup, slack).findings())
     if sheet is None:
@@ -219,7 +221,8 @@ def _placed(programs: Sequence[ReadProgram], setup: Setup) -> tuple[list[Cut], l
     for one in programs:
         for move in one.reading.moves:
             placed.append(Placed(one.name, move, len(cuts)))
-            cuts += cuts_of(one.name, (move,), tools, setup.top)
+            if move.kind != "rapid":
+                cuts += cuts_of(one.name, (move,), tools, setup.top)
     return cuts, placed
 
 
@@ -241,11 +244,10 @@ def _tool_order(reading: Reading, expected: Sequence[int] | None) -> list[Findin
 
 
 def _numbers(programs: Sequence[ReadProgram]) -> dict[str, float]:
-    moves = [move for one in programs for move in one.reading.moves]
-    known = [move for move in moves if move.length == move.length]
+    ways = [(move.kind == "rapid", move.length) for one in programs for move in one.reading.moves]
     return {
         "programs": float(len(programs)),
-        "moves": float(len(moves)),
-        "cut_mm": sum(move.length for move in known if move.kind != "rapid"),
-        "rapid_mm": sum(move.length for move in known if move.kind == "rapid"),
+        "moves": float(len(ways)),
+        "cut_mm": sum(length for rapid, length in ways if not rapid and not isnan(length)),
+        "rapid_mm": sum(length for rapid, length in ways if rapid and not isnan(length)),
     }

@@ -17,7 +17,7 @@ from cncpanel.proof.tally import Tally
 from cncpanel.proof.vocabulary import missing_words
 from cncpanel.proof.words import LONGEST, Block, read_block
 
-MOST_MOVES = 4_000_000  # four times a million-line program; what cycles may make of a short one has an end
+MOST_MOVES = 1_500_000  # of a proof; a million-line program and half as much again, each held in some 2 kB
 _TOOL_NAMED = re.compile(r"\s*(?:MSG,\s*)?(TOOL|FIT) T(\d{1,2})\b", re.IGNORECASE)
 
 
@@ -31,8 +31,15 @@ class Reading:
     dropped: int = 0
 
 
-def read(text: str, control: Control | None = None, start: Point3 | None = None, *, short_road: bool = True) -> Reading:
-    """The whole program at once, but no more than MOST_MOVES of it.
+def read(
+    text: str,
+    control: Control | None = None,
+    start: Point3 | None = None,
+    *,
+    short_road: bool = True,
+    most: int | None = None,
+) -> Reading:
+    """The whole program at once, but no more than `most` moves and stops of it (MOST_MOVES).
 
     Without the short road every line is read word by word: the same comes of it, later.
     """
@@ -46,8 +53,8 @@ def read(text: str, control: Control | None = None, start: Point3 | None = None,
             events.append(item)
         else:
             tally.add(item)
-        if len(moves) + len(events) >= MOST_MOVES:
-            text = f"more than {MOST_MOVES} moves and stops: the rest is not read"
+        if len(moves) + len(events) >= (MOST_MOVES if most is None else most):
+            text = f"more than {MOST_MOVES} moves and stops on one sheet: the rest is not read"
             tally.add(Finding(kind="too-long", severity="safety", text=text, line=item.line, limit=MOST_MOVES))
             break
     return Reading(tuple(moves), tuple(events), tuple(tally.kept), tally.dropped)

@@ -46,7 +46,7 @@ class Severing:
     @cached_property
     def _through(self) -> list[Cut]:
         """What goes through, each way once."""
-        return [cut for cut in deepest(self._cuts) if cut.deep >= self._setup.thickness - SAME]
+        return deepest(cut for cut in self._cuts if cut.deep >= self._setup.thickness - SAME)
 
     @cached_property
     def bars(self) -> tuple[Bar, ...]:
@@ -84,6 +84,11 @@ class Severing:
         return min(
             (end for end in (self._round(piece, out, bars_too) for out in self._distances(piece)) if end), default=None
         )
+
+    def freed(self, piece: shapely.Polygon) -> Cut | None:
+        """The cut that parted it from all round it; None where none ever did."""
+        since = self.since(piece, bars_too=False)
+        return self._cuts[since - 1] if since else None
 
     def _distances(self, piece: shapely.Polygon) -> tuple[float, ...]:
         """Beside the wall, and where the tools that came along it had their middle."""

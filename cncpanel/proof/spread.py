@@ -70,9 +70,7 @@ def _not_through(cuts: Sequence[Cut], target: Target, stock: Stock, spread: Spre
     """Of all passes of one way the deepest counts, and only where nothing else goes deep enough."""
     enough = target.thickness + spread.underside
     footprints = Footprints()
-    for cut in deepest(cuts):
-        if not _goes_through(cut.tool) or cut.deep < target.thickness - SAME:
-            continue
+    for cut in deepest(cut for cut in cuts if _goes_through(cut.tool) and cut.deep >= target.thickness - SAME):
         full = cut.deep - tip_height(cut.tool)
         if full >= enough - SAME:
             continue

@@ -82,3 +82,13 @@ def extent(move: Move) -> tuple[float, float, float, float]:
                 xs.append(move.centre[0] + radius * cos(quarter * pi / 2))
                 ys.append(move.centre[1] + radius * sin(quarter * pi / 2))
     return min(xs), min(ys), max(xs), max(ys)
+
+
+def extents(moves: Sequence[Move]) -> npt.NDArray[np.float64]:
+    """The boxes of many moves, a row each: those of lines all at once."""
+    ends = np.array([(*move.start[:2], *move.end[:2]) for move in moves], dtype=np.float64).reshape(-1, 4)
+    result = np.hstack((np.minimum(ends[:, :2], ends[:, 2:]), np.maximum(ends[:, :2], ends[:, 2:])))
+    for row, move in enumerate(moves):
+        if move.centre is not None:
+            result[row] = extent(move)
+    return result

@@ -10,10 +10,14 @@ from zlib import decompress
 import numpy as np
 import pytest
 from browsing import SOFT_3D, Browser, browser_or_skip, opened
-from picture_samples import FINDINGS, LINE_OF_RING, RING, SQUARE, picture
+from picture_samples import BOARD, FINDINGS, HEAD, LINE_OF_RING, MACHINE, RING, SQUARE, picture
 
+from cncpanel.drawing.proof_picture import ProofPicture
+from cncpanel.drawing.proof_sheet import Run, sheet_picture
 from cncpanel.output.packed import microns, packed
 from cncpanel.output.proof_html import proof_page
+from cncpanel.proof.reader import read
+from cncpanel.proof.report import report_of
 
 
 def unpacked(column: dict[str, object], kind: str) -> np.ndarray:
@@ -233,3 +237,33 @@ def test_a_browser_without_webgl_is_told_so(page: Path, tmp_path: Path) -> None:
         browser.key("0", "+", "v")
         assert not browser.shown("no-relief")
         assert browser.complaints() == []
+
+
+def test_the_page_follows_the_screen_from_light_to_dark_and_back(browser: Browser) -> None:
+    is_dark = "return document.documentElement.classList.contains('dark')"
+    for shade in ("dark", "light", "dark", "light"):
+        media = [{"name": "prefers-color-scheme", "value": shade}]
+        browser.chrome.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": media})
+        browser.wait(lambda wanted=shade == "dark": browser.run(is_dark) is wanted)
+
+
+def test_what_is_fed_over_the_sheet_is_no_cut_of_its_tool(tmp_path: Path) -> None:
+    """A frame trace: it has a row of its own in the list of what is shown, and goes with it from the plan."""
+    text = HEAD.format(tool=1) + "G0 X50 Y50\nG1 X250 F3000\nY150\nX50\nY50\nM2\n"
+    run = Run(name="frame", text=text, reading=read(text))
+    sheet = sheet_picture("Sheet 1", [run], report_of((), {}), BOARD, MACHINE)
+    path = tmp_path / "trace.html"
+    path.write_text(proof_page(ProofPicture(title="Trace", sheets=(sheet,))), encoding="utf-8")
+    untick = """
+      const row = [...document.querySelectorAll('#layers label')].find((one) => one.textContent === arguments[0]);
+      row.querySelector('input').click();"""
+    seen = "return document.getElementById('plan').toDataURL()"
+    with opened(path, tmp_path / "profile") as page:
+        page.run(untick, "Rapids")
+        before = page.run(seen)
+        page.run(untick, "Fed over the sheet")
+        page.wait(lambda: page.run(seen) != before)
+
+
+def test_a_sheet_over_which_nothing_is_fed_has_no_row_for_it(browser: Browser) -> None:
+    assert "Fed over" not in browser.text("layers")

@@ -192,9 +192,11 @@ def judge(
     holding: tuple[Obstacle, ...] = (),
     limits: CuttingLimits | None = None,
     uses: tuple[int, ...] | None = None,
+    used: tuple[Obstacle, ...] = (),
+    flaws: tuple[Obstacle, ...] = (),
 ) -> Report:
     """The report on one program; `uses`: the tools that its cuts are to use, in order."""
-    given = Circumstances(holding=holding, limits=limits)
+    given = Circumstances(holding=holding, limits=limits, used=used, flaws=flaws)
     tools = {} if uses is None else {"plate": uses}
     return prove([("plate", text)], on or machine(), wanted or scene_target(), tools, circumstances=given)
 

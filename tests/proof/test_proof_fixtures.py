@@ -5,13 +5,14 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from proof_scene import PROGRAMS, judge, machine
+from proof_scene import PROGRAMS, judge, machine, scene_target
 
 from cncpanel.machine.model import Machine
 from cncpanel.machine.read import read_machine
 from cncpanel.make.cutting_limits import cutting_limits
 from cncpanel.proof.load import Allowed, CuttingLimits
 from cncpanel.proof.obstacle import Obstacle
+from cncpanel.proof.target import Target
 
 GOOD = sorted((PROGRAMS / "good").glob("*.nc"))
 BAD = sorted((PROGRAMS / "bad").glob("*.nc"))
@@ -21,6 +22,8 @@ MACHINE = re.compile(r"\(MACHINE ([a-z0-9-]+\.toml)\)")  # beside the program; e
 MATERIAL = re.compile(r"\(MATERIAL ([A-Z]+)\)")  # without it load and power are not judged
 USES = re.compile(r"\(USES ([T\d ]+)\)")  # the tools that were planned, in order
 ALLOWED = re.compile(r"\(ALLOWED ([\d. ]+)\)")  # a tool, a feed, and the mm2 that the feed was given for
+GROUND = re.compile(r"\((FLAW|USED) ([\d. ]+)\)")  # a place of the sheet: at X Y, size X Y
+RECESS = re.compile(r"\(RECESS ([\d.]+) DEEP\)")  # the depth that is wanted; else the scene's
 
 
 def held(numbers: str) -> Obstacle:
@@ -45,6 +48,17 @@ def limits_of(text: str, on: Machine) -> CuttingLimits | None:
     return replace(cutting_limits(material[1].lower(), on, ()), allowed=tuple(map(allowed, ALLOWED.findall(text))))
 
 
+def ground_of(text: str, kind: str) -> tuple[Obstacle, ...]:
+    """The places of one kind; nothing stands on them."""
+    return tuple(held(f"{numbers} 0") for said, numbers in GROUND.findall(text) if said == kind)
+
+
+def wanted_of(text: str) -> Target:
+    asked = RECESS.search(text)
+    recess = {"size": (40, 30), "at": (20, 15), "radius": 4, "depth": float(asked[1])} if asked else None
+    return scene_target(recess=[recess]) if recess else scene_target()
+
+
 def test_there_are_programs_of_both_kinds() -> None:
     assert len(GOOD) >= 1
     assert len(BAD) >= 40
@@ -66,6 +80,15 @@ def test_a_bad_program_fails_at_its_line(path: Path) -> None:
     uses = USES.search(text)
     planned = tuple(int(tool[1:]) for tool in uses[1].split()) if uses else None
     holding = tuple(map(held, HELD.findall(text)))
-    report = judge(text, on=on, holding=holding, limits=limits_of(text, on), uses=planned)
+    report = judge(
+        text,
+        wanted_of(text),
+        on=on,
+        holding=holding,
+        limits=limits_of(text, on),
+        uses=planned,
+        used=ground_of(text, "USED"),
+        flaws=ground_of(text, "FLAW"),
+    )
     assert (expected[1].lower(), int(expected[2])) in [(found.kind, found.line) for found in report.findings]
     assert report.verdict == ("pass with remarks" if expected[3] else "fail")

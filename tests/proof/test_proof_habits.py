@@ -179,3 +179,18 @@ G0 Z10
 def test_the_tools_of_a_program_may_be_demanded(tools: tuple[int, ...], verdict: str) -> None:
     report = prove([("plate", good_text())], machine(), scene_target(), {"plate": tools})
     assert report.verdict == verdict
+
+
+def test_every_finding_at_a_move_has_its_place() -> None:
+    text = good_text().replace("G1 X97 Z-1.5000 F900", "G1 X97 Z-1.5000 F90000")
+    found = next(one for one in judge(text).findings if one.kind == "feed" and "XY" in one.text)
+    assert (97.0, 80.0, -1.5) == (found.x, found.y, found.z)
+
+
+def test_a_t_word_alone_fits_nothing_but_before_the_first_move_it_says_what_is_fitted() -> None:
+    cut = "G0 X200 Y150\nG0 Z1\nG1 X210 Z-1 F600\nG53 G0 Z0\n"
+    body, tail = good_text().rsplit("M5\n", 1)
+    assert "tool-not-fitted" in kinds(judge(f"{body}T2\n{cut}M5\n{tail}"))
+    assert "tool-not-fitted" not in kinds(judge(f"{body}T1\n{cut}M5\n{tail}"))
+    assert "tool-not-fitted" not in kinds(judge(f"{body}T2\n(MSG,FIT T1)\n{cut}M5\n{tail}"))
+    assert "tool-not-fitted" not in kinds(judge(f"T2\n{good_text()}"))

@@ -146,6 +146,9 @@ def test_two_screws_in_a_piece_hold_it_and_one_lets_it_turn() -> None:
     screw = Obstacle(kind="screw", xmin=100, ymin=100, xmax=110, ymax=110, height=5)
     text = square(100)
     assert {"loose"} <= kinds(judged(text))
+    (freed,) = {found.line for found in judged(text).findings if found.kind == "loose"}
+    assert "loose" not in kinds(judged("\n".join([*text.split("\n")[: freed - 1], FOOT])))
+    assert "loose" in kinds(judged("\n".join([*text.split("\n")[:freed], FOOT])))
     assert kinds(judged(text, holding=(screw,))) == {"turns-on-screw"}
     assert kinds(judged(text, holding=(screw, screw.moved(30, 20)))) == set()
 

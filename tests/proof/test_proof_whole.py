@@ -5,7 +5,8 @@ from proof_scene import good_text, judge, machine, scene_target
 
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
-from cncpanel.proof import reader
+from cncpanel.proof import program, reader
+from cncpanel.proof.setup import Setup
 
 SLOT_CUTTER = {
     "number": 5,
@@ -65,6 +66,14 @@ def test_what_a_short_program_makes_of_itself_has_an_end(monkeypatch: pytest.Mon
     read = reader.read(text)
     assert ["too-long"] == [one.kind for one in read.findings if one.kind == "too-long"]
     assert 1000 == len(read.moves) + len(read.events)
+
+
+def test_the_end_holds_for_all_programs_of_a_sheet_together(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(program, "MOST_MOVES", 100)
+    text = "G21 G90 G17 G94\nG0 X0 Y0 Z5\n" + "X1\nX0\n" * 30 + "M2\n"
+    read = program.read_programs([("a", text), ("b", text), ("c", text)], Setup(machine(), 18.0))
+    assert [62, 38, 1] == [len(one.reading.moves) + len(one.reading.events) for one in read]
+    assert [0, 1, 1] == [sum(found.kind == "too-long" for found in one.reading.findings) for one in read]
 
 
 def test_the_report_says_how_closely_it_compared() -> None:

@@ -5,6 +5,8 @@ const BUDGET = 5; // ms of a frame spent on drawing on
 const REST = 90; // ms without a change before a new view is drawn sharp
 const MOST_PIXELS = 3e6; // of a kept picture
 const WANTED_DASH = [6, 3];
+const OVER = 9; // the pen of what is fed over the sheet, after rapids and eight tools
+const TOUCHING = 0.001; // mm; not over the sheet
 
 /** Two pictures of one view: the sheet under all its moves, and the moves done. */
 class Scene {
@@ -40,7 +42,7 @@ class Plan {
     this.pen.fillRect(0, 0, this.canvas.width, this.canvas.height);
   }
 
-  /** Another sheet, program or choice of layers. `layers`: rapid, tools (a set of numbers hidden), wanted, excess. */
+  /** Another sheet, program or choice of layers. `layers`: rapid, over, hiddenTools (a set of numbers), wanted, excess. */
   show(sheet, route, from, to, layers, colours, { keepView = false } = {}) {
     Object.assign(this, { sheet, route, from, to, layers, colours });
     this.images = { depth: depthImage(sheet.depth, sheet.thickness, colours) };
@@ -55,11 +57,11 @@ class Plan {
     this.penOf = new Int8Array(256).fill(1);
     order.forEach((number, i) => (this.penOf[number] = 1 + (i % 8)));
     const pen = (colour, width, dash = []) => ({ colour, width, dash });
-    const { tools, rapid } = this.colours;
+    const { tools, rapid, quiet } = this.colours;
     const thin = 1 / this.density; // lines of one pixel are drawn ten times as fast as wider ones
     this.pens = {
-      ahead: [pen(rapid + "a0", thin, [3, 4]), ...tools.map((colour) => pen(colour + "50", thin))],
-      done: [pen(rapid, thin, [3, 4]), ...tools.map((colour) => pen(colour, thin))],
+      ahead: [pen(rapid + "a0", thin, [3, 4]), ...tools.map((colour) => pen(colour + "50", thin)), pen(quiet + "80", thin)],
+      done: [pen(rapid, thin, [3, 4]), ...tools.map((colour) => pen(colour, thin)), pen(quiet, thin)],
     };
   }
 
@@ -69,8 +71,15 @@ class Plan {
 
   inkOf(i) {
     if (this.route.step[i] === RAPID) return this.layers.rapid ? 0 : -1;
+    if (this.overSheet(i)) return this.layers.over ? OVER : -1;
     const tool = this.route.tool[i];
     return this.layers.hiddenTools.has(tool) ? -1 : this.penOf[tool];
+  }
+
+  /** Whether the tool is fed over the sheet all along, as it is where it only shows its way. */
+  overSheet(i) {
+    const { z } = this.route;
+    return Math.min(z[i], z[i - 1]) > this.sheet.top + TOUCHING;
   }
 
   resize() {

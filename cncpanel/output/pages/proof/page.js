@@ -11,7 +11,7 @@ const sheets = JSON.parse(part("data").textContent).sheets;
 const plan = new Plan(part("plan"));
 const tape = new Tape(document.querySelector("#tape canvas"));
 const listing = new Listing(part("listing"), (line) => goTo(route.moveOfLine(program, line)));
-const layers = { rapid: true, wanted: true, excess: true, hiddenTools: new Set() };
+const layers = { rapid: true, over: true, wanted: true, excess: true, hiddenTools: new Set() };
 const unpackedSheets = [];
 let relief = null, asking = 0;
 let sheet, route, from, to, program;
@@ -117,10 +117,18 @@ function nextFinding(step) {
 
 function fillLayers() {
   const rows = [layer("Rapids", "rapid", "dashed", colours.rapid)];
+  if (anyOverSheet()) rows.push(layer("Fed over the sheet", "over", "", colours.quiet));
   sheet.tools.forEach((tool, i) => rows.push(toolLayer(tool, colours.tools[i % 8])));
   if (sheet.outlines.length) rows.push(layer("Wanted shape", "wanted", "", colours.wanted));
   if (sheet.excess) rows.push(layer("Cut too deep, left standing", "excess", "block", `linear-gradient(90deg, ${colours.gouge} 50%, ${colours.left} 50%)`));
   part("layers").replaceChildren(...rows);
+}
+
+function anyOverSheet() {
+  for (let i = 1; i < route.count; i++) {
+    if (route.step[i] !== RAPID && route.step[i] !== JUMP && Math.min(route.z[i], route.z[i - 1]) > sheet.top + TOUCHING) return true;
+  }
+  return false;
 }
 
 function layer(words, name, look, colour) {
@@ -457,6 +465,10 @@ function listen() {
   onDrag(part("relief"), (dx, dy) => relief.turned(-dx * 0.008, dy * 0.008), () => {}, () => {});
   onWheel(part("relief"), (factor) => relief.nearer(factor));
   document.addEventListener("keydown", onKey);
+  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", (event) => {
+    if (beforePaper) beforePaper.dark = event.matches;
+    else shade(event.matches);
+  });
   addEventListener("beforeprint", ontoPaper);
   addEventListener("afterprint", offPaper);
   new ResizeObserver(() => {
