@@ -224,10 +224,15 @@ def _taken_up(case: _Case, tell: Tell) -> Restarted:
 
 
 def _proof(case: _Case, new: Text, last: int) -> Report:
-    """The new program on the sheet with the old one's lines up to `last` cut."""
+    """The new program on the sheet with the old one's lines up to `last` cut.
+
+    How the old one ends after that line is made up here: what is wrong with that no machine ever runs.
+    """
     old = (f"{case.name} up to line {last}", broken_text(case.text, last, case.head, case.proved))
     programs = (*case.before, old, new, *case.after)
-    return prove(programs, case.proved.machine, case.proved.given, circumstances=case.proved.circumstances)
+    report = prove(programs, case.proved.machine, case.proved.given, circumstances=case.proved.circumstances)
+    run = (one for one in report.findings if one.program != old[0] or one.line <= last)
+    return replace(report, findings=tuple(run))
 
 
 def _way(case: _Case, name: str, text: str) -> list[Finding]:

@@ -285,6 +285,40 @@ def test_what_cannot_be_taken_up_is_said_with_its_line(
         pytest.fail(str([str(f) for _, report in reports for f in report.findings]))
 
 
+OWN = """G17 G21 G40 G49 G54 G80 G90 G94
+T1
+G53 G0 Z0
+M3 S18000
+G4 P5
+G0 X100 Y100
+G0 Z2
+G1 Z0 F600
+X160 Z-3 F900
+X300 F2000
+Y200
+G2 X290 Y210 I-10 J0
+G1 X100
+Y100
+X160 Z-6 F900
+X300 F2000
+G53 G0 Z0
+M5
+G4 P8
+G0 X0 Y1260
+M2
+"""
+
+
+@pytest.mark.parametrize("line", [9, 10, 11, 12, 15])
+def test_a_program_that_comes_down_to_the_very_face_is_taken_up(tmp_path: Path, line: int) -> None:
+    """Broken off there it would lift from the face; nobody runs that end, so nothing wrong with it counts."""
+    path = tmp_path / "own.nc"
+    path.write_text(OWN, encoding="ascii")
+    restarted = restart(Broken(program=path, line=line, machine="shop-router", stock="2440x1220x18"), quiet)
+    assert restarted.passed
+    assert restarted.first_line <= line
+
+
 def test_a_canned_cycle_is_not_taken_up(tmp_path: Path) -> None:
     text = LOOSE.replace("G0 X50 Y50\nG0 Z11\n", "G0 X50 Y50\nG0 Z11\nG83 X30 Y30 Z-5 R1 Q1 F300\nG80\nG0 X50 Y50\n")
     text = text.replace("(TOOL T1 6 MM UP-CUT)", "(TOOL T2 5 MM DRILL)").replace("FIT T1 6 MM UP-CUT", "FIT T2")
