@@ -1,6 +1,7 @@
 """Words beside a full-size drawing's lines: of the places that would do, those that cross no line are tried first."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from itertools import pairwise
 from math import ceil
 
@@ -54,8 +55,8 @@ def _crosses(box: Bounds, bounds: Bounds, segment: Segment) -> bool:
     return any(meet(box, piece) for piece in _pieces(segment))
 
 
-def _pieces(segment: Segment) -> Iterator[Bounds]:
+@lru_cache(maxsize=512)  # many places are tried beside one line; the next panel has others
+def _pieces(segment: Segment) -> tuple[Bounds, ...]:
     count = ceil(segment.length / PIECE)
     points = [segment.point_at(number / count) for number in range(count + 1)]
-    for (x, y), (x2, y2) in pairwise(points):
-        yield min(x, x2), min(y, y2), max(x, x2), max(y, y2)
+    return tuple((min(x, x2), min(y, y2), max(x, x2), max(y, y2)) for (x, y), (x2, y2) in pairwise(points))

@@ -62,11 +62,20 @@ def match_marks(joint: Joint, taken: Sequence[Bounds] = (), lines: Sequence[Boxe
     marks = []
     near = meeting(joint.strip, lines)
     for letter, shares in zip("ab", SHARES, strict=True):
-        tried = [_mark(joint, letter, share) for share in shares]
-        free = [mark for mark in tried if is_free(mark.box, taken)]
-        clear = (mark for mark in free if not crossed(mark.box, near))
-        marks.append(next(clear, next(iter(free), tried[0])))
+        marks.append(_best([(joint, letter, share) for share in shares], taken, near))
     return tuple(marks)
+
+
+def _best(tried: Sequence[tuple[Joint, str, float]], taken: Sequence[Bounds], lines: Sequence[Boxed]) -> MatchMark:
+    """The first that is free and on no line; else the first that is free; else the first."""
+    free: MatchMark | None = None
+    for one in tried:
+        mark = _mark(*one)
+        if is_free(mark.box, taken):
+            if not crossed(mark.box, lines):
+                return mark
+            free = free or mark
+    return free or _mark(*tried[0])
 
 
 def _mark(joint: Joint, letter: str, share: float) -> MatchMark:
