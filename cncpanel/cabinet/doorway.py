@@ -1,7 +1,7 @@
 """Through the door, round the corner and upright under the ceiling."""
 
 from collections.abc import Iterator
-from math import hypot
+from math import acos, atan2, degrees, hypot
 
 from cncpanel.cabinet.finding import Finding
 from cncpanel.cabinet.overlap import whole_box
@@ -9,6 +9,7 @@ from cncpanel.cabinet.scene import Scene
 
 TRIMS = 5.0  # mm; film, trims and the heads of screws (common practice)
 SPARE = 20.0  # mm of the clear opening (common practice)
+LEAN_SOURCE = "height x cos a + depth x sin a; ADA 404.2.3: 2032 high; what is kept free is common practice"
 UNDER_CEILING = 50.0  # mm (common practice)
 DOOR_SOURCE = "ADA 404.2.3: 815 clear, 2032 high; Approved Document M: 750-1000; a 762 leaf leaves about 700"
 
@@ -20,6 +21,7 @@ def doorway_findings(scene: Scene) -> Iterator[Finding]:
     place = scene.read.file.place(("cabinet", "site"))
     if site.doorway is not None:
         yield _through(scene, site.doorway - SPARE, site.doorway_height - SPARE)
+        yield _leaning(scene, site.doorway_height - SPARE)
     plan, tilted = hypot(width, depth), hypot(height, depth)
     text = f"its plan diagonal, for a turn in a corridor, is {plan:.0f}; stood up from its back it sweeps {tilted:.0f}"
     if site.ceiling is None:
@@ -71,3 +73,25 @@ def _through(scene: Scene, clear: float, high: float) -> Finding:
         f"are {least + SPARE - (clear + SPARE):.0f} too much: a narrower cabinet, or one in two parts"
     )
     return Finding(check="doorway", verdict="fails", text=text, place=place, source=DOOR_SOURCE)
+
+
+def _leaning(scene: Scene, high: float) -> Finding:
+    """Upright on a truck that leans it back: at an angle a it takes up H cos a + D sin a of the doorway's height."""
+    _, depth, height = size(scene)
+    diagonal, steepest = hypot(height, depth), degrees(atan2(depth, height))
+    place = scene.read.file.place(("cabinet", "site", "doorway_height"))
+    said = f"leant back on a truck it takes up {diagonal:.0f} of the doorway's height at {steepest:.0f} degrees"
+    room = f"of {high + SPARE:g} less {SPARE:g}"
+    if diagonal <= high:
+        return Finding(
+            check="leaning",
+            verdict="ok",
+            text=f"{said}, {room}: it goes in at any angle",
+            place=place,
+            source=LEAN_SOURCE,
+        )
+    beside = degrees(acos(high / diagonal))
+    angles = [f"up to {steepest - beside:.0f} degrees"] if height <= high else []
+    angles += [f"from {steepest + beside:.0f} degrees on"] if depth <= high else []
+    text = f"{said}, {room}: " + (f"lean it {' or '.join(angles)}" if angles else "it goes in at no angle")
+    return Finding(check="leaning", verdict="look", text=text, place=place, source=LEAN_SOURCE)

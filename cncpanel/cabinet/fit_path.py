@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
-from math import cos, radians
+from math import ceil, cos, degrees, radians
 
 import numpy as np
 
@@ -15,8 +15,9 @@ from cncpanel.cabinet.solid import Solid
 from cncpanel.cabinet.space import Vector
 from cncpanel.job.cabinet import Opens
 
-STEP = 10.0  # mm between looks at a drawer
-TURN = 2.0  # degrees between looks at a door: its free edge moves 1.4 mm for each 40 of width
+STEP = 10.0  # mm at most between looks at a drawer
+TURN = 2.0  # degrees at most between looks at a door
+LEAST = 3.0  # mm; looks lie no farther apart than the panel is thick, or than this: nothing thin is stepped over
 
 
 def path_findings(scene: Scene) -> Iterator[Finding]:
@@ -98,16 +99,28 @@ def panel_box(scene: Scene, piece: Piece) -> Box:
 
 def _steps(cells: Sequence[Cell], piece: Piece, opens: Opens, box: Box) -> Iterator[tuple[str, list[Cell]]]:
     if opens.slides is not None:
-        count = max(int(opens.slides / STEP), 1)
+        count = _looks(cells, piece, opens, box)
         for step in range(1, count + 1):
             way = opens.slides * step / count
             yield f"{way:.0f} mm out", [cell.moved(piece.frame.out.scaled(way)) for cell in cells]
         return
     axis, about = hinge(piece, opens, box)
-    count = max(int(opens.turn_deg / TURN), 1)
+    count = _looks(cells, piece, opens, box)
     for step in range(1, count + 1):
         angle = opens.turn_deg * step / count
         yield f"{angle:.0f} degrees open", [cell.turned(axis, about, radians(angle)) for cell in cells]
+
+
+def _looks(cells: Sequence[Cell], piece: Piece, opens: Opens, box: Box) -> int:
+    """How often a moving panel is looked at on its way: it moves by no more than its own thickness in between."""
+    points = np.concatenate([cell.points for cell in cells])
+    ways = cells[0].points @ np.array(piece.frame.out)
+    thickness = max(float(ways.max() - ways.min()), LEAST)
+    if opens.slides is not None:
+        return max(ceil(opens.slides / min(STEP, thickness)), 1)
+    axis, about = hinge(piece, opens, box)
+    reach = float(np.linalg.norm(np.cross(points - np.array(about), np.array(axis)), axis=1).max())
+    return max(ceil(opens.turn_deg / min(TURN, degrees(thickness / reach))), 1)
 
 
 def hinge(piece: Piece, opens: Opens, box: Box) -> tuple[Vector, Vector]:

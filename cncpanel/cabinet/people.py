@@ -1,7 +1,9 @@
 """Whom it suits: reach, deck height, the sight line to the screen, knee space."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import combinations
 
+from cncpanel.cabinet.cell import Cell
 from cncpanel.cabinet.doorway import size
 from cncpanel.cabinet.finding import Finding, Verdict
 from cncpanel.cabinet.fit_services import spots
@@ -164,31 +166,47 @@ def _next(corners: tuple[Point, ...], sides: list[float]) -> Iterator[tuple[Poin
 
 
 def _knees(scene: Scene) -> Iterator[Finding]:
-    """The room under the deck's front edge, at the two heights that count."""
+    """The room under the deck's front edge, from the floor up: every panel, cleat and bought-in part counts."""
     cabinet = scene.assembly.cabinet
     front = max(corner.to[0] for corner in cabinet.profile)
     place = scene.read.file.place(("cabinet", "site", "wheelchair"))
-    for height, wanted in KNEE:
-        back = _behind(scene, height - cabinet.floor)
-        depth = front - back
-        said = f"{depth:.0f} deep at {height:g} above the floor, {wanted:g} are needed"
-        if depth >= wanted:
-            yield Finding(check="knees", verdict="ok", text=said, place=place, source=KNEE_SOURCE)
-        else:
-            text = f"{said}: set the panels below the deck {wanted - depth:.0f} back"
-            yield Finding(check="knees", verdict="fails", text=text, place=place, source=KNEE_SOURCE)
+    (top, shallow), (toes, deep) = KNEE
+    said = f"{deep:g} deep up to {toes:g} above the floor, {shallow:g} at {top:g}, {KNEE_WIDTH:g} wide are needed"
+    worst: dict[tuple[str, int], tuple[float, float, float, str]] = {}
+    for solid in scene.solids:
+        for in_way in (_in_way(cell, front, cabinet.floor, solid.label) for cell in solid.cells):
+            key = solid.kind, solid.index
+            if in_way is not None and (key not in worst or in_way[0] > worst[key][0]):
+                worst[key] = in_way
+    if not worst:
+        yield Finding(check="knees", verdict="ok", text=f"{said} and are free", place=place, source=KNEE_SOURCE)
+    for short, depth, z, name in worst.values():
+        text = f"{name} leaves {depth:.0f} at {z:.0f} above the floor, {said}: set it {short:.0f} back"
+        yield Finding(check="knees", verdict="fails", text=text, place=place, source=KNEE_SOURCE)
 
 
-def _behind(scene: Scene, z: float) -> float:
-    """The foremost thing at a height: a panel, or the sides where they leave too little between them."""
-    found = [0.0]
-    for standing in scene.assembly.standings:
-        found += _cut_at(standing.corners, z)
-    if scene.assembly.inside < KNEE_WIDTH:
-        found += _cut_at(tuple(Point(*corner.to) for corner in scene.assembly.cabinet.profile), z)
-    return max(found)
+def _in_way(cell: Cell, front: float, floor: float, name: str) -> tuple[float, float, float, str] | None:
+    """By how much, at what depth and height above the floor it stands in the knees' room; None where it does not."""
+    (top, shallow), (toes, deep) = KNEE
+    half = KNEE_WIDTH / 2 - CLEAR
+    if cell.low[0] >= half or cell.high[0] <= -half or cell.low[2] + floor >= top - CLEAR:
+        return None
+    ends = [(float(y), float(z) + floor) for _, y, z in cell.points]
+    for level in (toes, top - CLEAR):  # the room's outline bends there, and ends
+        ends += _cut_at(ends, level)
+    asked = []
+    for y, z in ends:
+        needed = deep if z <= toes else deep + (shallow - deep) * (z - toes) / (top - toes)
+        if z <= top - CLEAR:
+            asked.append((needed - (front - y), front - y, z, name))
+    worst = max(asked, default=None)
+    return worst if worst is not None and worst[0] > CLEAR else None
 
 
-def _cut_at(corners: tuple[Point, ...], z: float) -> list[float]:
-    pairs = zip(corners, (*corners[1:], corners[0]), strict=True)
-    return [a.x + (b.x - a.x) * (z - a.y) / (b.y - a.y) for a, b in pairs if (a.y > z) != (b.y > z)]
+def _cut_at(ends: Sequence[tuple[float, float]], level: float) -> list[tuple[float, float]]:
+    """Where lines between any two corners, the section's own edges among them, cross a height."""
+    return [
+        (ay + (by - ay) * (level - az) / (bz - az), level)
+        for (ay, az), (by, bz) in combinations(ends, 2)
+        if (az > level) != (bz > level)
+    ]

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from cncpanel.cabinet.piece import Assembly
 from cncpanel.cabinet.rates import Rates
 from cncpanel.cabinet.strips import staples_of
-from cncpanel.job.model import Edge, Job
+from cncpanel.job.model import Job
+from cncpanel.panel.edge import DrawnRim
 from cncpanel.panel.panel import Panel
 
 GLUE = 0.2  # kg for each m2 of joint; 150-200 g/m2 is what makers of white glue state, from memory
@@ -129,14 +130,10 @@ def _joints(work: Work) -> int:
 
 
 def _rims(work: Work) -> float:
-    """Metres of rim that the bench rounds or bevels."""
-    written = ((panel, work.job.panel[panel.index].edge) for panel in work.panels)
-    return sum(_copies(p) * _rim(p, edge) for p, edges in written for edge in edges if edge.bench) / METRE
+    """Metres of rim that the bench rounds, bevels or slots, a face at a time."""
+    return sum(_copies(panel) * _rim(rim) for panel in work.panels for rim in panel.rims if rim.bench) / METRE
 
 
-def _rim(panel: Panel, edge: Edge) -> float:
-    xmin, ymin, xmax, ymax = panel.outline.bounds
-    faces = 2 if edge.faces == "both" else 1
-    if edge.side is None:
-        return faces * panel.outline.length
-    return faces * (xmax - xmin if edge.side in ("bottom", "top") else ymax - ymin)
+def _rim(rim: DrawnRim) -> float:
+    length = rim.contour.length if rim.stretch is None else rim.stretch.stop - rim.stretch.start
+    return length * (2 if rim.faces == "both" else 1)

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain, combinations
-from math import atan2, ceil, cos, degrees, inf, radians, sin
+from math import atan2, ceil, cos, degrees, hypot, inf, radians, sin
 
 from cncpanel.cabinet.finding import Finding, Verdict
 from cncpanel.cabinet.fit_path import hinge, panel_box
@@ -20,7 +20,9 @@ GRAVITY = 9.81  # m/s2
 LEAN_HEIGHT = 1500.0  # mm; a visitor leans or pushes there
 LEAST_LEAN = 200.0  # N; common practice, no source
 LEAST_PRESS = 400.0  # N down on the deck's front edge; 400-600 is a load test's habit, no source
+ASKEW = 0.09  # the sine of 5 degrees: what is less askew is told as straight
 MOST_SUBSETS = 6  # movers looked at in every combination
+Spot = tuple[float, float]
 _DIRECTIONS = ("forward", "back", "to the visitor's left", "to the visitor's right")
 
 
@@ -45,16 +47,53 @@ def feet(scene: Scene) -> list[tuple[float, float]]:
 
 
 def tipping(scene: Scene, found: Sequence[Weight], state: str = "shut") -> tuple[Tipping, ...]:
-    """The tilt at which it goes over in each of the four directions."""
+    """The tilt at which it goes over, over each line between two outer feet that follow one another.
+
+    A box's four feet give forward, back and to both sides; three feet, or feet askew, lines between those too.
+    """
     _, middle = together(found)
     height = middle.z + scene.ground
-    spots = feet(scene)
-    xs, ys = [x for x, _ in spots], [y for _, y in spots]
-    arms = (max(ys) - middle.y, middle.y - min(ys), max(xs) - middle.x, middle.x - min(xs))
-    return tuple(
+    found_ones = [
         Tipping(angle_deg=degrees(atan2(arm, height)), direction=direction, state=state)
-        for arm, direction in zip(arms, _DIRECTIONS, strict=True)
-    )
+        for arm, direction in _arms(feet(scene), (middle.x, middle.y))
+    ]
+    order = (*_DIRECTIONS, *(one.direction for one in found_ones))
+    return tuple(sorted(found_ones, key=lambda one: order.index(one.direction)))
+
+
+def _arms(spots: Sequence[Spot], middle: Spot) -> Iterator[tuple[float, str]]:
+    """How far inside each edge of the feet's outline the middle lies (negative: outside), and which way it faces."""
+    ring = _outline(spots)
+    for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True):
+        length = hypot(bx - ax, by - ay)
+        if length > 0:
+            out = (by - ay) / length, (ax - bx) / length
+            yield (ax - middle[0]) * out[0] + (ay - middle[1]) * out[1], _said(*out)
+
+
+def _outline(spots: Sequence[Spot]) -> list[Spot]:
+    """The feet's convex outline, counter-clockwise seen from above (x right, y up)."""
+    ring: list[Spot] = []
+    for row in (sorted(set(spots)), sorted(set(spots), reverse=True)):
+        half: list[Spot] = []
+        for x, y in row:
+            while len(half) > 1 and _left(half[-2], half[-1], (x, y)) <= 0:
+                half.pop()
+            half.append((x, y))
+        ring += half[:-1]
+    return ring
+
+
+def _left(a: Spot, b: Spot, c: Spot) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def _said(x: float, y: float) -> str:
+    """A direction in words: one of four, or between two of them."""
+    forth, aside = _DIRECTIONS[0 if y > 0 else 1], _DIRECTIONS[2 if x > 0 else 3]
+    if abs(x) < ASKEW:
+        return forth
+    return aside if abs(y) < ASKEW else f"{forth} and {aside}"
 
 
 def states(scene: Scene, found: tuple[Weight, ...]) -> Iterator[tuple[str, tuple[Weight, ...]]]:

@@ -17,20 +17,38 @@ DEEP = 10.0  # mm
 
 def touch_findings(scene: Scene) -> Iterator[Finding]:
     """All of them."""
-    yield _edges(scene)
+    yield from _edges(scene)
     yield from _corners(scene)
     yield from _holes(scene)
     yield from _gaps(scene)
 
 
-def _edges(scene: Scene) -> Finding:
+def _edges(scene: Scene) -> Iterator[Finding]:
+    """What is set against the least, and the rims of the panels that end outside: the sides and what lies over them."""
     given = scene.assembly.cabinet.round
     place = scene.read.file.place(("cabinet", "round"))
-    if given >= LEAST_ROUND:
+    if given < LEAST_ROUND:
+        text = f"edges that people touch are rounded {given:g}: {LEAST_ROUND:g} at least"
+        yield Finding(check="edges", verdict="fails", text=text, place=place, source=ROUND_SOURCE)
+        return
+    square = [(index, had) for index, had in _rims(scene) if had < given]
+    for index, had in square:
+        name = scene.name(index)
+        said = f'the rim of "{name}" is rounded {had:g}, {given:g} are set' if had else f'"{name}" has no rounded rim'
+        text = f"{said}: a [[panel.edge]] with round = {given:g}"
+        yield Finding(check="edges", verdict="look", text=text, place=scene.place(index), source=ROUND_SOURCE)
+    if not square:
         text = f"edges that people touch are rounded {given:g}, {LEAST_ROUND:g} at least"
-        return Finding(check="edges", verdict="ok", text=text, place=place, source=ROUND_SOURCE)
-    text = f"edges that people touch are rounded {given:g}: {LEAST_ROUND:g} at least"
-    return Finding(check="edges", verdict="fails", text=text, place=place, source=ROUND_SOURCE)
+        yield Finding(check="edges", verdict="ok", text=text, place=place, source=ROUND_SOURCE)
+
+
+def _rims(scene: Scene) -> Iterator[tuple[int, float]]:
+    """Panels whose own rim is touched, and the largest rounding that its job file gives it."""
+    for index in dict.fromkeys(piece.index for piece in scene.assembly.pieces):
+        position = scene.position(index)
+        if position.side is not None or position.sides == "overlaid":
+            edges = (edge for edge in scene.read.job.panel[index].edge if edge.opening is None)
+            yield index, max((edge.round or 0.0 for edge in edges), default=0.0)
 
 
 def _corners(scene: Scene) -> Iterator[Finding]:

@@ -27,6 +27,7 @@ def _pieces(name: str, job: Job, found: Quote, rates: Rates, size: str) -> Itera
         head=("item", "quantity", "unit", f"each, {rates.currency}", f"sum, {rates.currency}"),
         rows=tuple(_row(line) for line in found.lines),
         shares=(6, 1.4, 1.2, 1.7, 1.7),
+        right=(3, 4),
     )
     yield Table(
         head=("in all", rates.currency),
@@ -44,9 +45,15 @@ def _pieces(name: str, job: Job, found: Quote, rates: Rates, size: str) -> Itera
 
 def _row(line: Line) -> tuple[str, ...]:
     count = f"{line.quantity:.0f}" if line.unit in ("pieces", "sheets") else f"{line.quantity:.2f}"
-    price = OPEN if line.price is None else f"{line.price:.2f}"
+    price = OPEN if line.price is None else _price(line.price)
     amount = OPEN if line.amount is None else f"{line.amount:.2f}"
     return line.what, count, line.unit, price, amount
+
+
+def _price(each: float) -> str:
+    """With as many decimals as it has, two at least: a staple costs less than a cent."""
+    exact = f"{each:.4f}".rstrip("0")
+    return exact if len(exact.partition(".")[2]) > 2 else f"{each:.2f}"
 
 
 def _sums(found: Quote) -> Iterator[tuple[str, str]]:

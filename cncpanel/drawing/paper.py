@@ -61,18 +61,25 @@ class Cautions:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Table:
-    """Rows under a head; `shares` are the columns' parts of the width; figures are set to the right."""
+    """Rows under a head; `shares` are the columns' parts of the width; figures are set to the right.
+
+    So are the columns `right`, by number, where words may stand among their figures.
+    """
 
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     shares: tuple[float, ...]
+    right: tuple[int, ...] = ()
 
     def without(self, column: int) -> "Table":
         """The table with that column left out."""
         rows = tuple((*row[:column], *row[column + 1 :]) for row in self.rows)
         head, shares = self.head, self.shares
         return Table(
-            head=(*head[:column], *head[column + 1 :]), rows=rows, shares=(*shares[:column], *shares[column + 1 :])
+            head=(*head[:column], *head[column + 1 :]),
+            rows=rows,
+            shares=(*shares[:column], *shares[column + 1 :]),
+            right=tuple(n - (n > column) for n in self.right if n != column),
         )
 
 

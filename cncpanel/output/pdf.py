@@ -218,7 +218,7 @@ def _(piece: paper.Cautions, width: float) -> list[Flowable]:
 @_flowables.register
 def _(piece: paper.Table, width: float) -> list[Flowable]:
     columns = range(len(piece.head))
-    figures = {c for c in columns if _are_figures([row[c] for row in piece.rows])}
+    figures = {c for c in columns if c in piece.right or _are_figures([row[c] for row in piece.rows])}
     head = [Paragraph(_markup(text), HEAD_FIGURE if c in figures else HEAD) for c, text in enumerate(piece.head)]
     rows = [
         [Paragraph(_markup(text), FIGURE if c in figures else CELL) for c, text in enumerate(row)] for row in piece.rows

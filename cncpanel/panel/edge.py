@@ -106,3 +106,4 @@ class DrawnRim:
     form: EdgeForm | Slot
     stretch: Stretch | None
     faces: Literal["show", "back", "both"]
+    bench: bool = False

@@ -196,7 +196,10 @@ def _drawn(asked: Asked, form: EdgeForm | None, contour: Contour, stretch: Stret
     slot = asked.edge.t_slot
     shape: EdgeForm | Slot | None = form if slot is None else Slot(slot.width, slot.depth)
     assert shape is not None, "an edge without a form is a slot"
-    return DrawnRim(inside=asked.inside, contour=contour, form=shape, stretch=stretch, faces=asked.edge.faces)
+    by_hand = asked.edge.bench or form is None
+    return DrawnRim(
+        inside=asked.inside, contour=contour, form=shape, stretch=stretch, faces=asked.edge.faces, bench=by_hand
+    )
 
 
 def _contours(asked: Asked, draft: Draft) -> list[tuple[Contour, str]]:

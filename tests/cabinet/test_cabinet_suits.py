@@ -1,8 +1,10 @@
 """People and place: Millrace against the figures worked out by hand, and its counter-example."""
 
+from math import atan2, degrees, hypot
 from pathlib import Path
 
 import pytest
+from cabinets import HEAD, cabinet
 
 from cncpanel.cabinet.finding import Finding
 from cncpanel.cabinet.mass import together, weights
@@ -112,7 +114,7 @@ def test_the_counter_example_fails_at_width_and_at_tipping(tmp_path: Path, text:
     [
         ("doorway = 700", "doorway = 640", "doorway", "does not go through 640 clear in any way"),
         ("round = 6\nair", "round = 2\nair", "edges", "rounded 2: 3 at least"),
-        ("doorway = 700", "wheelchair = true", "knees", "100 deep at 685 above the floor, 205 are needed"),
+        ("doorway = 700", "wheelchair = true", "knees", "side (left) leaves 100 at"),
         ("inset = 3", "inset = 12", "fingers", 'a gap of 12 round "drawer front"'),
         ("floor = 30 ", "floor = 300 ", "reach", "is 1221 above the floor, outside 380 to 1220"),
         ("floor = 30 ", "floor = 150 ", "deck", "is 1042 above the floor, outside 850 to 1000"),
@@ -129,3 +131,60 @@ def test_what_does_not_suit_is_named_with_its_numbers(
 def test_every_limit_of_people_and_place_names_its_source(millrace: Judged) -> None:
     silent = {finding.check for finding in millrace.suits if not finding.source}
     assert silent == {"mass", "turning"}
+
+
+def test_a_tall_cabinet_leans_on_its_truck_at_angles_that_the_doorway_leaves(tmp_path: Path, text: str) -> None:
+    """1630 cos a + 620 sin a: 1743.9 at atan(620 / 1630) = 20.8 degrees, and 1700 at 8.0 and 33.7."""
+    (leaning,) = of(changed(tmp_path, text, ("doorway = 700", "doorway = 700, doorway_height = 1720")), "leaning")
+    assert leaning.verdict == "look"
+    assert (
+        "1744 of the doorway's height at 21 degrees, of 1720 less 20: lean it up to 8 degrees or from 34"
+        in leaning.text
+    )
+
+
+def test_on_three_feet_it_goes_over_the_line_between_two_of_them(tmp_path: Path, text: str) -> None:
+    """The line from (262, 50) to (0, 470) runs nearer the middle than any of the box's sides."""
+    feet = "feet = [[262, 470], [-262, 470], [262, 50], [-262, 50]]"
+    judged = changed(tmp_path, text, (feet, "feet = [[0, 470], [262, 50], [-262, 50]]"))
+    _, middle = together(weights(judged.scene))
+    arm = ((470 - middle.y) * 262 - middle.x * 420) / hypot(262, 420)
+    expected = degrees(atan2(arm, middle.z + 30))
+    found = {one.direction: one.angle_deg for one in tipping(judged.scene, weights(judged.scene))}
+    assert set(found) == {"back", "forward and to the visitor's left", "forward and to the visitor's right"}
+    assert found["forward and to the visitor's left"] == pytest.approx(expected)
+    assert any(finding.verdict == "fails" for finding in of(judged, "tipping"))
+
+
+KNEES = """
+[[panel]]
+name = "shelf"
+stock = "board"
+[panel.position]
+line = [[SHELF, 500], [20, 500]]
+sides = "butt"
+"""
+
+
+@pytest.mark.parametrize(("front", "free"), [("570", False), ("550", True)])
+def test_knees_need_their_room_at_every_height(tmp_path: Path, front: str, free: bool) -> None:
+    """At 500 above the floor 306.3 asks for 280 - 75 (500 - 230) / 455 = 235.5: a shelf to 800 - 235.5 = 564.5."""
+    larger = {"width = 300": "width = 900\nsite = { use = 'seated' }", "[200, 0]": "[800, 0]"}
+    larger |= {"[200, 400]": "[800, 700]", "[0, 400]": "[0, 700]"}
+    head = HEAD
+    for old, new in larger.items():
+        head = head.replace(old, new)
+    cabinet(tmp_path, KNEES.replace("SHELF", front), head=head)
+    found = of(judge(tmp_path / "box.toml"), "knees")
+    assert [finding.verdict == "ok" for finding in found] == [free]
+    if not free:
+        assert "shelf leaves 230 at 482 above the floor" in found[0].text  # its underside: 238.5 are needed there
+        assert "set it 8 back" in found[0].text
+
+
+def test_a_rim_that_nobody_rounds_is_told(tmp_path: Path, text: str) -> None:
+    edge = '[[panel.edge]]\nround = 6\nfaces = "both"\nbench = true\n'
+    (found,) = of(changed(tmp_path, text, (edge, "")), "edges")
+    assert (found.verdict, found.text) == ("look", '"side" has no rounded rim: a [[panel.edge]] with round = 6')
+    (found,) = of(changed(tmp_path, text, (edge, edge.replace("6", "4"))), "edges")
+    assert 'the rim of "side" is rounded 4, 6 are set' in found.text

@@ -29,8 +29,8 @@ def test_time_and_material_are_counted_as_by_hand(lines: dict[str, Line]) -> Non
     assert lines["machine"].amount == pytest.approx(30)
     assert lines["bench: parts"].quantity == pytest.approx(7 * 6 / 60)  # two sides, face, bottom, top, two rails
     assert lines["bench: rims by hand"].quantity == pytest.approx(
-        3 / 60 * (2 * (0.44 + 0.36497) + 4 * 0.4158),
-        abs=0.002,  # the face all round, two bevels and two rails' rips
+        3 / 60 * (2 * (0.44 + 0.36497) + 2 * (0.14 + 0.36 + 0.08) + 4 * 0.4158),
+        abs=0.002,  # the face all round, the sides but for their fronts, two bevels and two rails' rips
     )
     face = 0.44 * 0.36497 + 2 * 0.36 * 0.11 + 0.4158 * (0.140 + 0.082 + 0.08) + 0.416 * 0.08
     assert lines["paint or film, show faces"].quantity == pytest.approx(face, abs=0.001)
@@ -79,3 +79,25 @@ def test_wrong_rates_are_told_with_their_lines(fixtures: Path, tmp_path: Path) -
     assert "rates.toml:2: rates.machine_hour: -3 is too small (at least 0)" in told.stderr
     assert "rates.toml:3: rates.hourly: unknown key" in told.stderr
     assert "rates.bench_hour: missing" in told.stderr
+
+
+def test_money_stands_to_the_right_with_a_staples_price_in_full(fixtures: Path) -> None:
+    from cncpanel.cabinet.quote import Quote
+    from cncpanel.drawing.offer import offer
+    from cncpanel.drawing.paper import Table
+    from cncpanel.job.read import read_job
+
+    found = Quote(
+        lines=(
+            Line(what="staples", quantity=48, unit="pieces", price=0.015),
+            Line(what="screen", quantity=1, unit="pieces", price=None),
+            Line(what="foot", quantity=4, unit="pieces", price=1.8),
+        ),
+        margin=0,
+        tax=0,
+    )
+    job = read_job(fixtures / "jobs" / "control_deck.toml").job
+    document = offer(job, found, RATES, "")
+    tables = [piece for piece in document.pieces if isinstance(piece, Table)]
+    assert [row[3:] for row in tables[0].rows] == [("0.015", "0.72"), ("open", "open"), ("1.80", "7.20")]
+    assert tables[0].right == (3, 4)

@@ -57,7 +57,7 @@ screen_up = {row + zone / 2:g}          # up the lid to the screen's middle
 reveal = {corner_radius(brief):g}              # the sides' corners are rounded by as much
 """
     text = head(brief, "Bevels are sawn at the bench; mains parts are a qualified person's work.", values)
-    text += _cabinet(brief, sizes) + side(brief)
+    text += _cabinet(brief, sizes) + side(brief, 4)
     text += _lid(brief, controls, screen)
     return text + (_tall(brief) if sizes.tall else _low(brief))
 

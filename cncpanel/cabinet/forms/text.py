@@ -66,10 +66,12 @@ def _number(value: str | float) -> str:
     return quoted(value) if isinstance(value, str) else f"{value:g}"
 
 
-def side(brief: Brief) -> str:
-    """Both sides, cut from the back where housings are."""
+def side(brief: Brief, rounding: float) -> str:
+    """Both sides, cut from the back where housings are, their rims rounded by hand once the cabinet is glued."""
     mark = '[[panel.mark]]\ntext = "SIDE"\nat = [60, 30]\nheight = 10'
-    return panel(brief, "side", 'side = "both"', [mark], keys='face = "back"')
+    faces = "both" if brief.board.thickness > 2 * rounding + 2 else "show"
+    edge = f'[[panel.edge]]\nround = {rounding:g}\nfaces = "{faces}"\nbench = true'
+    return panel(brief, "side", 'side = "both"', [mark, edge], keys='face = "back"')
 
 
 def plate(brief: Brief, front: str, start: str, depth: float) -> str:

@@ -32,7 +32,7 @@ reveal = {corner_radius(brief):g}              # the sides' corners are rounded 
 """
     text = head(brief, "Bevels are sawn at the bench; mains parts are a qualified person's work.", values)
     text += _cabinet(brief, ((fy, fz), (gy, gz)))
-    return text + side(brief) + _body(brief, controls) + _screen(brief, screen.depth) + _back(brief, width, gz)
+    return text + side(brief, 6) + _body(brief, controls) + _screen(brief, screen.depth) + _back(brief, width, gz)
 
 
 def _cabinet(brief: Brief, corners: tuple[tuple[float, float], tuple[float, float]]) -> str:

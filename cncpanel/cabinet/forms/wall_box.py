@@ -71,7 +71,7 @@ profile = [
     return (
         head(brief, note, values)
         + cabinet
-        + side(brief)
+        + side(brief, 4)
         + panel(brief, "face", 'edge = ["B", "C"]\ncleats = true', fittings, keys='face = "back"')
         + panel(brief, "bottom", bevelled, [port])
         + panel(brief, "top", 'edge = ["C", "D"]\nstart = { butts = "face" }')
