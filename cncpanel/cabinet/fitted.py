@@ -98,11 +98,20 @@ def _recess(one: Fitted, at: Spot, stock: Stock) -> Iterator[Recess]:
     if depth <= 0:
         return
     shape: dict[str, Any] = {"name": f"behind {one.label}"[:60], "centre": at, "depth": depth, "face": "back"}
-    if recess.diameter is not None:
+    if recess.border is not None:
+        size = _bordered(one.part, recess.border)
+        yield Recess.model_validate({**shape, "size": size, "radius": recess.radius, "turn_deg": one.fitting.turn_deg})
+    elif recess.diameter is not None:
         yield Recess.model_validate({**shape, "diameter": recess.diameter})
     else:
         turned = {"size": recess.size, "radius": recess.radius, "turn_deg": one.fitting.turn_deg}
         yield Recess.model_validate({**shape, **turned})
+
+
+def _bordered(part: Part, border: float) -> Spot:
+    """The opening's size and a border all round."""
+    assert part.opening is not None, "a part with a border has an opening"
+    return part.opening[0] + 2 * border, part.opening[1] + 2 * border
 
 
 def _screw_holes(one: Fitted, at: Spot) -> Iterator[Hole]:
@@ -110,6 +119,8 @@ def _screw_holes(one: Fitted, at: Spot) -> Iterator[Hole]:
     if holes is None:
         return
     keys: dict[str, Any] = {"name": f"{one.label}'s screws"[:60], "diameter": holes.diameter, "depth": holes.depth}
+    if holes.face is not None:
+        keys["face"] = holes.face
     if holes.ring is not None:
         turned = holes.ring.model_copy(update={"first_deg": holes.ring.first_deg + one.fitting.turn_deg})
         yield Hole.model_validate({**keys, "centre": at, "ring": turned})
@@ -122,14 +133,16 @@ def _turned(spot: Spot, at: Spot, angle_deg: float) -> Spot:
     return at[0] + spot[0] * c - spot[1] * s, at[1] + spot[0] * s + spot[1] * c
 
 
-def body_cell(body: PartBody, at: Spot, angle_deg: float, piece: Piece, thickness: float) -> Cell:
+def body_cell(body: PartBody, part: Part, at: Spot, angle_deg: float, piece: Piece, thickness: float) -> Cell:
     """The room that a body takes up on one copy of its panel (positions as the author wrote them)."""
+    at = _turned(body.at, at, angle_deg)
     front = thickness if body.behind else 0.0
     depths = (front + body.start, front + body.depth)
     if body.diameter is not None:
         return drum(piece.frame, at, body.diameter, depths)
-    assert body.size is not None
-    half = body.size[0] / 2, body.size[1] / 2
+    size = body.size if body.border is None else _bordered(part, body.border)
+    assert size is not None
+    half = size[0] / 2, size[1] / 2
     corners = [(-half[0], -half[1]), (half[0], -half[1]), (half[0], half[1]), (-half[0], half[1])]
     ring = np.array([_turned(corner, at, angle_deg) for corner in corners])
     return prism(piece.frame, ring, ring, depths)

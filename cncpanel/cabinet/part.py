@@ -1,11 +1,12 @@
 """A bought-in part of the catalogue: what is cut for it, the room it takes up, and whence the figures."""
 
-from typing import Annotated, Literal
+from collections.abc import Iterator, Mapping
+from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
 from cncpanel.job.feature import Ring
-from cncpanel.job.table import Degrees, Flag, Name, NotNegative, Pair, Positive, PositivePair, Table, Text
+from cncpanel.job.table import Degrees, Flag, Name, NotNegative, Number, Pair, Positive, PositivePair, Table, Text
 
 Kind = Literal[
     "button",
@@ -32,11 +33,12 @@ POWERED = ("screen", "fan")
 
 
 class PartRecess(Table):
-    """A pocket behind: round or rectangular; its depth, or as deep as leaves `most_board`."""
+    """A pocket behind: round, rectangular, a rebate round the opening; its depth, or what leaves `most_board`."""
 
-    ONE_OF = (("diameter", "size"),)
+    ONE_OF = (("diameter", "size", "border"),)
     diameter: Positive | None = None
     size: PositivePair | None = None
+    border: Positive | None = Field(None, description="beyond the opening's edges")
     radius: NotNegative = 0
     depth: Positive | None = None
 
@@ -49,17 +51,31 @@ class PartHoles(Table):
     depth: Positive | None = None
     at: tuple[Pair, ...] | None = None
     ring: Ring | None = None
+    face: Literal["back"] | None = Field(None, description="drilled from behind; absent: from the panel's own face")
 
 
 class PartBody(Table):
-    """Room that it takes up, from `start` to `depth` below the show face, or behind the back face."""
+    """Room that it takes up, from `start` to `depth` below the show face, or behind the back face.
 
-    ONE_OF = (("diameter", "size"),)
+    Less than nothing is before that face: -3 to 0 behind is what lies flush in a rebate.
+    """
+
+    ONE_OF = (("diameter", "size", "border"),)
     diameter: Positive | None = None
     size: PositivePair | None = None
-    start: NotNegative = 0
-    depth: Positive
+    border: Positive | None = Field(None, description="beyond the opening's edges")
+    at: Pair = Field((0, 0), description="its middle from the part's")
+    start: Number = 0
+    depth: Number
     behind: Flag = False
+
+    @classmethod
+    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
+        """It has a depth."""
+        yield from super().broken(table)
+        start, depth = table.get("start", 0), table.get("depth")
+        if isinstance(start, int | float) and isinstance(depth, int | float) and depth <= start:
+            yield f"depth {depth:g} is no deeper than start {start:g}"
 
 
 class Part(Table):
@@ -81,10 +97,20 @@ class Part(Table):
     pitch: Positive | None = Field(None, description="least distance to the next of its kind")
     rim: NotNegative = Field(0, description="least distance from its cut-out to the panel's rim")
     screw: Positive | None = Field(None, description="length of its screws into the board")
+    fasteners: Text = Field("", max_length=200, description="what holds it")
     cord: Positive | None = None
     mass: Annotated[float, Field(ge=0)] = 0.0
     source: Text = Field(min_length=1, max_length=300)
     measure: Flag = Field(False, description="take the figures from the part in hand")
+
+    @classmethod
+    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
+        """A border is round an opening."""
+        yield from super().broken(table)
+        bodies = table.get("body")
+        parts = [table.get("recess"), *(bodies if isinstance(bodies, list) else [])]
+        if "opening" not in table and any(isinstance(one, Mapping) and "border" in one for one in parts):
+            yield "border is given without opening"
 
 
 class PartFile(Table):

@@ -103,7 +103,7 @@ def _fittings(found: tuple[Fitted, ...], assembly: Assembly, panels: Mapping[int
 @lru_cache(maxsize=KEPT)
 def _fitting(name: str, part: Part, at: tuple[float, float], turn_deg: float, piece: Piece, thickness: float) -> Solid:
     label = f"{name} at ({at[0]:g}, {at[1]:g}) on {piece.label}"
-    cells = tuple(body_cell(body, at, turn_deg, piece, thickness) for body in part.body)
+    cells = tuple(body_cell(body, part, at, turn_deg, piece, thickness) for body in part.body)
     return Solid(label=label, kind="fitting", index=piece.index, cells=cells, told=part.mass or None)
 
 

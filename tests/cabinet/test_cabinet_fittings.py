@@ -6,8 +6,11 @@ import pytest
 from cabinets import cabinet, named, panel
 from click.testing import CliRunner
 
+from cncpanel.cabinet.catalogue import read_parts, shipped_parts
+from cncpanel.cabinet.fitted import body_cell
 from cncpanel.cli import main
 from cncpanel.errors import Gathering, ProblemsFound
+from cncpanel.make.fit_flow import judge
 from cncpanel.panel.resolve import resolve
 
 FRONT = 'edge = ["B", "C"]'
@@ -92,3 +95,67 @@ def test_parts_lists_them_and_shows_one_with_its_source() -> None:
     assert "source = a maker's drawing of a 92 mm fan" in shown
     unknown = CliRunner().invoke(main, ["parts", "fan 91"])
     assert unknown.exit_code == 2
+
+
+def test_every_shipped_part_says_what_is_cut_what_room_it_takes_and_what_holds_it() -> None:
+    flat = ("foot", "insert", "mount")  # in the board or under the cabinet: nothing stands behind
+    for part in shipped_parts().values():
+        assert part.hole or part.opening or part.recess or part.holes, part.name
+        assert bool(part.body) == (part.kind not in flat), part.name
+        assert part.fasteners, part.name
+        assert part.source, part.name
+        assert part.measure or "memory" not in part.source.partition(";")[0], part.name
+
+
+def test_a_clear_sheet_gets_a_rebate_round_the_opening_that_was_measured(tmp_path: Path) -> None:
+    read, assembly = cabinet(
+        tmp_path, panel("front", FRONT, fitting("clear sheet 3", "[[132, 200]]", "opening = [120, 90]"))
+    )
+    front = named(read, "front")
+    assert [(one.size, one.centre) for one in front.opening] == [((120, 90), (132, 200))]
+    assert [(one.size, one.depth, one.face) for one in front.recess] == [((144, 114), 3.5, "back")]
+    body = shipped_parts()["clear sheet 3"].model_copy(update={"opening": (120, 90)})
+    piece = next(one for one in assembly.pieces if read.job.panel[one.index].name == "front")
+    cell = body_cell(body.body[0], body, (132, 200), 0, piece, 18.0)
+    assert (cell.high - cell.low).tolist() == pytest.approx([140, 3.5, 110])  # x across, y through the board, z up
+    assert cell.low[1] == pytest.approx(200 - 18)  # flush with the back
+
+
+def test_a_cup_hinge_is_screwed_on_beside_its_cup_whichever_edge_it_hangs_on(tmp_path: Path) -> None:
+    """A maker's sheet: screws 45 apart, 9.5 back from the cup's middle."""
+    more = fitting("cup hinge", "[[22.5, 300]]") + fitting("cup hinge", "[[200, 300]]", "turn_deg = 180")
+    read, _ = cabinet(tmp_path, panel("front", FRONT, more))
+    holes = [(one.centre, one.diameter, one.depth, one.face) for one in named(read, "front").hole]
+    for (x, y), (at, *others) in zip([(32, 277.5), (32, 322.5), (190.5, 322.5), (190.5, 277.5)], holes, strict=True):
+        assert at == pytest.approx((x, y))
+        assert others == [2.5, 10, "back"]
+
+
+def test_a_slide_meets_a_drawer_that_is_too_wide_for_it(tmp_path: Path) -> None:
+    """12.7 between carrier and box: a side of the box at 12.5 lies 0.2 in the slide, at 13 it is clear."""
+    carrier = 'facing = "left"\nat = [-100, 180, 100]'
+    for room, clear in ((13.0, True), (12.5, False)):
+        more = fitting("drawer slides 300", "[[160, 50]]").replace("[[panel", "size = [320, 100]\n[[panel", 1)
+        box = panel("box side", f'facing = "left"\nat = [{-100 - 18 - room}, 180, 100]', "size = [320, 100]")
+        cabinet(tmp_path, panel("carrier", carrier, more), box)
+        found = [
+            one for one in judge(tmp_path / "box.toml").findings if one.check == "overlap" and "slides" in one.text
+        ]
+        assert (found == []) == clear
+        assert clear or "lies 0.20 mm in box side" in found[0].text
+
+
+def test_a_body_without_depth_and_a_border_without_an_opening_are_told(tmp_path: Path) -> None:
+    own = tmp_path / "ours.toml"
+    own.write_text(
+        '[[part]]\nname = "a"\nkind = "pane"\nsource = "mine"\nrecess = { border = 3, depth = 2 }\n'
+        "body = [{ diameter = 10, start = 5, depth = 5 }]\n",
+        encoding="utf-8",
+    )
+    with pytest.raises(ProblemsFound) as told:
+        read_parts(own)
+    assert "depth 5 is no deeper than start 5" in str(told.value)
+    own.write_text(own.read_text(encoding="utf-8").replace("start = 5", "start = 1"), encoding="utf-8")
+    with pytest.raises(ProblemsFound) as told:
+        read_parts(own)
+    assert "border is given without opening" in str(told.value)
