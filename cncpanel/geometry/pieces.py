@@ -51,6 +51,16 @@ class Pieces:
         stretches, owners = _stretches(self.areas)
         return shapely.STRtree(stretches), owners
 
+    def stay_whole(self, centre: Point, radius: float, around: float) -> bool:
+        """Whether no piece falls apart where a disc of `radius` is cut out, seen within `around` mm of its centre."""
+        lead, near = (shapely.Point(centre.x, centre.y).buffer(r, quad_segs=ROUND) for r in (radius, around))
+        for index in self._tree.query(near, predicate="intersects"):
+            here = shapely.intersection(near, self.areas[index].shape)
+            left = shapely.difference(here, lead)
+            if shapely.get_num_geometries(left) != shapely.get_num_geometries(here) or left.is_empty:
+                return False
+        return True
+
     def holding(self, area: Area) -> int | None:
         """The piece that most of `area` belongs to; None where none does."""
         found = [int(i) for i in self._tree.query(area.shape)]

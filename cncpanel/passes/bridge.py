@@ -102,6 +102,19 @@ def lifted(draft: Draft, bars: Sequence[Bar], top: float, ramp_deg: float) -> Dr
     return replace(draft, run=replace(draft.run, steps=tuple(trail.steps)))
 
 
+def lifted_near(draft: Draft, bars: Sequence[Bar], top: float, ramp_deg: float) -> Draft:
+    """The same; of many bars only those near the draft are looked at."""
+    if not draft.through or not bars:
+        return draft
+    xmin, ymin, xmax, ymax = draft.bounds
+    near = [
+        bar
+        for bar in bars
+        if xmin - bar.reach <= bar.middle.x <= xmax + bar.reach and ymin - bar.reach <= bar.middle.y <= ymax + bar.reach
+    ]
+    return lifted(draft, near, top, ramp_deg)
+
+
 def _begun_above(draft: Draft, bars: Sequence[Bar], top: float) -> Draft:
     """The draft with its approach over the bars, where it begins over one."""
     run = draft.run

@@ -43,13 +43,17 @@ class Circle:
 def circle_beside(ring: Ring, tool_radius: float, scrap: Area) -> Circle | None:
     """The widest circle that fits into the scrap at the middle of a segment, longest segments first; or None."""
     order = sorted(range(len(ring.segments)), key=lambda i: (-round(ring.segments[i].length, 6), i))
-    for share in CIRCLE_RADII:
-        for index in order:
-            s = (ring.start_of(index) + ring.ends[index]) / 2
-            for clockwise in (False, True):
-                if _fits(ring, s, share * tool_radius, tool_radius, scrap, clockwise=clockwise):
-                    centre = _centre(ring, s, share * tool_radius, clockwise=clockwise)
-                    return Circle(s, ring.point(s), centre, clockwise)
+    middles = [(ring.start_of(index) + ring.ends[index]) / 2 for index in order]
+    found = (circle_at(ring, s, share, tool_radius, scrap) for share in CIRCLE_RADII for s in middles)
+    return next(filter(None, found), None)
+
+
+def circle_at(ring: Ring, s: float, share: float, tool_radius: float, scrap: Area) -> Circle | None:
+    """A circle of that share of the tool's radius at `s`, to the one side or to the other, if it fits."""
+    for clockwise in (False, True):
+        if _fits(ring, s, share * tool_radius, tool_radius, scrap, clockwise=clockwise):
+            centre = _centre(ring, s, share * tool_radius, clockwise=clockwise)
+            return Circle(s, ring.point(s), centre, clockwise)
     return None
 
 
@@ -96,9 +100,12 @@ class Glide:
 
 def glide(finish: Ring, rough: Ring, tool_radius: float) -> Glide:
     """Flat arcs between the two rings at the finish ring's longest segment, inside the kerf of both."""
-    index = _longest(finish)
-    length = finish.segments[index].length
-    s = (finish.start_of(index) + finish.ends[index]) / 2
+    return glide_at(finish, rough, quiet_place(finish), tool_radius)
+
+
+def glide_at(finish: Ring, rough: Ring, s: float, tool_radius: float) -> Glide:
+    """The same where the finish ring is met at `s`."""
+    length = finish.segments[finish.index_at(s)].length
     end = s + min(overlap(finish, tool_radius), length / 10)
     aside = rough.nearest(finish.point(s))[1]
     reach = min(sqrt(4 * tool_radius * aside), length / 3)

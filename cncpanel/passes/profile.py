@@ -18,7 +18,7 @@ from cncpanel.geometry.ring import Ring, rings_of
 from cncpanel.operation.operation import Profile
 from cncpanel.passes.draft import Draft, Title, draft
 from cncpanel.passes.entry import OVER_TOP, descent, rounds_down
-from cncpanel.passes.lead import Circle, circle_beside, glide, overlap, quiet_place
+from cncpanel.passes.lead import Circle, Glide, circle_beside, glide, overlap, quiet_place
 from cncpanel.passes.pace import LEAST_FINISH, Pace, pace
 from cncpanel.passes.shop import APPROACH, Shop
 from cncpanel.passes.trail import Trail
@@ -58,8 +58,8 @@ def _loops(operation: Profile, distance: float) -> tuple[Contour, ...]:
     return tuple(loop.reversed() for loop in loops) if outside else tuple(loops)
 
 
-def profile(operation: Profile, way: Track, scrap: Area, title: Title, shop: Shop) -> Iterator[tuple[Draft, Point]]:
-    """A run for each ring, and the place on it that tabs keep away from: where it is entered and left."""
+def profile(operation: Profile, way: Track, scrap: Area, title: Title, shop: Shop) -> Iterator["Closed"]:
+    """The closed passes of a profile, one for each ring."""
     depth = shop.outline_depth if operation.side == "outside" else -shop.bottom
     depths = shop.step_depths(operation.tool, "slot", depth)
     step = max(b - a for a, b in pairwise((0.0, *depths)))
@@ -70,9 +70,9 @@ def profile(operation: Profile, way: Track, scrap: Area, title: Title, shop: Sho
         frees = number == last and title.kind == "outline" and depth == -shop.bottom
         maker = _Maker(title, shop, speed, depths, finishes, frees)
         if way.allowance or shop.direction == "conventional":
-            yield maker.in_two(finish, rough)
+            yield Closed(maker=maker, finish=finish, rough=rough, scrap=scrap)
         else:
-            yield maker.in_one(finish, scrap)
+            yield Closed(maker=maker, finish=finish, rough=None, scrap=scrap)
 
 
 def _pairs(way: Track) -> Iterator[tuple[Ring, Ring]]:
@@ -95,29 +95,32 @@ class _Maker:
     finishes: tuple[float, ...]
     frees: bool
 
-    def in_one(self, ring: Ring, scrap: Area) -> tuple[Draft, Point]:
-        """Passes along the wall itself."""
-        radius = self.title.tool.radius
-        circle = circle_beside(ring, radius, scrap)
-        s = circle.s if circle else quiet_place(ring)
+    def in_one(self, ring: Ring, s: float, circle: Circle | None) -> Draft:
+        """Passes along the wall itself, entered at `s`."""
+        over = overlap(ring, self.title.tool.radius)
         trail = self._over(ring.point(s))
         end = self._passes(trail, ring, s, circle)
-        over = overlap(ring, radius)
         trail.along(ring.stretch(end, end + over), self.pace.slot)
         if circle:
             circle.leave(trail, ring, end + over, self.pace.slot)
-        return self._draft(trail), ring.point(s)
+        return self._draft(trail)
 
-    def in_two(self, finish: Ring, rough: Ring) -> tuple[Draft, Point]:
+    def in_two(self, finish: Ring, rough: Ring, way: Glide) -> Draft:
         """Rough passes beside the wall, then the finish at full depth, climb."""
-        way = glide(finish, rough, self.title.tool.radius)
-        whole = sum(a + b for a, b in descent(rough.length, self.depths, self.shop.ramp_deg))
-        s = (way.rough_s - whole) % rough.length
+        s = self.rough_start(rough, way)
         trail = self._over(rough.point(s))
         self._passes(trail, rough, s, None)
         for depth in self.finishes:
             way.cut(trail, finish, -depth, self.pace, self.title.tool.radius)
-        return self._draft(trail), finish.point(way.finish_s)
+        return self._draft(trail)
+
+    def rough_start(self, rough: Ring, way: Glide) -> float:
+        """Where on the rough ring to begin, so that its rounds end where the finish goes on."""
+        return (way.rough_s - self.way_round(rough)) % rough.length
+
+    def way_round(self, ring: Ring) -> float:
+        """All rounds of a ring without a circle, slopes among them, mm."""
+        return sum(a + b for a, b in descent(ring.length, self.depths, self.shop.ramp_deg))
 
     def _over(self, start: Point) -> Trail:
         trail = Trail(start, APPROACH)
@@ -138,3 +141,48 @@ class _Maker:
 
     def _draft(self, trail: Trail) -> Draft:
         return draft(self.title, trail, self.pace, through=True, frees=self.frees)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Closed:
+    """A closed pass along `finish`; with `rough` passes first where there is room for them, else along the wall."""
+
+    maker: _Maker
+    finish: Ring
+    rough: Ring | None
+    scrap: Area
+
+    @property
+    def radius(self) -> float:
+        """Of its tool, mm."""
+        return self.maker.title.tool.radius
+
+    def first(self) -> Circle | Glide | float:
+        """Where it is entered as a rule: a circle beside the wall, a glide onto it, or a place on it."""
+        if self.rough is not None:
+            return glide(self.finish, self.rough, self.radius)
+        return circle_beside(self.finish, self.radius, self.scrap) or quiet_place(self.finish)
+
+    def entered(self, way: Circle | Glide | float) -> Draft:
+        """The run that is entered there."""
+        if isinstance(way, Glide):
+            assert self.rough is not None, "only roughing is left by a glide"
+            return self.maker.in_two(self.finish, self.rough, way)
+        if isinstance(way, Circle):
+            return self.maker.in_one(self.finish, way.s, way)
+        return self.maker.in_one(self.finish, way, None)
+
+    def met(self, way: Circle | Glide | float) -> Point:
+        """The place on the wall's path where the pass comes onto it; tabs keep away from it."""
+        if isinstance(way, Glide):
+            return self.finish.point(way.finish_s)
+        return self.finish.point(way.s if isinstance(way, Circle) else way)
+
+    def left(self, way: Circle | Glide | float) -> Point:
+        """Where the pass leaves the kerf: beyond its start by the overlap, and by the slopes of plain rounds."""
+        if isinstance(way, Glide):
+            return way.off[-1].end if way.off else self.finish.point(way.finish_end)
+        over = overlap(self.finish, self.radius)
+        if isinstance(way, Circle):
+            return self.finish.point(way.s + over)
+        return self.finish.point(way + self.maker.way_round(self.finish) + over)

@@ -1,9 +1,10 @@
 """A run: one uninterrupted stay of a tool in the material. Sheet frame, Z 0 at the sheet's top, mm and mm/min."""
 
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import dataclass, field
+from typing import Literal, Protocol
 
 from cncpanel.geometry.point import Point
+from cncpanel.geometry.segment import Bounds
 from cncpanel.job.model import KeepOut, ScrewSettings
 from cncpanel.machine.tool import Tool
 from cncpanel.tooling.cut import Kind
@@ -23,12 +24,36 @@ class Step:
     bulge: float = 0.0
 
 
+@dataclass(frozen=True, slots=True)
+class Door:
+    """A place where a closed pass may be entered: where the run would begin and end, seen from above.
+
+    `lead`: the box of the tool's centre on a lead that leaves the kerf; None where none does.
+    """
+
+    start: Point
+    end: Point
+    lead: Bounds | None = None
+
+
+class Entries(Protocol):
+    """Other ways to cut one run."""
+
+    @property
+    def doors(self) -> tuple[Door, ...]:
+        """Where else it may be entered."""
+
+    def run(self, number: int) -> "Run":
+        """The run that is entered by that door."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Run:
     """The tool comes down by rapid over `start` to `approach` (above material there), cuts `steps`, then lifts.
 
     `approach` is a height at which no material is: a little over the sheet's top, or over a floor already cleared
-    by an earlier pass of the same run's operation. The first step leaves (start, approach).
+    by an earlier pass of the same run's operation or of one that is cut first. The first step leaves (start, approach).
+    `entries`: where else the same cut may begin, None where it begins here only.
     """
 
     kind: RunKind
@@ -40,6 +65,7 @@ class Run:
     approach: float
     steps: tuple[Step, ...]
     frees: bool = False
+    entries: Entries | None = field(default=None, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

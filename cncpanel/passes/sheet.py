@@ -1,7 +1,7 @@
 """All runs of one sheet: each part's operations, slivers cut away, tabs that hold what would come free."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from cncpanel.errors import Gathering
 from cncpanel.geometry.area import Area
@@ -15,7 +15,8 @@ from cncpanel.operation.operation import Bore, Clear, Drill, EdgeCut, Engrave, O
 from cncpanel.passes.alike import Cleared
 from cncpanel.passes.blocked import blocked, used
 from cncpanel.passes.bore import LEAST_HELIX, bore
-from cncpanel.passes.bridge import Bar, lifted
+from cncpanel.passes.bridge import Bar, lifted_near
+from cncpanel.passes.doors import Doors, Way
 from cncpanel.passes.draft import Draft
 from cncpanel.passes.drill import drill
 from cncpanel.passes.edge import edge
@@ -25,7 +26,7 @@ from cncpanel.passes.grip import freeing_force, grip, outline_force
 from cncpanel.passes.hold import Owner, frame_of, held
 from cncpanel.passes.kerf import side_kerf
 from cncpanel.passes.limits import named
-from cncpanel.passes.profile import profile, track
+from cncpanel.passes.profile import Closed, profile, track
 from cncpanel.passes.release import releases
 from cncpanel.passes.run import CutUsed, Freed, Run, SheetRuns, Tab
 from cncpanel.passes.screws import Waste, screwed
@@ -50,6 +51,7 @@ class _Cut:
     walls: list[Wall] = field(default_factory=list)
     quiet: list[Point] = field(default_factory=list)
     gone: Area = field(default_factory=lambda: Area.of(()))
+    closed: dict[int, tuple[Closed, Way]] = field(default_factory=dict)  # by the number of their draft
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +86,8 @@ def sheet_runs(
     chosen = bridged.spots
     bars = [spot.bar for spot in chosen]
     runs = tuple(_over_tabs(draft, bars, shop) for draft in cut.drafts)
+    if bridged.waste is not None:
+        runs = tuple(_entered(cut, runs, bridged.waste.pieces, bars, shop))
     tabs = tuple(_tab(spot, shop) for spot in chosen)
     panels = {index: known.panel for index, known in plans.items()}
     screws = screwed(sheet, runs, panels, bridged.waste, shop, gathering)
@@ -169,9 +173,11 @@ def _profile(
     if way is None:
         return
     drafts: list[Draft] = []
-    for made, place in profile(operation, way, _scrap(operation, work, parts, sheet), work.title(operation), shop):
-        drafts.append(made)
-        cut.quiet.append(place)
+    for closed in profile(operation, way, _scrap(operation, work, parts, sheet), work.title(operation), shop):
+        first = closed.first()
+        cut.closed[len(cut.drafts) + len(drafts)] = closed, first
+        drafts.append(closed.entered(first))
+        cut.quiet.append(closed.met(first))
     drafts += through_skin(operation, way, work.title(operation), shop)
     label = work.part.label
     area = swept_through(drafts, SKIN - shop.stock.thinnest)
@@ -281,15 +287,17 @@ def _tab_height(parts: Sequence[Work], shop: Shop, gathering: Gathering) -> None
 
 
 def _over_tabs(draft: Draft, bars: Sequence[Bar], shop: Shop) -> Run:
-    if not draft.through or not bars:
-        return draft.run
-    xmin, ymin, xmax, ymax = draft.bounds
-    near = [
-        bar
-        for bar in bars
-        if xmin - bar.reach <= bar.middle.x <= xmax + bar.reach and ymin - bar.reach <= bar.middle.y <= ymax + bar.reach
-    ]
-    return lifted(draft, near, shop.tab_top, shop.ramp_deg).run
+    return lifted_near(draft, bars, shop.tab_top, shop.ramp_deg).run
+
+
+def _entered(cut: _Cut, runs: Sequence[Run], pieces: Pieces, bars: Sequence[Bar], shop: Shop) -> Iterator[Run]:
+    """The drafts' runs, those of closed passes with their doors."""
+    doors = Doors(pieces, tuple(bars), shop)
+    for closed, first in cut.closed.values():
+        doors.enter_first(closed, first)
+    for number, run in enumerate(runs):
+        entries = doors.entries(*cut.closed[number]) if number in cut.closed else None
+        yield replace(run, entries=entries) if entries else run
 
 
 def _tab(spot: Spot, shop: Shop) -> Tab:

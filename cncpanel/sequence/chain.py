@@ -1,14 +1,14 @@
 """Runs that belong together: one goes over what the other left, so they follow one another as made."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from cncpanel.geometry.contour import joined_bounds
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.segment import Bounds
-from cncpanel.passes.run import Run
+from cncpanel.passes.run import Door, Run
 from cncpanel.sequence.frame import centre_box, end_of, grown
 
 STAGES = ("screw", "mark", "recess", "hole", "opening", "outline", "edge", "skin")
@@ -18,10 +18,14 @@ OPENING, OUTLINE = STAGES.index("opening"), STAGES.index("outline")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chain:
-    """Runs of one feature, tool and speed that touch; `box` is what they sweep, seen from above."""
+    """Runs of one feature, tool and speed that touch; `box` is what they sweep, seen from above.
+
+    A chain of one closed run may have doors: `door` is the number of the one taken, None the run's own beginning.
+    """
 
     runs: tuple[Run, ...]
     box: Bounds
+    door: int | None = None
 
     @property
     def stage(self) -> int:
@@ -44,14 +48,27 @@ class Chain:
         return self.runs[0].rpm
 
     @property
+    def doors(self) -> tuple[Door, ...]:
+        """Where else it may be entered."""
+        first = self.runs[0]
+        return first.entries.doors if len(self.runs) == 1 and first.entries else ()
+
+    @property
     def start(self) -> Point:
         """Where the tool comes down first."""
-        return self.runs[0].start
+        return self.runs[0].start if self.door is None else self.doors[self.door].start
 
     @property
     def end(self) -> Point:
         """Where it lifts off last."""
-        return end_of(self.runs[-1])
+        return end_of(self.runs[-1]) if self.door is None else self.doors[self.door].end
+
+    def cut(self) -> tuple[Run, ...]:
+        """Its runs, entered by the door taken."""
+        entries = self.runs[0].entries
+        if self.door is None or entries is None:
+            return tuple(replace(run, entries=None) for run in self.runs)
+        return (entries.run(self.door),)
 
 
 def swept_box(run: Run) -> Bounds:

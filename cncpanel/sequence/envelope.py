@@ -76,6 +76,11 @@ def _check_box(place: Place, box: Bounds, sheet: Sheet, machine: Machine, gather
         gathering.problem(place, f"the tool's centre {beyond}", _what_fits(machine))
 
 
+def within_travel(box: Bounds, machine: Machine) -> bool:
+    """Whether the tool's centre gets all over the box (program coordinates)."""
+    return not _beyond(box, machine)
+
+
 def _beyond(box: Bounds, machine: Machine) -> str:
     """`reaches X 2443 of 800`, in machine coordinates; empty where all is within the travel."""
     zero_x, zero_y = machine.table.zero_x, machine.table.zero_y

@@ -9,7 +9,7 @@ from cncpanel.geometry.segment import Bounds, Segment
 from cncpanel.job.model import KeepOut, Stock
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
-from cncpanel.passes.run import Run, Step
+from cncpanel.passes.run import Door, Run, Step
 
 CLEARANCE = 5.0  # mm over the tallest clamp or, without any, over the sheet: common practice, no source
 OVER_BOW = 3.0  # mm over a sheet that lies as high as table, zero and thickness let it: common practice, no source
@@ -57,11 +57,20 @@ def programmed_keep_outs(sheet: Sheet, machine: Machine, others: Iterable[KeepOu
 
 
 def programmed(run: Run, sheet: Sheet, machine: Machine) -> Run:
-    """The run in program coordinates; a quarter turn keeps the arcs' sense."""
+    """The run in program coordinates, without its doors; a quarter turn keeps the arcs' sense."""
     rise = top_of_sheet(sheet.stock, machine)
     steps = tuple(_turned(step, rise, sheet.width, machine) for step in run.steps)
     start = _point(run.start, sheet.width, machine)
-    return replace(run, start=start, approach=run.approach + rise, steps=steps)
+    return replace(run, start=start, approach=run.approach + rise, steps=steps, entries=None)
+
+
+def programmed_door(door: Door, sheet: Sheet, machine: Machine) -> Door:
+    """The door in program coordinates."""
+    start, end = (_point(place, sheet.width, machine) for place in (door.start, door.end))
+    lead = door.lead
+    if lead is not None and machine.sheet_turned:
+        lead = (sheet.width - lead[3], lead[0], sheet.width - lead[1], lead[2])
+    return Door(start, end, lead)
 
 
 def _turned(step: Step, rise: float, width: float, machine: Machine) -> Step:

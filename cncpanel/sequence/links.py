@@ -11,22 +11,44 @@ import numpy as np
 
 from cncpanel.geometry.point import Point
 from cncpanel.sequence.chain import OPENING, OUTLINE, SCREW, SKIN, Chain
+from cncpanel.sequence.entering import enter
 from cncpanel.sequence.shorten import shortened
 
+TURNS = 3  # times that order and doors are chosen by turns
 LARGER = 4.0  # times the area: a part counts as larger than another; nearer sizes go by short ways
 
 Key = tuple[int, int, float]
 
 
-def linked(work: Sequence[Chain], before: Sequence[int], members: Sequence[int], at: Point) -> list[int]:
-    """The members in cutting order from `at`: by stage, speed and (outlines) size, then by short ways."""
+def linked(work: list[Chain], before: Sequence[int], members: Sequence[int], at: Point) -> list[int]:
+    """The members in cutting order from `at`: by stage, speed and (outlines) size, then by short ways.
+
+    Chains with doors are changed in `work` to the door that is taken.
+    """
     keys = _keys(work, members)
-    order = _nearest(work, before, members, keys, at)
+    order = nearest(work, before, members, at)
     better: list[int] = []
     for _, block in groupby(order, key=keys.__getitem__):
-        better += shortened(work, before, list(block), at)
+        better += _shortest(work, before, list(block), at)
         at = work[better[-1]].end
     return better
+
+
+def _shortest(work: list[Chain], before: Sequence[int], block: list[int], at: Point) -> list[int]:
+    """Order and doors by turns: the shortest way that came of it."""
+    order = shortened(work, before, block, at)
+    if not any(work[i].doors for i in block):
+        return order
+    for _ in range(TURNS):
+        enter(work, order, at)
+        order = shortened(work, before, order, at)
+    enter(work, order, at)
+    return order
+
+
+def nearest(work: Sequence[Chain], before: Sequence[int], members: Sequence[int], at: Point) -> list[int]:
+    """The members in cutting order, each time the nearest of those that may come next."""
+    return _nearest(work, before, members, _keys(work, members), at)
 
 
 def _keys(work: Sequence[Chain], members: Sequence[int]) -> dict[int, Key]:

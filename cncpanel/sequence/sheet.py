@@ -11,9 +11,10 @@ from cncpanel.machine.model import Machine
 from cncpanel.passes.run import Run, SheetRuns
 from cncpanel.sequence.attend import changed, driven, ended, spun_up, started
 from cncpanel.sequence.envelope import check_envelope
-from cncpanel.sequence.frame import programmed, programmed_keep_outs, programmed_size
+from cncpanel.sequence.frame import programmed_keep_outs, programmed_size
 from cncpanel.sequence.header import header
 from cncpanel.sequence.order import ordered
+from cncpanel.sequence.placed import lead_boxes, placed_runs
 from cncpanel.sequence.program import Block, Comment, Cut, Program, Rapid
 from cncpanel.sequence.retract import Heights
 from cncpanel.sequence.setting import Setting
@@ -38,7 +39,7 @@ def sheet_programs(
 
     `sheets` is how many the job has, for the header. What the machine does not reach is gathered as Problems.
     """
-    placed = tuple(programmed(run, sheet, machine) for run in runs.runs if run.steps)
+    placed = placed_runs(sheet, runs, machine)
     check_envelope(sheet, placed, machine, gathering)
     setting = setting_of(sheet, placed, machine, job, sheets=sheets)
     groups = ordered(placed, Point(0.0, 0.0))
@@ -51,14 +52,14 @@ def sheet_programs(
 
 def setting_of(sheet: Sheet, placed: Sequence[Run], machine: Machine, job: JobHead, *, sheets: int | None) -> Setting:
     """What the sheet's programs share; `placed` are its runs in program coordinates."""
-    keep_outs = programmed_keep_outs(sheet, machine)
+    keep_outs = [*programmed_keep_outs(sheet, machine), *lead_boxes(placed)]
     spot = touch_off_spot(placed, programmed_size(sheet, machine), keep_outs) if machine.table.z_zero == "top" else None
     return Setting(sheet=sheet, machine=machine, job=job, sheets=sheets, spot=spot)
 
 
 def touch_off(sheet: Sheet, runs: SheetRuns, machine: Machine, job: JobHead) -> Point | None:
     """Where the operator sets Z, in the sheet's own frame; None where Z zero is the table or all is cut."""
-    placed = tuple(programmed(run, sheet, machine) for run in runs.runs if run.steps)
+    placed = placed_runs(sheet, runs, machine)
     spot = setting_of(sheet, placed, machine, job, sheets=None).spot
     return Point(spot.y, sheet.width - spot.x) if spot and machine.sheet_turned else spot
 

@@ -8,9 +8,10 @@ from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
 from cncpanel.passes.run import SheetRuns
 from cncpanel.sequence.attend import parked, started
-from cncpanel.sequence.frame import centre_box, programmed
+from cncpanel.sequence.frame import centre_box
 from cncpanel.sequence.header import trace_header
 from cncpanel.sequence.order import ordered
+from cncpanel.sequence.placed import placed_runs
 from cncpanel.sequence.program import Block, Cut, End, Program, Rapid
 from cncpanel.sequence.setting import Setting
 from cncpanel.sequence.sheet import setting_of
@@ -23,15 +24,16 @@ def frame_trace(
     sheet: Sheet, runs: SheetRuns, machine: Machine, job: JobHead, *, sheets: int | None = None
 ) -> Program | None:
     """Once round all tool centres at clearance height, spindle off; None for a sheet without runs."""
-    placed = tuple(programmed(run, sheet, machine) for run in runs.runs if run.steps)
+    placed = placed_runs(sheet, runs, machine)
     if not placed:
         return None
     setting = setting_of(sheet, placed, machine, job, sheets=sheets)
-    tool = ordered(placed, Point(0.0, 0.0))[0][0].tool
+    cut = [run for group in ordered(placed, Point(0.0, 0.0)) for run in group]
+    tool = cut[0].tool
     blocks = (
         *trace_header(setting),
         *started(setting, tool),
-        *_round(setting, joined_bounds(map(centre_box, placed))),
+        *_round(setting, joined_bounds(map(centre_box, cut))),
         *parked(setting),
         End(),
     )

@@ -69,7 +69,7 @@ def runs(contour: Contour, side: str, machine: Machine) -> list[Run]:
     if way is None:
         return []
     title = Title("outline" if side == "outside" else "opening", "p", "wall", tool())
-    return [made.run for made, _ in profile(operation, way, scrap, title, used)]
+    return [closed.entered(closed.first()).run for closed in profile(operation, way, scrap, title, used)]
 
 
 def level_blocks(run: Run, machine: Machine) -> Counter[float]:

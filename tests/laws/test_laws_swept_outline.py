@@ -47,7 +47,7 @@ def kerf(contour: Contour, side: str, habit: dict[str, object]) -> shapely.Geome
     if way is None:
         return None
     title = Title("outline" if side == "outside" else "opening", "p", "wall", cutter)
-    runs = [made.run for made, _ in profile(operation, way, scrap, title, used)]
+    runs = [closed.entered(closed.first()).run for closed in profile(operation, way, scrap, title, used)]
     return swept(runs, used.bottom + 1e-6)
 
 
