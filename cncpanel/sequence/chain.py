@@ -67,7 +67,7 @@ class Chain:
         """Its runs, entered by the door taken."""
         entries = self.runs[0].entries
         if self.door is None or entries is None:
-            return tuple(replace(run, entries=None) for run in self.runs)
+            return tuple(replace(run, entries=None) if run.entries else run for run in self.runs)
         return (entries.run(self.door),)
 
 

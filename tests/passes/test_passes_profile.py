@@ -38,7 +38,7 @@ def runs(
     way = track(operation, room, used)
     assert way is not None
     title = Title("outline" if side == "outside" else "opening", "p", "wall", tool())
-    return [made.run for made, _ in profile(operation, way, scrap, title, used)]
+    return [closed.entered(closed.first()).run for closed in profile(operation, way, scrap, title, used)]
 
 
 def material(contour: Contour, side: str) -> shapely.Geometry:
