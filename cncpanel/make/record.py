@@ -10,6 +10,7 @@ from cncpanel.layout.layout import Part
 from cncpanel.machine.tool import Tool
 from cncpanel.make.flow import Made
 from cncpanel.make.head_data import head_data
+from cncpanel.make.load_data import load_data
 from cncpanel.make.packing_data import packing_data
 from cncpanel.make.saw_data import saw_data
 from cncpanel.make.sheet_id import sheet_id
@@ -108,6 +109,7 @@ def _sheet(sheet: SheetSet, contents: Mapping[str, bytes], *, turned: bool) -> D
         "cutting": [_cut(cut) for one in sheet.set_ups for cut in one.runs.cuts],
         **_turning(sheet),
         "programs": [_program(written, contents) for written in sheet.written],
+        "loads": [load_data(load) for one in sheet.set_ups for load in one.loads],
         "proof": {
             **report_data(sheet.report),
         },

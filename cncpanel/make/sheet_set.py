@@ -20,6 +20,7 @@ from cncpanel.passes.screws import with_screws
 from cncpanel.passes.sheet import sheet_runs
 from cncpanel.proof.circumstances import Circumstances
 from cncpanel.proof.clock import Duration, duration
+from cncpanel.proof.load_spread import LoadSpread
 from cncpanel.proof.program import ReadProgram, read_programs
 from cncpanel.proof.prove import Witnessed, witnessed
 from cncpanel.proof.report import Report
@@ -64,6 +65,7 @@ class SheetSet:
     report: Report
     depth: DepthMap | None
     excess: DepthMap | None
+    loads: tuple[LoadSpread, ...] = ()
     before: "SheetSet | None" = None
     """The set-up before the sheet is turned over, where it is cut from both faces."""
 
@@ -127,6 +129,7 @@ def witnessed_set(
         report=_and_above(found.report, (shown, dry), machine, target, circumstances),
         depth=depth_map(found),
         excess=excess_map(found),
+        loads=found.loads,
     )
     return made, found
 

@@ -91,7 +91,7 @@ def load_findings(taken: Iterable[Stretch], setup: Setup, limits: CuttingLimits)
         tool, rpm = setup.tools[placed.move.tool], rpm_of(placed, setup.machine)
         if rpm > 0:
             yield from _judged(stretch, tool, rpm, setup.machine, limits)
-        most = _given(placed.move, limits)
+        most = given_section(placed.move, limits)
         if most is not None and stretch.section > most * COARSE + stretch.untold:
             beyond.setdefault((placed.program, placed.move.tool, placed.move.feed), []).append(stretch)
     for some in beyond.values():
@@ -141,7 +141,7 @@ def _judged(stretch: Stretch, tool: Tool, rpm: float, machine: Machine, limits: 
         yield _finding("chip-load", stretch, text, chip, thickest)
 
 
-def _given(move: Move, limits: CuttingLimits) -> float | None:
+def given_section(move: Move, limits: CuttingLimits) -> float | None:
     """The section of the heaviest kind of cut that was given at least this feed; None for a tool nobody planned."""
     of_tool = [one for one in limits.allowed if one.tool == move.tool]
     fast = (one.section for one in of_tool if one.feed >= move.feed - SAME_FEED)
@@ -152,7 +152,7 @@ def _engaged(beyond: Sequence[Stretch], limits: CuttingLimits) -> Finding:
     """The worst of a tool's places at one feed: a remark, since chip and power are judged by themselves."""
     worst = max(beyond, key=lambda stretch: stretch.section)
     move = worst.placed.move
-    most = _given(move, limits) or 0.0
+    most = given_section(move, limits) or 0.0
     places = f"{len(beyond)} places" if len(beyond) > 1 else "one place"
     text = (
         f"T{move.tool} at {move.feed:.0f} mm/min has more in its way than that feed was given for at {places}; "

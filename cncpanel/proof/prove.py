@@ -18,6 +18,7 @@ from cncpanel.proof.finding import Finding
 from cncpanel.proof.habits import habit_findings
 from cncpanel.proof.holding import Holding
 from cncpanel.proof.load import load_findings, stretches
+from cncpanel.proof.load_spread import LoadSpread, load_spreads
 from cncpanel.proof.map_findings import map_findings, tolerances
 from cncpanel.proof.material import Placed, Stock, material_findings
 from cncpanel.proof.obstacle import Obstacle
@@ -40,12 +41,13 @@ from cncpanel.proof.touch_off import touch_off_findings, touch_off_spots
 class Witnessed:
     """What was found, and the sheet as the programs leave it; `excess` as the map has it, None where nothing is wanted.
 
-    `carved` is None where the programs cut nothing.
+    `carved` is None where the programs cut nothing; `loads` is empty where the material is not known.
     """
 
     report: Report
     carved: Carved | None = None
     excess: Cells | None = None
+    loads: tuple[LoadSpread, ...] = ()
 
 
 def prove(
@@ -107,7 +109,8 @@ def witnessed(
         dropped,
         compared.tolerances,
     )
-    return Witnessed(report=report, carved=sheet, excess=compared.excess)
+    loads = load_spreads(taken, setup, circumstances.limits) if circumstances.limits is not None else ()
+    return Witnessed(report=report, carved=sheet, excess=compared.excess, loads=loads)
 
 
 def _not_simulated(findings: Iterable[Finding]) -> Iterator[NotJudged]:

@@ -49,6 +49,18 @@ def test_each_programs_digest_is_its_files(made: Made) -> None:
         assert hashlib.sha256(named[program["file"]]).hexdigest() == program["sha256"]
 
 
+def test_each_tools_load_is_told_and_shown(made: Made) -> None:
+    named = files(made)
+    for data in strict(named["job.json"])["sheets"]:
+        loads = data["loads"]
+        assert {load["tool"] for load in loads} == {c["tool"] for c in data["cutting"]}
+        by_hand = made.machine.spindle.control == "hand"  # its speed is not known to the witness
+        assert {load["measure"] for load in loads} >= ({"engagement"} if by_hand else {"power", "engagement"})
+        assert all(sum(load["seconds"]) > 0 and load["low"] <= load["high"] <= load["most"] for load in loads)
+    page = named["index.html"].decode()
+    assert page.count('<svg class="load"') == sum(len(data["loads"]) for data in strict(named["job.json"])["sheets"])
+
+
 def test_parts_tabs_cuts_and_times_are_those_that_were_made(made: Made) -> None:
     record = strict(files(made)["job.json"])
     for sheet, data in zip(made.sheets, record["sheets"], strict=True):
