@@ -34,7 +34,7 @@ Groups = Sequence[Sequence[Run]]
 
 def sheets_of(path: Path) -> Iterator[tuple[Run, ...]]:
     """The runs of each sheet of a job, in program coordinates."""
-    prepared = prepare(path, Choice(allow_unmade=True), lambda told: None)
+    prepared = prepare(path, Choice(), lambda told: None)
     plans = {plan.panel.index: plan for plan in prepared.plans}
     for sheet in prepared.layout.sheets:
         runs = sheet_runs(sheet, plans, prepared.machine, prepared.read.job.settings, Gathering())
