@@ -30,7 +30,7 @@ def best_words(told: Yield) -> str:
     bound = told.packed.bound
     if told.packed.is_best:
         return f"no layout needs fewer or cheaper sheets ({bound.reason})"
-    return f"at least {bound.sheets} sheet{'' if bound.sheets == 1 else 's'} are needed ({bound.reason})"
+    return f"at least {bound.sheets} sheet{' is' if bound.sheets == 1 else 's are'} needed ({bound.reason})"
 
 
 def _row(told: Yield) -> tuple[str, ...]:

@@ -150,8 +150,9 @@ def _of(layout: Layout, packed: Packed) -> list[Sheet]:
 
 
 def _rank(packed: Packed, sheets: Sequence[Sheet], panels: Mapping[int, Panel]) -> Rank:
-    """As `search.rank_of`: cheapest first, then fewest, then the longest rest on the emptiest sheet."""
-    return round(packed.cost, 6), len(sheets), round(min(_end(sheet, panels) for sheet in sheets), 3)
+    """As `search.rank_of`: cheapest first, then fewest, then the largest rest beyond the parts of one sheet."""
+    rest = max((sheet.length - _end(sheet, panels)) * sheet.width for sheet in sheets)
+    return round(packed.cost, 6), len(sheets), -round(rest, 3)
 
 
 def _end(sheet: Sheet, panels: Mapping[int, Panel]) -> float:

@@ -7,6 +7,7 @@ from typing import TypeAlias
 
 import numpy as np
 import shapely
+import shapely.affinity
 
 from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.region import Region, flat
@@ -56,6 +57,12 @@ class Board:
         return max((one.x + one.turned.width for one in self.laid), default=0.0)
 
     @property
+    def rest(self) -> float:
+        """mm2 of the sheet beyond its parts, over its whole width."""
+        length, width = self.ground.stock.sheet
+        return (length - self.used) * width
+
+    @property
     def items(self) -> list[Item]:
         """What lies on it."""
         return [one.item for one in self.laid]
@@ -97,6 +104,32 @@ class Neighbours:
         if room is not None:
             room = _up_to(room, before + CLIPPED)
         return np.empty((0, 2)) if room is None else free_positions(room, self._around(board, turned, room))
+
+    def nearest(self, board: Board, turned: Turned, wish: tuple[float, float]) -> tuple[float, float] | None:
+        """The free position nearest to the wish, which may touch nothing; None where there is none.
+
+        On a board without keep-outs; the wish itself is judged by exact shapes.
+        """
+        room = board.ground.room(turned.width, turned.height)
+        if room is None:
+            return None
+        if self._is_free(board, turned, room, wish):
+            return wish
+        wall = shapely.union_all(self._around(board, turned, room))
+        free = shapely.difference(room, wall)
+        if free.is_empty:
+            return None
+        near = shapely.get_coordinates(shapely.shortest_line(free, shapely.Point(wish)))[0]
+        return float(near[0]), float(near[1])
+
+    def _is_free(self, board: Board, turned: Turned, room: shapely.Geometry, at: tuple[float, float]) -> bool:
+        if not shapely.covers(room, shapely.Point(at)):
+            return False
+        shape = shapely.affinity.translate(turned.exact, *at)
+        return all(
+            shapely.affinity.translate(one.turned.exact, one.x, one.y).distance(shape) >= self._gap(one, turned)
+            for one in board.laid
+        )
 
     def _around(self, board: Board, turned: Turned, room: shapely.Geometry) -> Pieces:
         """The pieces of all walls on the board that come near the room."""

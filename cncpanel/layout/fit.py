@@ -15,7 +15,7 @@ import shapely
 
 COARSER = 0.3  # mm; how far a curved side may be squared out while placing
 MOST_PIECES = 30  # convex pieces of a shape while placing: their pairs are counted for every two parts
-SHARPEST = 5.0  # mitre limit: corners sharper than about 23 degrees are cut off and then judged exactly
+SHARPEST = 1.5  # mitre limit: a corner sharper than about 84 degrees is cut off so many gaps before it
 NEARLY_BOX = 0.02  # of the box; a shape that lacks no more of it is placed as its box
 TOUCHING = 1e-6  # mm by which forbidden positions end before touching, so that an exactly fitting slot stays open
 

@@ -1,23 +1,29 @@
 """Better layouts by emptying the dearest sheet to spare: its parts go, one by one or in exchange, onto other sheets.
 
-Every step asks whether one set of parts fits one sheet: by no-fit positions in other orders and, where the sheet is
-bare, by strip packing.
+Every step lays that sheet and another anew in a few orders, then asks whether one set of parts fits one sheet: by
+no-fit positions in other orders and, where the sheet is bare, by strip packing. A sheet that is emptied in part
+leaves a larger rest, which is kept too.
 """
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from math import inf
 from random import Random
 
 from cncpanel.layout.board import Board, Neighbours
 from cncpanel.layout.budget import Budget
-from cncpanel.layout.fill import ORDERS, Offer, fill, fill_one
+from cncpanel.layout.fill import ORDERS, Offer, fill, fill_one, put
 from cncpanel.layout.item import Item
 from cncpanel.layout.layout import Bound
 from cncpanel.layout.strip import Strips
 
-REPORTS = 90  # of the strip solver for one question; a second to a few
+REPORTS = 240  # of the strip solver for one question; a second to a few
 FULLEST = 0.97  # of a sheet's area; a set that would cover more is not asked for (common practice, no source)
+LOOSE = 0.75  # of a bare sheet; a set that covers more is left to the strip solver, but for one order (measured)
 SHUFFLES = 2  # random orders tried by no-fit positions before the strip solver is asked
+SQUEEZES = 1  # times in a step that two sheets are laid anew; less than a question to the strip solver takes
+NOISE = (0.05, 0.1, 0.2, 0.4)  # by how much of itself a part's size is off in such an order
+STALE = 40  # steps without gain after which, with no exchange left to ask for, the search ends
 
 Boards = list[Board]
 
@@ -28,8 +34,9 @@ def cost_of(boards: Sequence[Board], offers: Sequence[Offer]) -> float:
 
 
 def rank_of(boards: Sequence[Board], offers: Sequence[Offer]) -> tuple[float, int, float]:
-    """Cheapest first, then fewest, then the longest rest on the emptiest sheet."""
-    return round(cost_of(boards, offers), 6), len(boards), min((board.used for board in boards), default=0.0)
+    """Cheapest first, then fewest, then the largest rest beyond the parts of one sheet."""
+    rest = max((board.rest for board in boards), default=0.0)
+    return round(cost_of(boards, offers), 6), len(boards), -round(rest, 3)
 
 
 @dataclass(slots=True)
@@ -43,17 +50,26 @@ class Search:
     strips: Strips
     random: Random
     asked: set[tuple[object, ...]] = field(default_factory=set)
+    _moves_left: list["Move"] | None = None  # of the boards as they are; None where they changed
 
     def improved(self, boards: Boards) -> Boards:
         """The best layout found: never a worse one than `boards`."""
-        boards = self._other_orders(boards)
-        while not self._is_best(boards) and self.budget.left != 0.0:
-            fewer = self._without_one(list(boards))
-            if fewer is None:
+        boards = best = self._other_orders(boards)
+        stale = 0
+        while not self._is_best(best) and self.budget.step():
+            fresh = self._exchanged(self._squeezed(boards))
+            stale = stale + 1 if fresh is boards else 0
+            boards = fresh
+            if rank_of(boards, self.offers) < rank_of(best, self.offers):
+                best = boards
+                self.budget.tell(self._told(best))
+            if stale >= STALE and not self._moves_left:
                 break
-            boards = fewer
-            self.budget.tell(f"placing parts: {len(boards)} sheets after {self.budget.taken} steps")
-        return boards
+        return best
+
+    def _told(self, boards: Boards) -> str:
+        rest = max(board.rest for board in boards) / 1e6
+        return f"placing parts: {len(boards)} sheets, {rest:.2f} m2 in one rest, after {self.budget.taken} steps"
 
     def _is_best(self, boards: Boards) -> bool:
         return cost_of(boards, self.offers) <= self.bound.cost + 1e-9
@@ -70,25 +86,55 @@ class Search:
                 boards = min(boards, other, key=lambda found: rank_of(found, self.offers))
         return boards
 
-    def _without_one(self, boards: Boards) -> Boards | None:
-        """The boards with one emptied, or None when the steps or the exchanges are used up."""
-        victim = min(
-            boards, key=lambda b: b.covered / self.offers[b.offer].price if self.offers[b.offer].price else 1e9
-        )
-        others = [board for board in boards if board is not victim]
-        while victim.laid:
-            done = False
-            for move in self._moves(victim, others):
-                if not self.budget.step():
-                    return None
-                changed = self._tried(move, victim, others)
-                if changed:
-                    victim, others = changed
-                    done = True
-                    break
-            if not done:
-                return None
-        return others
+    def _parted(self, boards: Boards) -> tuple[Board, Boards]:
+        """The board that is to be emptied, which covers least for its price, and the others."""
+        prices = [self.offers[board.offer].price for board in boards]
+        worth = [board.covered / price if price else inf for board, price in zip(boards, prices, strict=True)]
+        victim = boards[worth.index(min(worth))]
+        return victim, [board for board in boards if board is not victim]
+
+    def _progress(self, boards: Boards) -> tuple[float, int, float, float]:
+        """Less is better: cost, boards, what the one to be emptied still holds, how far along it goes."""
+        victim, _ = self._parted(boards)
+        return round(cost_of(boards, self.offers), 6), len(boards), round(victim.covered, 3), round(victim.used, 3)
+
+    def _squeezed(self, boards: Boards) -> Boards:
+        """The boards with more on another than the one to be emptied, or with its parts closer together."""
+        for _ in range(SQUEEZES):
+            victim, others = self._parted(boards)
+            if not others or self.budget.left == 0.0:
+                break
+            fresh = self._laid_anew(victim, others, self.random.randrange(len(others)))
+            if fresh and self._progress(fresh) < self._progress(boards):
+                boards = fresh
+                self._moves_left = None
+        return boards
+
+    def _laid_anew(self, victim: Board, others: Boards, index: int) -> Boards | None:
+        """Another board filled in a random order from both, the rest on the victim; None where that is too much."""
+        fuller = Board(others[index].ground, others[index].offer)
+        emptier = Board(victim.ground, victim.offer)
+        noise = self.random.choice(NOISE)
+        pool = [*others[index].items, *victim.items]
+        mixed = sorted(pool, key=lambda i: (-i.area * (1 + self.random.uniform(-noise, noise)), i.name))
+        if not all(put(item, fuller, self.neighbours) or put(item, emptier, self.neighbours) for item in mixed):
+            return None
+        fresh = [fuller if n == index else board for n, board in enumerate(others)]
+        return [*fresh, emptier] if emptier.laid else fresh
+
+    def _exchanged(self, boards: Boards) -> Boards:
+        """One question asked: the boards with a part of the one to be emptied on another, or as they are."""
+        victim, others = self._parted(boards)
+        if self._moves_left is None:
+            self._moves_left = self._moves(victim, others)
+        if not self._moves_left or self._is_best(boards):
+            return boards
+        changed = self._tried(self._moves_left.pop(0), victim, others)
+        if changed is None:
+            return boards
+        self._moves_left = None
+        emptier, others = changed
+        return [*others, emptier] if emptier.laid else others
 
     def _moves(self, victim: Board, others: Boards) -> list["Move"]:
         """Ways to take area from the victim, likely ones first; questions asked before are left out."""
@@ -120,16 +166,18 @@ class Search:
 
     def _packed(self, items: list[Item], like: Board) -> Board | None:
         """All the items on one sheet such as `like`, or None."""
-        for order in ORDERS:
+        bare = not like.ground.blocks and not self.neighbours.in_waste
+        dense = bare and self._grown(items) > LOOSE * like.ground.area
+        for order in ORDERS[:1] if dense else ORDERS:
             found = fill_one(sorted(items, key=lambda i: (order(i), i.name)), like.ground, like.offer, self.neighbours)
             if found:
                 return found
-        for _ in range(SHUFFLES):
+        for _ in range(0 if dense else SHUFFLES):
             mixed = sorted(items, key=lambda i: (-i.area * self.random.uniform(0.6, 1.4), i.name))
             found = fill_one(mixed, like.ground, like.offer, self.neighbours)
             if found:
                 return found
-        if like.ground.blocks or self.neighbours.in_waste:
+        if not bare:
             return None
         seed = self.random.randrange(2**31)
         return self.strips.board(items, like.ground, like.offer, seed, REPORTS, self.budget.left)

@@ -2,22 +2,23 @@
 
 Parts are grown by half the gap, so that touching in the strip is the gap on the sheet. The library is asked for a
 count of its reports, not for seconds: equal requests then have equal answers on any machine. Its answer is only
-a proposal: every part is laid again by the no-fit positions nearest to it.
+a proposal: every part is laid again by the touching no-fit position nearest to it or, where the parts then find no
+room, where it was proposed or as near to that as the others leave it.
 """
 
 import json
 import subprocess
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, TypeAlias
 
 import numpy as np
 import shapely
 import shapely.affinity
 
 from cncpanel.geometry.placement import Placement
-from cncpanel.layout.board import Board, Laid, Neighbours
+from cncpanel.layout.board import SAFE, Board, Laid, Neighbours
 from cncpanel.layout.fit import grown, simplified
 from cncpanel.layout.ground import Ground
 from cncpanel.layout.item import ANY_STEP, Item, Turned, angles_of, turned_outline
@@ -26,6 +27,9 @@ from cncpanel.layout.layout import handed_over
 WORKERS = 1  # threads of the solver; always as many, whatever the machine has, so that answers stay equal
 ROOM = 0.004  # mm; the solver reckons in single precision, and a part that fits exactly must not seem too wide
 RIGHTWARD = 3.0  # how much dearer a shift away from the sheet's start is than one towards it
+
+Proposed: TypeAlias = tuple[float, float, Item, Turned]
+Spot: TypeAlias = Callable[[Board, Turned, tuple[float, float]], tuple[float, float] | None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -42,7 +46,7 @@ class Strips:
     """Asks the strip solver; shapes and turns are kept between questions."""
 
     neighbours: Neighbours
-    _shapes: dict[tuple[int, bool], _Shape] = field(default_factory=dict)
+    _shapes: dict[tuple[int, bool, bool], _Shape] = field(default_factory=dict)
     _turned: dict[tuple[int, bool, float], Turned] = field(default_factory=dict)
 
     def board(
@@ -54,6 +58,9 @@ class Strips:
         kinds = list(dict.fromkeys(item.kind for item in items))
         copies = {kind: [item for item in items if item.kind == kind] for kind in kinds}
         shapes = [self._shape(copies[kind][0]) for kind in kinds]
+        for number, kind in enumerate(kinds):
+            if not _fits(shapes[number], length, height):
+                shapes[number] = self._shape(copies[kind][0], tight=True)
         if not all(_fits(shape, length, height) for shape in shapes):
             return None
         request = {
@@ -76,16 +83,19 @@ class Strips:
             return None
         return self._settled(answer["placed"], kinds, copies, ground, offer)
 
-    def _shape(self, item: Item) -> _Shape:
-        if item.kind not in self._shapes:
+    def _shape(self, item: Item, *, tight: bool = False) -> _Shape:
+        """With room for the chords of curves, but where it is tight."""
+        key = (*item.kind, tight)
+        if key not in self._shapes:
             angles = angles_of(item.panel)
             if item.panel.turn == "any":
                 angles = tuple(float(angle) for angle in range(0, 360, ANY_STEP))
             flat = self._at(item, 0.0)
-            self._shapes[item.kind] = _Shape(
-                grown=grown(simplified(flat.exact), self.neighbours.gap / 2), exact=flat.exact, angles=angles
+            more = SAFE if flat.curved and not tight else 0.0
+            self._shapes[key] = _Shape(
+                grown=grown(simplified(flat.exact), self.neighbours.gap / 2 + more), exact=flat.exact, angles=angles
             )
-        return self._shapes[item.kind]
+        return self._shapes[key]
 
     def _at(self, item: Item, angle_deg: float) -> Turned:
         key = (*item.kind, angle_deg)
@@ -106,7 +116,7 @@ class Strips:
     ) -> Board | None:
         """Each part from the sheet's start on at the free position nearest to the proposed one."""
         left = {kind: list(items) for kind, items in copies.items()}
-        proposed: list[tuple[float, float, Item, Turned]] = []
+        proposed: list[Proposed] = []
         for number, rotation, along, across in placed:
             item = left[kinds[number]].pop(0)
             angle = _nearest_angle(self._shape(item).angles, rotation)
@@ -114,16 +124,29 @@ class Strips:
             edge = ground.stock.margin - self.neighbours.gap / 2
             x, y = along + turned.bounds[0] + edge, across + turned.bounds[1] + edge
             proposed.append((x, y, item, self._at(item, angle)))
-        board = Board(ground, offer)
-        for x, y, item, turn in sorted(proposed, key=lambda p: (round(p[0], 3), round(p[1], 3), p[2].name)):
-            free = self.neighbours.spots(board, turn)
-            if not len(free):
+        proposed.sort(key=lambda p: (round(p[0], 3), round(p[1], 3), p[2].name))
+        return self._laid(Board(ground, offer), proposed, self._touching) or self._laid(
+            Board(ground, offer), proposed, self.neighbours.nearest
+        )
+
+    def _laid(self, board: Board, proposed: Sequence[Proposed], spot: Spot) -> Board | None:
+        """The board with every part at its spot, or None where one has none."""
+        for x, y, item, turned in proposed:
+            at = spot(board, turned, (x, y))
+            if at is None:
                 return None
-            shift = free - (x, y)
-            far = np.abs(shift[:, 0]) * np.where(shift[:, 0] > 0, RIGHTWARD, 1.0) + np.abs(shift[:, 1])
-            nearest = int(np.argmin(np.round(far, 4)))
-            board.laid.append(Laid(item=item, turned=turn, x=float(free[nearest, 0]), y=float(free[nearest, 1])))
+            board.laid.append(Laid(item=item, turned=turned, x=at[0], y=at[1]))
         return board
+
+    def _touching(self, board: Board, turned: Turned, wish: tuple[float, float]) -> tuple[float, float] | None:
+        """The touching position nearest to the wish, towards the sheet's start rather than away from it."""
+        free = self.neighbours.spots(board, turned)
+        if not len(free):
+            return None
+        shift = free - wish
+        far = np.abs(shift[:, 0]) * np.where(shift[:, 0] > 0, RIGHTWARD, 1.0) + np.abs(shift[:, 1])
+        nearest = int(np.argmin(np.round(far, 4)))
+        return float(free[nearest, 0]), float(free[nearest, 1])
 
 
 def _nearest_angle(angles: Sequence[float], asked: float) -> float:

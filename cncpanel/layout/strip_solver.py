@@ -16,7 +16,12 @@ ENDLESS = 1_000_000  # s; the count of reports ends it, never a clock, so that e
 PAUSE = 0.002  # s between looks at what the solver reported
 FEASIBLE = (spyrrow.ReportType.ExplFeas, spyrrow.ReportType.CmprFeas, spyrrow.ReportType.Final)
 
-HOPELESS = ((20, 1.15), (40, 1.08), (80, 1.04))  # after so many reports, so many times too long: given up (measured)
+HOPELESS = (
+    (20, 1.15),
+    (40, 1.08),
+    (80, 1.04),
+    (160, 1.015),
+)  # after so many reports, so many times too long: given up (measured)
 
 Answer = dict[str, Any]
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from itertools import combinations
+from os import times
 from random import Random
 from time import process_time
 
@@ -75,14 +76,24 @@ HARD = 7  # area asks for three sheets, the quick layout takes a tenth of a four
 BY_INDEX = {panel.index: panel for panel in panels(HARD)}
 
 
+def spent_s() -> float:
+    """Seconds of the processor so far, those of the strip solver's processes among them."""
+    return sum(times()[:4])
+
+
+def searched(seconds: float) -> Layout:
+    """The best layout that so much of the processor's time buys: a clock would count what else the machine does."""
+    until = spent_s() + seconds
+    budget = Budget(steps=100_000, stopped=lambda: spent_s() > until)
+    return lay_out(panels(HARD), GAP, Gathering(), budget)
+
+
 @pytest.mark.slow
-def test_ten_seconds_come_within_three_percent_of_sixty() -> None:
-    layouts = []
-    for seconds in (10.0, 60.0):
-        layout = lay_out(panels(HARD), GAP, Gathering(), Budget(steps=100_000, seconds=seconds))
-        assert faults(layout, BY_INDEX) == ()
-        layouts.append(layout)
-    assert lay_out(panels(HARD), GAP, Gathering()).packed[0].is_best is False
-    assert layouts[1].steps > 0
-    print(f"\nsheets after 10 and 60 s: {used(layouts[0]):.3f}, {used(layouts[1]):.3f}")
-    assert used(layouts[0]) <= 1.03 * used(layouts[1])
+def test_ten_seconds_come_within_three_percent_of_sixty_and_sixty_leave_more(tabled: Callable[..., None]) -> None:
+    quick = lay_out(panels(HARD), GAP, Gathering())
+    assert quick.packed[0].is_best is False
+    layouts = [searched(10.0), searched(60.0)]
+    assert [faults(layout, BY_INDEX) for layout in layouts] == [(), ()]
+    print(f"\nsheets at once, after 10 and 60 s: {[round(used(layout), 3) for layout in (quick, *layouts)]}")
+    tabled("sheets after 10 s / after 60 s", used(layouts[0]) / used(layouts[1]), limit=1.03)
+    assert used(layouts[1]) < used(layouts[0]) <= used(quick)

@@ -1,17 +1,21 @@
 """Parts on sheets: sizes and prices, keep-outs, turns, the budget, what cannot be beaten."""
 
 from dataclasses import replace
+from math import cos, radians, sin
+from random import Random
 
 import pytest
+import shapely
 from layout_samples import BOARD, SIDE, plain_panel
 
 from cncpanel.errors import Gathering
-from cncpanel.geometry.contour import circle
+from cncpanel.geometry.contour import circle, polygon
 from cncpanel.geometry.shape import rectangle
 from cncpanel.job.model import KeepOut, SheetSize, Stock
 from cncpanel.layout.budget import Budget
+from cncpanel.layout.fit import grown
 from cncpanel.layout.judge import faults
-from cncpanel.layout.layout import Layout, Part, Sheet
+from cncpanel.layout.layout import Layout, Part, Sheet, placement
 from cncpanel.layout.place import lay_out
 from cncpanel.panel.panel import Panel
 
@@ -125,3 +129,34 @@ def test_the_judge_counts_the_parts(missing: str) -> None:
     parts = sheet.parts[:1] if missing == "dropped" else (*sheet.parts, replace(sheet.parts[0], x=1500))
     told = faults(replace(layout, sheets=(replace(sheet, parts=parts),)), {0: panel})
     assert told == (f"p0: {len(parts)} copies are placed, not 2",)
+
+
+def test_a_last_sheet_emptied_in_part_leaves_a_larger_rest() -> None:
+    random = Random(8)
+    panels = []
+    for index in range(8):
+        wide, tall = random.randint(400, 1000), random.randint(300, 700)
+        wedge = polygon([(0, 0), (wide, 0), (0.2 * wide, tall)])
+        panels.append(plain_panel(index, wedge if index % 3 == 0 else rectangle(0, 0, 0.6 * wide, tall), copies=2))
+    quick, searched = laid(panels), laid(panels, steps=4)
+    assert (len(quick.sheets), len(searched.sheets)) == (2, 2)
+    assert rest(searched, panels) > rest(quick, panels) + 200
+    assert laid(panels, steps=4) == searched
+
+
+def rest(layout: Layout, panels: list[Panel]) -> float:
+    """mm of the emptiest sheet's length beyond its parts."""
+    ends = (
+        max(placement(panels[p.panel], p).contour(panels[p.panel].outline).bounds[2] for p in sheet.parts)
+        for sheet in layout.sheets
+    )
+    return BOARD.sheet[0] - min(ends)
+
+
+@pytest.mark.parametrize("gap", [0.0, 3.0, 8.0])
+@pytest.mark.parametrize("corner_deg", [8, 20, 45, 83, 90, 120])
+def test_what_keeps_others_off_holds_all_within_the_gap_and_no_long_tip(corner_deg: float, gap: float) -> None:
+    tip = shapely.Polygon([(0, 0), (300, 0), (300 * cos(radians(corner_deg)), 300 * sin(radians(corner_deg)))])
+    around = grown(tip, gap)
+    assert around.buffer(1e-9).covers(shapely.buffer(tip, gap, quad_segs=32))
+    assert shapely.hausdorff_distance(around, tip) <= 2 * gap + 1e-9

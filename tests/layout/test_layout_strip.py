@@ -6,8 +6,9 @@ import pytest
 from layout_samples import BOARD, SIDE, plain_panel
 from nesting_data import density_of, instance
 
+from cncpanel.geometry.contour import polygon
 from cncpanel.geometry.shape import rectangle
-from cncpanel.layout.board import Neighbours
+from cncpanel.layout.board import Board, Laid, Neighbours
 from cncpanel.layout.ground import Ground
 from cncpanel.layout.item import items_of
 from cncpanel.layout.judge import faults
@@ -45,6 +46,20 @@ def test_its_proposal_keeps_gap_and_margin_once_laid() -> None:
 def test_parts_wider_than_the_sheet_are_not_asked_for() -> None:
     panels = [plain_panel(0, rectangle(0, 0, 2000, 1300), turn="along")]
     assert Strips(Neighbours(8, {})).board(items_of(panels), Ground(BOARD, 8), 0, seed=1, reports=5) is None
+
+
+def test_a_part_that_touches_nothing_stays_where_it_was_proposed() -> None:
+    panels = [plain_panel(0, polygon([(0, 0), (300, 0), (60, 90)])), plain_panel(1, rectangle(0, 0, 400, 300))]
+    one, other = items_of(panels)
+    board = Board(Ground(BOARD, 8), 0)
+    board.laid.append(Laid(item=one, turned=one.turns[0], x=500.0, y=600.0))
+    neighbours = Neighbours(8, {})
+    assert neighbours.nearest(board, other.turns[0], (808.0, 555.0)) == (808.0, 555.0)
+    moved = neighbours.nearest(board, other.turns[0], (806.5, 555.0))
+    assert moved is not None
+    assert 808.0 <= moved[0] <= 814.0  # a sharp tip keeps others up to one and a half gaps off
+    assert moved[1] == 555.0
+    assert neighbours.nearest(board, other.turns[0], (5.0, 555.0)) == (10.0, 555.0)
 
 
 @pytest.mark.parametrize("name", ["fu", "dagli", "dighe1"])
