@@ -23,7 +23,7 @@ LOOSE = 0.75  # of a bare sheet; a set that covers more is left to the strip sol
 SHUFFLES = 2  # random orders tried by no-fit positions before the strip solver is asked
 SQUEEZES = 1  # times in a step that two sheets are laid anew; less than a question to the strip solver takes
 NOISE = (0.05, 0.1, 0.2, 0.4)  # by how much of itself a part's size is off in such an order
-STALE = 40  # steps without gain after which, with no exchange left to ask for, the search ends
+STALE = 40  # steps without gain after which the search ends once every exchange was asked for
 
 Boards = list[Board]
 
@@ -126,6 +126,9 @@ class Search:
         """One question asked: the boards with a part of the one to be emptied on another, or as they are."""
         victim, others = self._parted(boards)
         if self._moves_left is None:
+            self._moves_left = self._moves(victim, others)
+        if not self._moves_left:  # chance may answer otherwise when asked again
+            self.asked.clear()
             self._moves_left = self._moves(victim, others)
         if not self._moves_left or self._is_best(boards):
             return boards

@@ -58,8 +58,8 @@ def read_store(path: Path) -> Store:
     try:
         store = Store.model_validate(file.data, context={"length": _length})
     except ValidationError as error:
-        raise ProblemsFound(problems_from_validation(error, file, Store)) from None
-    twice = list(_named_twice(store, file))
+        raise ProblemsFound([*problems_from_validation(error, file, Store), *_named_twice(file)]) from None
+    twice = list(_named_twice(file))
     if twice:
         raise ProblemsFound(twice)
     return store
@@ -69,11 +69,16 @@ def _length(value: object) -> object:
     return length(value, "mm") if isinstance(value, str) else value
 
 
-def _named_twice(store: Store, file: TomlFile) -> Iterator[Problem]:
+def _named_twice(file: TomlFile) -> Iterator[Problem]:
+    """Asked of the file as it is written: whatever else is wrong with it."""
+    pieces = file.data.get("offcut")
     seen: dict[str, int] = {}
-    for index, piece in enumerate(store.offcut):
+    for index, piece in enumerate(pieces if isinstance(pieces, list) else ()):
+        name = piece.get("name") if isinstance(piece, dict) else None
+        if not isinstance(name, str):
+            continue
         place = file.place(("offcut", index, "name"))
-        if piece.name in seen:
-            text = f"{quoted(piece.name)} is the name of another piece (line {seen[piece.name]})"
+        if name in seen:
+            text = f"{quoted(name)} is the name of another piece (line {seen[name]})"
             yield Problem(place, text, "a name of its own")
-        seen.setdefault(piece.name, place.line)
+        seen.setdefault(name, place.line)
