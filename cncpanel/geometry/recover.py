@@ -75,7 +75,7 @@ def _contour(ring: Floats, runs: list[Run]) -> Contour:
     runs = _merged(_without_crumbs(runs, points), points)
     while True:
         if len(runs) == 1:
-            return _from_one(runs[0], points)
+            return _same_area(_from_one(runs[0], points), ring, points)
         ends, starts = _joints(runs, points)
         amiss = [i for i, run in enumerate(runs) if not _agrees(run, starts[i], ends[i], points)]
         if not amiss:

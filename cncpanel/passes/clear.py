@@ -15,7 +15,7 @@ from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
 from cncpanel.geometry.ring import Ring, rings_of
 from cncpanel.geometry.segment import Segment
-from cncpanel.geometry.tolerance import PATH
+from cncpanel.geometry.tolerance import FLATTEN, PATH
 from cncpanel.operation.operation import Clear
 from cncpanel.passes.along import fed
 from cncpanel.passes.draft import Draft, Title, draft
@@ -39,7 +39,8 @@ POINT_ROUND = 0.2  # tool diameters; the tool goes straight down in a round shor
 def clear(operation: Clear, title: Title, shop: Shop) -> tuple[Draft, ...]:
     """Runs in the order in which they must be cut; () where the tool does not fit."""
     room, radius = Offsetter((operation.open_region,)), operation.tool.radius
-    wide, snug = room.at(-radius), room.at(SNUG - radius)
+    wide, snug = _broad(room.at(-radius)), room.at(SNUG - radius)
+    snug = _broad(snug) if len(snug) > 1 else snug
     if not operation.tool.plunges and _is_a_point(wide or snug, operation.tool.cut_diameter):
         return ()
     work = _Clearing(operation, title, shop)
@@ -281,6 +282,11 @@ def _beside(place: Point, direction: Point, along: float) -> Point:
 
 def _loops(regions: Sequence[Region]) -> tuple[Contour, ...]:
     return tuple(contour for region in regions for contour in region.contours)
+
+
+def _broad(regions: Sequence[Region]) -> tuple[Region, ...]:
+    """The regions without crumbs that chords leave between two walls as far apart as the tool is wide."""
+    return tuple(one for one in regions if 2 * one.area > FLATTEN * sum(loop.length for loop in one.contours))
 
 
 def _is_a_point(regions: Sequence[Region], diameter: float) -> bool:

@@ -135,7 +135,7 @@ class Opening:
         self._flush()
         for ring in rings_of(self._turned(region)):
             self.strokes.append(Seed(start=ring.point(0.0), chain=ring.segments, is_loop=True, circles=()))
-            self._at = None
+            self._at = self._back = None
         self._cleared.add(Area.of([region]))
 
     # -- getting in
@@ -153,7 +153,7 @@ class Opening:
         circles = tuple((place, radius) for place in _ends_and_bends(chain)) if radius > NEAR else ()
         self.strokes.append(Seed(start=chain[0].start, chain=tuple(chain), is_loop=False, circles=circles))
         self._opened(circles)
-        self._at = chain[-1].end
+        self._at, self._back = chain[-1].end, None
         return 0.0
 
     def _point(self, core: Region, radius: float) -> float:
@@ -164,7 +164,7 @@ class Opening:
         self.strokes.append(Seed(start=place, chain=(), is_loop=False, circles=circles))
         self._cleared.add(Area.of([core]))
         self._opened(circles)
-        self._at = place
+        self._at, self._back = place, None
         return max(radius - POINT * self._diameter / 2, 0.0)
 
     def _opened(self, circles: Sequence[tuple[Point, float]]) -> None:
@@ -190,7 +190,7 @@ class Opening:
             circles = tuple((place, radius) for place in bends) if radius > NEAR else ()
             self.strokes.append(Stroke(chain=tuple(chain), link=link, slot=True, circles=circles))
             self._opened(circles)
-            self._at = chain[-1].end
+            self._at, self._back = chain[-1].end, None
             return True
         return False
 

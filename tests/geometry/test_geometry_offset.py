@@ -187,3 +187,10 @@ def test_results_do_not_depend_on_where_a_contour_starts() -> None:
         (wanted,) = offset((PANEL,), -3)
         for a, b in zip(found.outer.vertices, wanted.outer.vertices, strict=True):
             assert tuple(a) == pytest.approx(tuple(b), abs=1e-9)
+
+
+@pytest.mark.parametrize("hair", [-0.001, 0.0, 0.0005, 0.001])
+def test_crumbs_between_two_round_walls_are_not_taken_for_whole_circles(hair: float) -> None:
+    ring = region_of(circle((0, 0), 18), [circle((0, 0), 12 - hair)])
+    left = offset((ring,), -3)
+    assert sum(region.area for region in left) <= 2 * pi * 15 * max(hair, 0) + 2 * pi * 15 * 0.002
