@@ -28,6 +28,10 @@ def _check_panel(index: int, panel: Panel, read: ReadJob, gathering: Gathering) 
     if position.facing is not None and all(shape is None for shape in drawn):
         text = f'panel "{panel.name}": its position does not say how large it is'
         gathering.problem(place, text, "size, diameter, outline or dxf")
+    if position.sides == "rabbeted" and position.edge is None and position.side is None:
+        where = read.file.place(("panel", index, "position", "sides"))
+        text = f'panel "{panel.name}": a rabbet in the sides runs along their rim, and it lies on none of their edges'
+        gathering.problem(where, text, 'edge = ["A", "B"], or sides = "housed"')
     names = [other.name for other in read.job.panel if other.position is not None and other.name != panel.name]
     for number, name in enumerate(position.meets):
         if name not in names:

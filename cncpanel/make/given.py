@@ -9,6 +9,7 @@ from cncpanel.errors import Gathering, Place, ProblemsFound
 from cncpanel.errors.toml import TomlFile, problems_from_validation, read_toml
 from cncpanel.machine.contradiction import contradictions
 from cncpanel.machine.model import Machine
+from cncpanel.machine.tool import Tool
 from cncpanel.proof.obstacle import Obstacle
 from cncpanel.units import length
 
@@ -101,8 +102,12 @@ class _Holding(_Table):
     holding: tuple[_Held, ...] = Field(max_length=1000)
 
 
-def holding_of(path: Path, machine: Machine, gathering: Gathering) -> tuple[Obstacle, ...]:
-    """The clamps and screws of a holding file, program axes from the sheet's lower left corner."""
+class _Rack(_Table):
+    tool: tuple[Tool, ...] = Field(min_length=1)
+
+
+def holding_of(path: Path, machine: Machine | None, gathering: Gathering) -> tuple[Obstacle, ...]:
+    """The clamps and screws of a holding file, program axes from the sheet's lower left corner; none without machine."""
     file = _file(path, gathering)
     if file is None:
         return ()
@@ -111,7 +116,18 @@ def holding_of(path: Path, machine: Machine, gathering: Gathering) -> tuple[Obst
     except ValidationError as error:
         gathering.found += problems_from_validation(error, file, _Holding)
         return ()
-    return tuple(_obstacle(held, machine) for held in read.holding)
+    return tuple(_obstacle(held, machine) for held in read.holding) if machine else ()
+
+
+def judge_tools(path: Path, gathering: Gathering) -> None:
+    """What is wrong with a file of tools whatever the machine."""
+    file = _file(path, gathering)
+    if file is None:
+        return
+    try:
+        _Rack.model_validate({"tool": file.data.get("tool", [])})
+    except ValidationError as error:
+        gathering.found += problems_from_validation(error, file, _Rack)
 
 
 def _obstacle(held: _Held, machine: Machine) -> Obstacle:

@@ -14,7 +14,7 @@ from cncpanel.machine.read import read_machine, shipped_machines
 from cncpanel.make.choice import Choice
 from cncpanel.make.cutting_limits import cutting_limits
 from cncpanel.make.flow import Prepared, prepare
-from cncpanel.make.given import holding_of, program_texts, stock_size, with_tools, zero_place
+from cncpanel.make.given import holding_of, judge_tools, program_texts, stock_size, with_tools, zero_place
 from cncpanel.make.question import Question
 from cncpanel.make.sheet_given import UNNAMED_CLAMPS, circumstances_of
 from cncpanel.make.sheet_set import target_of
@@ -126,7 +126,7 @@ def _known(question: Question, tell: Tell) -> _Known:
     origin = zero_place(question.origin, gathering) if question.origin is not None else None
     _tell_conflicts(question, gathering)
     machine = _machine(question, gathering)
-    holding = holding_of(question.holding, machine, gathering) if question.holding and machine else None
+    holding = holding_of(question.holding, machine, gathering) if question.holding else None
     number = _sheet_number(question, programs, gathering) if question.job else None
     prepared = _prepared(question.job, question.machine, tell, gathering) if question.job else None
     sheet = _sheet(prepared, number, gathering) if prepared and number else None
@@ -163,6 +163,8 @@ def _machine(question: Question, gathering: Gathering) -> Machine | None:
     except ProblemsFound as found:
         option = Place("--machine")
         gathering.found += [replace(p, place=option) if p.place == Place("machine") else p for p in found.problems]
+        if question.tools is not None and question.tools not in shipped_machines():
+            judge_tools(Path(question.tools), gathering)
         return None
     if question.tools is None:
         return machine

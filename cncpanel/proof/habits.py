@@ -54,6 +54,7 @@ class _Walk:
     no_spindle: bool = False
     to_be_fitted: bool = False
     selected: int | None = None  # by a T word alone: nothing has fitted it yet
+    changed: bool = False  # by an M6, ever
 
     def find(
         self,
@@ -120,7 +121,7 @@ class _Walk:
         elif event.kind in ("stop", "optional stop", "change"):
             yield from self.still(event)
         if event.kind == "change":
-            self.selected = None
+            self.selected, self.changed = None, True
             yield from self.change(event)
         if event.kind in ("stop", "optional stop"):
             self.to_be_fitted = False
@@ -274,13 +275,13 @@ class _Walk:
     def fitted(self, move: Move) -> Iterator[Finding]:
         """A T word alone fits no tool; only before the first move it says what the operator has fitted.
 
-        On a changer it may fetch the next tool while this one cuts.
+        On a changer it fits nothing at all, but may fetch the next tool while this one cuts.
         """
         selected, changer = self.selected, self.setup.machine.dialect.tool_change == "changer"
-        if selected is None or selected == move.tool or changer:
+        if selected is None or (self.changed if changer else selected == move.tool):
             return
         self.selected = None
-        cuts = f"T{move.tool}" if move.tool else "a tool that nothing names"
+        cuts = f"T{move.tool}" if move.tool and not changer else "a tool that nothing names"
         text = f"T{selected} was selected, but no M6 and no stop with its name fits it: {cuts} still cuts"
         yield self.find("tool-not-fitted", move.line, text, at=move.end)
 

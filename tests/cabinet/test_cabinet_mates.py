@@ -119,6 +119,7 @@ def test_a_hollow_corner_needs_no_mitre_and_says_so(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("position", "told"),
     [
+        ('line = [[0, 150], [200, 150]]\nsides = "rabbeted"', "a rabbet in the sides runs along their rim"),
         ('edge = ["B", "X"]', "the profile has no edge B to X (A B, B C, C D, D A)"),
         ('edge = ["B", "C"]\nend = { butts = "tap" }', '"tap" is not a panel that it can meet (did you mean "top"?)'),
         ('behind = "tip"\nby = 20\nlength = 30', '"tip" is not a panel to stand behind (did you mean "top"?)'),

@@ -112,8 +112,18 @@ def test_every_mistake_in_what_is_given_is_told_at_once(program: Path, tmp_path:
     )  # fmt: skip
     assert 2 == result.exit_code
     told = result.stderr
-    for word in ("given twice", "none.nc", "did you mean shop-router", '"1x2" has 2 of 3', '"b"', "--sheet"):
+    given = ("given twice", "none.nc", "did you mean shop-router", '"1x2" has 2 of 3', '"b"', "--sheet")
+    for word in (*given, "none.toml", "holding[0].wide", "holding[0].kind"):
         assert word in told
+
+
+def test_a_file_of_tools_is_judged_where_the_machine_is_not_known(program: Path, tmp_path: Path) -> None:
+    rack = tmp_path / "rack.toml"
+    rack.write_text('[[tool]]\nnumber = 1\nname = "six"\nkind = "saw"\ndiameter = -6\n')
+    result = prove(program, "--machine", "shop-routr", "--tools", rack)
+    assert 2 == result.exit_code
+    for word in ("did you mean shop-router", "rack.toml:4: tool[0].kind", "rack.toml:5: tool[0].diameter"):
+        assert word in result.stderr
 
 
 def test_what_is_not_there_is_told_by_its_option_or_its_name(program: Path, tmp_path: Path) -> None:

@@ -83,6 +83,11 @@ def changer() -> Machine:
     return machine(dialect={"tool_change": "changer", "length_offsets": True})
 
 
+def test_a_changer_fits_nothing_by_its_number_alone() -> None:
+    named = with_changer(good_text()).replace(" M6", "", 1)
+    assert "tool-not-fitted" in kinds(judge(named, on=changer()))
+
+
 def test_a_changer_needs_no_person() -> None:
     assert judge(with_changer(good_text()), on=changer()).findings == ()
 
