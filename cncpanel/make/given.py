@@ -107,7 +107,10 @@ class _Rack(_Table):
 
 
 def holding_of(path: Path, machine: Machine | None, gathering: Gathering) -> tuple[Obstacle, ...]:
-    """The clamps and screws of a holding file, program axes from the sheet's lower left corner; none without machine."""
+    """The clamps and screws of a holding file, program axes from the sheet's lower left corner.
+
+    Without a machine the file is only judged.
+    """
     file = _file(path, gathering)
     if file is None:
         return ()
