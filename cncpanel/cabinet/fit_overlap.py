@@ -82,7 +82,7 @@ def _remedy(mover: Solid, other: Solid, scene: Scene) -> str:
     if mover.kind == "load":
         return f"move {mover.label}"
     if mover.kind == "cleat":
-        return f'shorten the cleats of "{scene.name(mover.index)}" or move "{scene.name(max(other.index, 0))}"'
+        return f'shorten the cleats of "{scene.name(mover.index)}" or move "{scene.name(other.index)}"'
     return f'move it on panel "{scene.name(mover.index)}"'
 
 

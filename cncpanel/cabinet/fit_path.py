@@ -41,13 +41,19 @@ def _moved(scene: Scene, piece: Piece, solid: Solid, opens: Opens) -> Finding:
         said, depth, other = met
         text = (
             f'"{piece.label}" meets {other.label} when it is {said}, {depth:.2f} mm deep: '
-            f'more gap, or change "{scene.name(max(other.index, 0))}"'
+            f"more gap, or {_remedy(scene, other)}"
         )
         return Finding(check="path", verdict="fails", text=text, place=scene.place(piece.index, "opens"))
     how = f"swings {opens.turn_deg:g} degrees" if opens.hinged else f"slides out {opens.slides:g} mm"
     return Finding(
         check="path", verdict="ok", text=f'"{piece.label}" {how} clear of everything', place=scene.place(piece.index)
     )
+
+
+def _remedy(scene: Scene, met: Solid) -> str:
+    if met.kind == "load":
+        return f"move {met.label}"
+    return f'change "{scene.name(met.index)}"'
 
 
 Box = tuple[float, float, float, float]

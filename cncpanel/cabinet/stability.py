@@ -21,7 +21,7 @@ LEAN_HEIGHT = 1500.0  # mm; a visitor leans or pushes there
 LEAST_LEAN = 200.0  # N; common practice, no source
 LEAST_PRESS = 400.0  # N down on the deck's front edge; 400-600 is a load test's habit, no source
 ASKEW = 0.09  # the sine of 5 degrees: what is less askew is told as straight
-MOST_SUBSETS = 6  # movers looked at in every combination
+MOST_SUBSETS = 6  # movers of which every combination is looked at
 Spot = tuple[float, float]
 _DIRECTIONS = ("forward", "back", "to the visitor's left", "to the visitor's right")
 
@@ -97,15 +97,36 @@ def _said(x: float, y: float) -> str:
 
 
 def states(scene: Scene, found: tuple[Weight, ...]) -> Iterator[tuple[str, tuple[Weight, ...]]]:
-    """All shut, and every set of doors open and drawers out, with what weighs something."""
+    """All shut, and every set of doors open and drawers out, with what weighs something.
+
+    Of more movers than MOST_SUBSETS: each by itself, and all that draw the middle the same way, forward, back, aside.
+    """
     yield "shut", found
-    movers = [piece for piece in scene.assembly.pieces if scene.position(piece.index).opens is not None][:MOST_SUBSETS]
+    movers = tuple(piece for piece in scene.assembly.pieces if scene.position(piece.index).opens is not None)
     sets: Iterable[tuple[Piece, ...]] = chain(*(combinations(movers, n + 1) for n in range(len(movers))))
+    if len(movers) > MOST_SUBSETS:
+        sets = (*((piece,) for piece in movers), *_pulling_together(scene, movers, found))
     for open_ones in sets:
         moved = found
         for piece in open_ones:
             moved = tuple(_opened(scene, piece, w) if w.index == piece.index else w for w in moved)
         yield " and ".join(f"{piece.label} open" for piece in open_ones), moved
+
+
+def _pulling_together(
+    scene: Scene, movers: tuple[Piece, ...], found: tuple[Weight, ...]
+) -> Iterator[tuple[Piece, ...]]:
+    """The movers that draw the whole's middle forward, those that draw it back, left, right."""
+    pulls = {}
+    for piece in movers:
+        own = [(weight, _opened(scene, piece, weight)) for weight in found if weight.index == piece.index]
+        x = sum(weight.mass * (moved.middle.x - weight.middle.x) for weight, moved in own)
+        y = sum(weight.mass * (moved.middle.y - weight.middle.y) for weight, moved in own)
+        pulls[piece] = x, y
+    for axis, sign in ((1, 1), (1, -1), (0, 1), (0, -1)):
+        together_ones = tuple(piece for piece in movers if sign * pulls[piece][axis] > 0)
+        if len(together_ones) > 1:
+            yield together_ones
 
 
 def _opened(scene: Scene, piece: Piece, weight: Weight) -> Weight:

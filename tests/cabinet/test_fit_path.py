@@ -56,3 +56,22 @@ def test_beside_the_way_nothing_is_met(tmp_path: Path) -> None:
     line = f"[[{200 + corner + 10}, {390 - corner - 10}], [{200 + corner}, {390 - corner}]]"
     away = path_of(tmp_path, moves("thin", "[200, 380]", "[100, 200, 10]", FLAP), pane(line))
     assert away.verdict == "ok"
+
+
+def test_a_load_in_the_way_is_what_is_to_be_moved(tmp_path: Path) -> None:
+    load = "[[cabinet.load]]\nname = 'coin box'\nmass = 2\nat = [0, 330, 120]\nsize = [60, 60, 60]\n"
+    cabinet(tmp_path, moves("board", "[200, 100]", "[100, 200, 100]", DRAWER) + load, head=HEAD)
+    found = next(finding for finding in judge(tmp_path / "box.toml").findings if finding.check == "path")
+    assert '"mover" meets coin box when it is 1' in found.text
+    assert found.text.endswith("more gap, or move coin box")
+
+
+def test_eight_drawers_out_at_once_are_weighed(tmp_path: Path) -> None:
+    """Every one draws the middle forward, so all of them out is the worst: the last two too."""
+    one = moves("board", "[200, 20]", "[100, 200, HEIGHT]", "{ slides = 250, load = 3 }")
+    drawers = [one.replace("HEIGHT", str(40 + 40 * n)).replace("mover", f"drawer {n}") for n in range(8)]
+    cabinet(tmp_path, *drawers, head=HEAD)
+    tipping = next(finding for finding in judge(tmp_path / "box.toml").findings if finding.check == "tipping")
+    assert "it tips forward" in tipping.text
+    assert "drawer 0 open and drawer 1 open" in tipping.text
+    assert "drawer 7 open" in tipping.text
