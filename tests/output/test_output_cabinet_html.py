@@ -93,6 +93,7 @@ def test_the_keys_choose_parts_one_after_the_other(page: Browser) -> None:
 
 
 def test_the_picture_has_shades_in_the_light_and_in_the_dark_and_nothing_is_complained_of(page: Browser) -> None:
+    settled(page)
     light = page.colours("picture")
     page.key("d")
     settled(page)
