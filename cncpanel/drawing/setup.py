@@ -17,7 +17,7 @@ from cncpanel.drawing.setup_tables import part_table, program_table, tool_table
 from cncpanel.drawing.sheet_map import KEY, MapFacts, sheet_map
 from cncpanel.drawing.stops import stop_pieces
 from cncpanel.drawing.tool_reasons import reason_pieces
-from cncpanel.drawing.turning import turn_words
+from cncpanel.drawing.turning import rim_step, turn_words
 from cncpanel.drawing.used_area import used_area
 from cncpanel.drawing.view import View
 from cncpanel.geometry.point import Point
@@ -100,6 +100,9 @@ def _side(sheet: Sheet) -> str:
 
 def _turning(setup: SetUp, view: View) -> list[Piece]:
     words = tuple(turn_words(setup.sheet, view, setup.measures))
+    side = setup.sheet.side
+    if side is not None and side.number == 1 and any(run.kind == "edge" for run in setup.runs.runs):
+        words = (*words, rim_step(setup.machine.turning.error, setup.measures))
     return [Cautions(words)] if words else []
 
 

@@ -84,6 +84,15 @@ def turn_words(sheet: Sheet, view: View, told: Measures) -> Iterator[str]:
         yield "TWO PERSONS turn the sheet: one at either end, spindle parked, machine held."
 
 
+def rim_step(error: float, told: Measures) -> str:
+    """What edges that are cut before the turn owe to it: `error` is how far off the turned sheet may lie, mm."""
+    return (
+        "Rims that are rounded or bevelled in this set-up get their walls after the turn: they may step off their "
+        f"walls by up to {told.length(error)}, as far as the turned sheet may lie off "
+        "(turning.error in the machine file)."
+    )
+
+
 def _along(view: View, side: Side) -> str:
     return "X" if (side.axis == "x") != view.turned else "Y"
 

@@ -130,12 +130,13 @@ def _past(operation: EdgeCut, layer: Layer) -> float:
 def _ahead(operation: EdgeCut, layer: Layer, run_out: float) -> float:
     """How far the disc would cut ahead of its centre while it tapers over `run_out`: its way begins so much later.
 
-    A ball and a cone meet the face with a breadth that grows faster at first than their centre goes on.
+    A ball and a cone meet the face with a breadth that grows faster at first than their centre goes on: a cone's on its
+    first hundredths of a mm, so places lie closer there.
     """
     low, ahead = _raised(operation, layer), 0.0
     for _ in range(ROUNDS):
         drop = (low - layer.z) / (run_out - ahead)
-        ways = [(run_out - ahead) * number / SAMPLES for number in range(1, SAMPLES + 1)]
+        ways = [(run_out - ahead) * (number / SAMPLES) ** 2 for number in range(1, SAMPLES + 1)]
         ahead = max(0.0, *(_half_chord(operation, layer, low - drop * way) - way for way in ways))
     return ahead + SPARE if ahead > 0 else 0.0
 

@@ -43,6 +43,7 @@ def test_the_demo_jobs_are_there_and_name_their_machines() -> None:
         "reading_bench": "nesting-router",
         "rounded_tray": "shop-router",
         "seed_station": "shop-router",
+        "serving_board": "shop-router",
         "story_dial": "desktop-router",
         "trail_plaque": "shop-router",
         "trestle_bench": None,  # for a table saw only

@@ -9,9 +9,12 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
+from cncpanel.drawing.paper import Cautions
+from cncpanel.drawing.setup import setup_pieces
 from cncpanel.errors import ProblemsFound
 from cncpanel.make.choice import Choice
 from cncpanel.make.flow import Made, make
+from cncpanel.make.paper_set import setup_of
 from cncpanel.make.sheet_set import SheetSet
 from cncpanel.make.turned_set import turn_of
 from cncpanel.operation.edge_kerf import UNDER_END
@@ -102,7 +105,7 @@ def test_before_the_turn_a_kerf_goes_under_the_tool_s_end_and_nothing_comes_free
     assert judged(first, texts(first)) == set()
 
 
-@pytest.mark.parametrize(("amount", "kind"), [(0.05, "gouge"), (-0.05, "leftover")])
+@pytest.mark.parametrize(("amount", "kind"), [(0.05, "gouge"), pytest.param(-0.05, "leftover", marks=pytest.mark.slow)])
 def test_a_rim_before_the_turn_that_is_out_of_depth_is_found(amount: float, kind: str) -> None:
     first, _ = sides(made())
     changed = [text.replace("Z-4.0000", f"Z{-4.0 - amount:.4f}") for text in texts(first)]
@@ -110,12 +113,14 @@ def test_a_rim_before_the_turn_that_is_out_of_depth_is_found(amount: float, kind
     assert kind in judged(first, changed)
 
 
+@pytest.mark.slow
 def test_the_first_set_up_out_of_place_is_found_by_its_rims() -> None:
     first, _ = sides(made())
     moved = [re.sub(r"X(-?\d+\.\d+)", lambda x: f"X{float(x[1]) + 0.1:.4f}", text) for text in texts(first)]
     assert {"gouge", "leftover"} <= judged(first, moved)
 
 
+@pytest.mark.slow
 def test_a_rim_on_the_wrong_face_is_found() -> None:
     first, _ = sides(made())
     only_the_eye = replace(first.target, rims=first.target.rims[1:])
@@ -137,12 +142,14 @@ def test_tabs_stand_over_the_rim_that_was_cut_below_and_lower_ones_are_told() ->
     assert outline
 
 
+@pytest.mark.slow
 def test_an_edge_whose_tool_would_strike_the_raised_tabs_is_told() -> None:
     with pytest.raises(ProblemsFound) as told:
         made(BOTH.replace("thickness = 18", "thickness = 9").replace("round = 3", "round = 4"))
     assert "would strike the tabs: they stand over the other face's rims" in str(told.value)
 
 
+@pytest.mark.slow
 def test_a_skin_that_was_cut_from_below_is_told() -> None:
     with pytest.raises(ProblemsFound) as told:
         made(BOTH.replace("[settings]", '[settings]\nhold = "skin"'))
@@ -162,3 +169,11 @@ def test_a_skin_that_was_cut_from_below_is_told() -> None:
 def test_stretches_of_the_other_face_are_cut_where_they_are_for_every_hand(stretch: str, more: str) -> None:
     job = made(STRETCHES.replace("STRETCH", stretch).replace('name = "tag"\n', f'name = "tag"\n{more}'))
     assert kinds(job.sheets[0].report.findings) == set()
+
+
+def test_the_first_set_up_s_page_says_how_far_its_rims_may_step_off_their_walls() -> None:
+    job = made()
+    pages = [setup_pieces(setup_of(job, one), 180.0) for one in sides(job)]
+    points = [[point for piece in page if isinstance(piece, Cautions) for point in piece.points] for page in pages]
+    words = "may step off their walls by up to 0.3 mm"
+    assert [any(words in point for point in told) for told in points] == [True, False]

@@ -98,7 +98,7 @@ def test_rounded_rims_are_within_two_hundredths_of_the_quarter_circle() -> None:
     assert [rim.name for rim in sheet.target.rims] == ["plate, edge 1", "plate, edge 1 of eye"]
 
 
-@pytest.mark.parametrize("amount", [0.1, 0.03])
+@pytest.mark.parametrize("amount", [pytest.param(0.1, marks=pytest.mark.slow), 0.03])
 def test_a_pass_that_is_too_deep_is_a_gouge_with_its_line(amount: float) -> None:
     found = judged(deeper(amount))
     assert {finding.kind for finding in found} == {"gouge"}
@@ -106,6 +106,7 @@ def test_a_pass_that_is_too_deep_is_a_gouge_with_its_line(amount: float) -> None
     assert max(finding.measure or 0 for finding in found) == pytest.approx(amount, abs=0.003)
 
 
+@pytest.mark.slow
 def test_a_pass_that_is_not_deep_enough_leaves_some_with_its_line() -> None:
     found = judged(deeper(-0.1))
     assert {finding.kind for finding in found} == {"leftover"}
@@ -116,11 +117,11 @@ def test_a_pass_that_is_not_deep_enough_leaves_some_with_its_line() -> None:
 @pytest.mark.parametrize(
     ("changes", "kind"),
     [
-        ({"profile_radius": 5.9, "diameter": 15.8}, "gouge"),
+        pytest.param({"profile_radius": 5.9, "diameter": 15.8}, "gouge", marks=pytest.mark.slow),
         ({"profile_radius": 6.1, "diameter": 16.2}, "leftover"),
-        ({"tip_radius": 2.1, "diameter": 16.2}, "gouge"),
-        ({"tip_radius": 1.9, "diameter": 15.8}, "leftover"),
-        ({"tip_length": 0.1}, "leftover"),
+        pytest.param({"tip_radius": 2.1, "diameter": 16.2}, "gouge", marks=pytest.mark.slow),
+        pytest.param({"tip_radius": 1.9, "diameter": 15.8}, "leftover", marks=pytest.mark.slow),
+        pytest.param({"tip_length": 0.1}, "leftover", marks=pytest.mark.slow),
     ],
 )
 def test_a_tool_of_another_form_is_found(changes: dict[str, float], kind: str) -> None:
@@ -132,6 +133,7 @@ def test_a_rim_that_nobody_asked_for_is_a_gouge() -> None:
     assert whole_verdict(replace(sheet.target, rims=())) == {"gouge"}
 
 
+@pytest.mark.slow
 def test_a_rim_that_no_program_makes_is_left_over() -> None:
     def without_the_round_over(text: str) -> str:
         head, mark, _ = text.partition("(MSG,FIT T8")
@@ -149,11 +151,13 @@ STRETCHES = JOB.replace(
 )
 
 
+@pytest.mark.slow
 def test_stretches_run_off_at_corners_and_taper_out_within_the_rim() -> None:
     (sheet,) = made(STRETCHES).sheets
     assert [str(f) for f in sheet.report.findings if f.severity != "remark"] == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "other",
     [

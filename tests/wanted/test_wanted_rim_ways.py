@@ -92,6 +92,12 @@ def test_a_stretch_that_tapers_out_at_an_inside_corner_leaves_the_other_wall_alo
     assert wrong(made(sharp.replace("EDGES", "{ edges = [2], run_out = 20, round = 6 }"))) == []
 
 
+@pytest.mark.slow
+def test_a_cone_tapers_out_beside_a_fillet_and_leaves_the_fillet_alone() -> None:
+    plate = BRACKET[: BRACKET.index("outline")] + "size = [160, 110]\nradius = 15\n"
+    assert wrong(made(plate + 'edge = [{ side = "top", bevel_deg = 30, depth = 3, run_out = 12 }]\n')) == []
+
+
 def test_a_wall_across_a_narrow_notch_is_a_problem_with_its_place() -> None:
     notched = """
 [[panel]]
