@@ -132,6 +132,15 @@ class Area:
         shapely.prepare(self.shape)
         return bool(shapely.covers(self.shape, line)) or bool(shapely.covers(shapely.buffer(self.shape, slack), line))
 
+    def spans(self, y: float) -> list[tuple[float, float]]:
+        """The pieces (x0, x1) of the level line at `y` that lie inside, from the left."""
+        if self.is_empty:
+            return []
+        xmin, _, xmax, _ = self.bounds
+        cut = shapely.intersection(self.shape, shapely.LineString([(xmin - 1, y), (xmax + 1, y)]))
+        parts = [part.bounds for part in shapely.get_parts(cut) if part.geom_type == "LineString"]
+        return sorted((x0, x1) for x0, _, x1, _ in parts)
+
     def length_inside(self, start: Point, end: Point) -> float:
         """How much of the straight line lies inside, mm."""
         return float(shapely.intersection(shapely.LineString([start, end]), self.shape).length)

@@ -24,6 +24,7 @@ End = Literal["square", "round", "open"]
 Ends = Annotated[Annotated[End, Tag("<one>")] | Annotated[tuple[End, End], Tag("<list>")], Discriminator(list_or_one)]
 
 
+Lines = Literal["round", "along"]
 Relief = Literal["none", "corner", "long", "short"]
 RELIEF = (
     "a bite at each sharp inside corner, so that what is square goes in: into both walls, the long or the short one"
@@ -57,6 +58,11 @@ class Recess(_Feature):
     relief: Relief = Field("none", description=RELIEF)
     step: tuple[Step, ...] = ()
     island: tuple[Shape, ...] = ()
+    lines: Lines = Field(
+        "round",
+        description="along: cleared in straight lines along the sheet's first side, where its grain lies; round: from "
+        "the middle outwards",
+    )
 
 
 class _Narrow(Table):

@@ -12,7 +12,7 @@ from cncpanel.geometry.contour import Contour, Path
 from cncpanel.geometry.placement import Placement
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
-from cncpanel.job.model import Face
+from cncpanel.job.model import Face, Lines
 from cncpanel.machine.tool import Tool
 from cncpanel.operation.edge_layer import PAST_CORNER, Layer, radius_over_tip
 from cncpanel.panel.edge import EdgeForm, Stretch
@@ -39,7 +39,8 @@ class Clear:
     """Take everything out of `region` down to `depth` (None: through, no slug is left).
 
     `region` must be reached to its walls; the tool may sweep `open_region` too (run-out over a rim).
-    `after`: what a larger tool has cleared of it before; only what that left is cut.
+    `after`: what a larger tool has cleared of it before; only what that left is cut. `lines`: along the sheet's
+    first side, straight, or round from the middle.
     """
 
     panel: str
@@ -49,6 +50,7 @@ class Clear:
     depth: float | None
     tool: Tool
     after: "Clear | None" = None
+    lines: Lines = "round"
 
     def placed(self, placement: Placement) -> "Clear":
         """The operation on the sheet."""

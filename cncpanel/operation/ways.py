@@ -95,6 +95,7 @@ def recess_way(panel: Panel, recess: Recess, bench: Bench, tool: Tool) -> Way | 
         open_region=room,
         depth=recess.depth,
         tool=tool,
+        lines=recess.lines,
     )
     corners = sharp_corners(room)
     return Way(

@@ -82,6 +82,7 @@ def _recesses(piece: _Piece, pieces: Sequence[_Piece], draft: Draft) -> list[Rec
             depth=first.depth,
             tool=next((pocket.tool for pocket in piece.pockets if pocket.tool), None),
             place=first.subject.place,
+            lines="along" if any(pocket.lines == "along" for pocket in piece.pockets) else "round",
         )
         for region in regions
     ]

@@ -7,7 +7,7 @@ from cncpanel.errors import Place
 from cncpanel.geometry.contour import Contour, Path
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
-from cncpanel.job.model import Face, Stock, Turn
+from cncpanel.job.model import Face, Lines, Stock, Turn
 from cncpanel.panel.edge import DrawnRim, Edge
 
 RecessKind = Literal["recess", "groove", "rabbet", "counterbore"]
@@ -41,6 +41,7 @@ class Recess:
     depth: float
     tool: str | None
     place: Place
+    lines: Lines = "round"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from cncpanel.geometry.region import Region
+from cncpanel.job.model import Lines
 from cncpanel.panel.panel import RecessKind
 from cncpanel.panel.subject import Subject
 
@@ -21,3 +22,4 @@ class Pocket:
     tool: str | None
     subject: Subject
     family: tuple[str | int, ...]
+    lines: Lines = "round"

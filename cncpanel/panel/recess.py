@@ -41,6 +41,7 @@ def _recess(recess: model.Recess, subject: Subject, radius: float) -> list[Pocke
             tool=recess.tool,
             subject=part,
             family=subject.keys,
+            lines=recess.lines,
         )
         for regions, depth, part in parts
         if regions

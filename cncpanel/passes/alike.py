@@ -14,7 +14,7 @@ from cncpanel.passes.shop import Shop
 SAME = 6  # decimals of mm to which two pockets are equal; what a placement rounds is far finer
 
 Rings = tuple[tuple[tuple[float, ...], ...], ...]
-Pocket = tuple[Rings, Rings, float | None, int, int]
+Pocket = tuple[Rings, Rings, float | None, int, int, str]
 
 
 class Cleared:
@@ -31,7 +31,7 @@ class Cleared:
         home = Placement(x=-left, y=-low)
         forms = _form(operation.region.placed(home)), _form(operation.open_region.placed(home))
         after = operation.after.tool.number if operation.after else 0
-        pocket: Pocket = (*forms, operation.depth, operation.tool.number, after)
+        pocket: Pocket = (*forms, operation.depth, operation.tool.number, after, operation.lines)
         if pocket not in self._known:
             self._known[pocket] = Point(left, low), clear(operation, title, self._shop)
         (x, y), drafts = self._known[pocket]

@@ -25,6 +25,7 @@ from cncpanel.passes.line import one_line
 from cncpanel.passes.opening import NEXT, Opening, Seed, Stroke
 from cncpanel.passes.pace import LEAST_FINISH, Pace, pace
 from cncpanel.passes.profile import CORNER
+from cncpanel.passes.raster import open_in_lines
 from cncpanel.passes.shop import APPROACH, ENGAGEMENT, Shop
 from cncpanel.passes.trail import Trail
 
@@ -62,6 +63,7 @@ class _Clearing:
     def __init__(self, operation: Clear, title: Title, shop: Shop) -> None:
         self._title, self._shop, self._tool = title, shop, operation.tool
         self._through = operation.depth is None
+        self._is_lined = operation.lines == "along"
         total = shop.depth(operation.depth)
         self._finish_depths = shop.step_depths(self._tool, "finish", total)
         self._depths = shop.clearing_depths(self._tool, operation.depth)
@@ -87,8 +89,12 @@ class _Clearing:
         opening = Opening(self._tool.cut_diameter, ENGAGEMENT, climb=climb)
         if self._before:
             opening.after(self._before)
-        for region in inner:
-            opening.open(region)
+        lined = self._is_lined and not self._before
+        if lined:
+            open_in_lines(inner, opening, self._tool.cut_diameter)
+        else:
+            for region in inner:
+                opening.open(region)
         self._locus = Area.of(inner)
         floor, strokes = 0.0, opening.strokes
         if len(strokes) == 1 and opening.followed_walls:
@@ -100,7 +106,7 @@ class _Clearing:
             floor = -depth
         if self._before:
             self._rest_walls(rings_of(_loops(walls)), self._before, floor)
-        elif allowance or not opening.followed_walls:
+        elif allowance or lined or not opening.followed_walls:
             self._walls(rings_of(_loops(walls)), rings_of(_loops(inner)), floor)
         self._close()
         return iter(self._done)

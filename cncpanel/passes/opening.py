@@ -96,19 +96,36 @@ class Opening:
         self._stations: list[Point] = []
         self._back: Point | None = None  # the way out of the corner in which the tool is
         self._before_corners = self._cleared
+        self._is_begun = False
+        self._steps = Area.of(())  # along walls, what is left for once round
+        self._sure = Cleared()  # what is cleared without them
         self._roomy: Cleared | None = None  # of what a larger tool cleared, the places away from its walls
         self.strokes: list[Seed | Stroke] = []
 
     def after(self, cleared: Area) -> None:
         """All is taken from these centres already: only what is left beside them is opened."""
         self._cleared.add(cleared)
+        self._is_begun = True
         self._roomy = Cleared()
         self._roomy.add(cleared.grown(-AWAY))
+
+    def go_on(self, cleared: Area, steps: Area, at: Point) -> None:
+        """All is taken from `cleared`, the tool is `at` one of its places; `steps` are for `once_round`."""
+        self._cleared.add(cleared.plus(steps))
+        self._steps, self._at, self._is_begun = self._steps.plus(steps), at, True
+        self._sure.add(cleared.grown(-SLACK))
+
+    def once_round(self, region: Region) -> None:
+        """Along all walls of a region that is cleared up to its steps."""
+        self._walls = Area.of([region])
+        for ring in rings_of(self._turned(region)):
+            s = ring.nearest(self._at)[0] if self._at else 0.0
+            self._stroke(ring.stretch(s, s + ring.length), self._cleared, slot=False)
 
     def open(self, region: Region) -> None:
         """All of the region, walls and corners."""
         self._walls = Area.of([region])
-        if self._roomy and not any(self._cleared.misses(Level([region]))):
+        if self._is_begun and not any(self._cleared.misses(Level([region]))):
             fronts = Fronts(region, self._diameter)
             for front in fronts.outwards(0.0):
                 self._front(fronts, front, 0)
@@ -277,6 +294,9 @@ class Opening:
 
     def _into(self, start: Point, cleared: Cleared) -> list[Segment]:
         """To where a stroke begins, from a cleared place; from one off the walls where a larger tool has been."""
+        if self._steps.distance(cleared.nearest(start)) < NEAR and not self._steps.is_empty:
+            begin = self._sure.nearest(start)
+            return [Segment(begin, start)] if begin.distance(start) > SHORT else []
         places = [self._roomy.nearest(start)] if self._roomy and not self._roomy.is_empty else []
         begin = next((place for place in places if self._is_free(place, start, cleared)), cleared.nearest(start))
         return [Segment(begin, start)] if begin.distance(start) > SHORT else []
@@ -326,7 +346,8 @@ class Opening:
         return None
 
     def _is_free(self, start: Point, goal: Point, cleared: Cleared) -> bool:
-        return cleared.holds_line(start, goal) and self._walls.holds_line(start, goal, SLACK)
+        clear = cleared.holds_line(start, goal) and self._steps.length_inside(start, goal) <= NEAR
+        return clear and self._walls.holds_line(start, goal, SLACK)
 
     def _way_to(self, ring: Ring, stretch: Stretch) -> float:
         if self._at and stretch.whole:

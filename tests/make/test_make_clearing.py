@@ -1,4 +1,4 @@
-"""How recesses are cleared as a job asks: floors in two, proven by the witness."""
+"""How recesses are cleared as a job asks: floors in two, straight lines, proven by the witness."""
 
 from itertools import pairwise
 from pathlib import Path
@@ -60,5 +60,15 @@ def test_floors_are_taken_in_a_last_light_pass_that_the_witness_passes(tmp_path:
     one = made(tmp_path, "floor_allowance = 0.3")
     floor = {"well": -9.0, "slit": -5.0}[feature]
     assert flats(one, feature)[-2:] == [floor + 0.3, floor]
+    assert one.passed
+    assert {f.kind for f in one.sheets[0].report.findings} & LOADS == set()
+
+
+def test_a_well_is_cleared_in_lines_along_the_sheet_round_its_island_and_the_witness_passes(tmp_path: Path) -> None:
+    one = made(tmp_path, recess='lines = "along"')
+    runs = [run for run in one.sheets[0].runs.runs if run.feature == "well"]
+    pairs = [pair for run in runs for pair in pairwise(run.steps)]
+    level = {round(b.y, 3) for a, b in pairs if abs(b.y - a.y) < 1e-6 and abs(b.x - a.x) > 60}
+    assert len(level) > 10
     assert one.passed
     assert {f.kind for f in one.sheets[0].report.findings} & LOADS == set()
