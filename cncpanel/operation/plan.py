@@ -6,8 +6,10 @@ from functools import partial
 
 from cncpanel.errors import Gathering
 from cncpanel.geometry.combine import difference
+from cncpanel.geometry.offset import offset
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
+from cncpanel.geometry.tolerance import PATH
 from cncpanel.job.model import Settings, Stock
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
@@ -194,8 +196,8 @@ def _tell_spots(need: Need, way: Way, drawn_at: Point, gathering: Gathering) -> 
 def tool_reach(plans: Iterable[PanelPlan]) -> float:
     """The farthest that any tool of the plans goes past a finished outline, leads into free scrap apart.
 
-    Round the outline it is the tool's width; over the rim, where a rabbet or groove runs out, half of it and RUN_OUT;
-    along an edge as far as its tool flares out over the scrap.
+    Round the outline it is the tool's width; over the rim, where a rabbet or groove runs out, half of it and RUN_OUT,
+    or all of it where it runs out aslant; along an edge as far as its tool flares out over the scrap.
     """
     return max((_reach(plan.panel, operation) for plan in plans for operation in plan.operations), default=0.0)
 
@@ -205,7 +207,9 @@ def _reach(panel: Panel, operation: Operation) -> float:
         case Profile(side="outside", tool=tool):
             return tool.cut_diameter
         case Clear(tool=tool) if difference((operation.open_region,), (Region(panel.outline),)):
-            return tool.radius + RUN_OUT
+            usual = offset((Region(panel.outline),), tool.radius + RUN_OUT + PATH)
+            farther = difference((operation.open_region,), usual)
+            return (tool.cut_diameter if farther else tool.radius) + RUN_OUT
         case EdgeCut(side="outside", reach=reach):
             return reach
         case SideKerf(edge=EdgeCut(side="outside"), reach=reach):

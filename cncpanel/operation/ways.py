@@ -1,5 +1,6 @@
 """Every way to make each kind of feature with a given tool: a `Way`, or the `Refusal` that says why not."""
 
+from collections.abc import Sequence
 from typing import TypeVar
 
 from cncpanel.geometry.combine import intersection, union
@@ -10,7 +11,7 @@ from cncpanel.geometry.region import Region, region_of
 from cncpanel.machine.tool import Tool
 from cncpanel.operation.operation import Bore, Clear, Drill, Engrave, Operation, Profile
 from cncpanel.operation.rack import Bench
-from cncpanel.operation.reach import avoidable_area, inside, notches, outside, sharp_corners, slugs
+from cncpanel.operation.reach import Reached, avoidable_area, inside, notches, outside, sharp_corners, slugs
 from cncpanel.operation.way import Refusal, Way
 from cncpanel.panel.panel import Hole, Mark, Opening, Panel, Recess
 from cncpanel.tooling.drilling import BORE_RATIO, BORE_RATIO_NO_CENTRE
@@ -22,7 +23,8 @@ BORE_TO = 4.0  # tool diameters; wider holes are openings with a slug, or cleare
 DRILL_MATCH = 0.05  # mm; a drill this near the drawn diameter makes the hole
 SLUG_SIDE = 25.0  # mm; a slug narrower than this cannot be tabbed and is cut away whole (common practice)
 SLUG_AREA = 2000.0  # mm2; so is a smaller one
-RUN_OUT = 0.1  # mm; the tool's rim goes this far past a panel's edge where a recess runs out
+RUN_OUT = 0.1  # mm; the tool's middle goes this far past a panel's edge where a recess runs out
+LESS_MISSED = 1e-3  # mm2; going farther out for less would be for nothing
 
 
 def outline_way(panel: Panel, bench: Bench, tool: Tool) -> Way | Refusal:
@@ -84,8 +86,7 @@ def recess_way(panel: Panel, recess: Recess, bench: Bench, tool: Tool) -> Way | 
     refused = _flat_refused(tool, recess.depth, bench)
     if refused:
         return Refusal(tool, refused)
-    room = recess_room(panel, recess, tool.radius)
-    reached = inside(recess.region, room, tool.radius)
+    room, reached = _room_reached(panel, recess, tool.radius)
     if not reached.shrunk:
         return Refusal(tool, _too_wide(tool, recess.region))
     operation = Clear(
@@ -109,13 +110,32 @@ def recess_way(panel: Panel, recess: Recess, bench: Bench, tool: Tool) -> Way | 
     )
 
 
-def recess_room(panel: Panel, recess: Recess, radius: float) -> Region:
+def _room_reached(panel: Panel, recess: Recess, radius: float) -> tuple[Region, Reached]:
+    """Where the tool may be and what it reaches: its widest part on the rim, wholly beyond it where that reaches more.
+
+    Where a wall meets the rim aslant, only from beyond does a round tool come into the corner between them.
+    """
+    room = recess_room(panel, recess, radius, RUN_OUT)
+    reached = inside(recess.region, room, radius)
+    if reached.missed and recess.open_region != recess.region:
+        wide = recess_room(panel, recess, radius, radius + RUN_OUT)
+        more = inside(recess.region, wide, radius)
+        if more.shrunk and _total(more.missed) < _total(reached.missed) - LESS_MISSED:
+            return wide, more
+    return room, reached
+
+
+def _total(regions: Sequence[Region]) -> float:
+    return sum(region.area for region in regions)
+
+
+def recess_room(panel: Panel, recess: Recess, radius: float, beyond: float) -> Region:
     """Where a tool of `radius` may be while it clears the recess: its region, what lies deeper beside it, and
-    as much beyond the rim as brings the tool's widest part over it."""
+    as much beyond the rim as lets its middle go `beyond` it, mm."""
     deeper = [other.region for other in panel.recesses if other.depth > recess.depth]
     rooms = union([recess.region, recess.open_region, *deeper]) if deeper else (recess.open_region,)
     if recess.open_region != recess.region or deeper:
-        limit = offset((Region(panel.outline),), radius + RUN_OUT)
+        limit = offset((Region(panel.outline),), radius + beyond)
         rooms = intersection(rooms, limit)
     return rooms[0] if len(rooms) == 1 else max(rooms, key=lambda room: _shared(room, recess.region))
 

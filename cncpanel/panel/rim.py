@@ -10,7 +10,9 @@ from cncpanel.geometry.segment import Segment
 from cncpanel.geometry.stroke import stroke
 from cncpanel.geometry.tolerance import PATH
 
-RUN_OUT = 8.0  # mm beyond the rim: a tool up to 16 mm wide whose middle stands on a square rim lies wholly within
+# mm beyond the rim: a tool up to 16 mm wide lies wholly within, its middle on a square rim or, where a wall meets the
+# rim aslant, as far out as the corner between them asks for
+RUN_OUT = 16.0
 
 
 def opened_at_rim(region: Region, whole: Region) -> Region:
