@@ -152,7 +152,7 @@ class Opening:
         self._flush()
         for ring in rings_of(self._turned(region)):
             self.strokes.append(Seed(start=ring.point(0.0), chain=ring.segments, is_loop=True, circles=()))
-            self._at = self._back = None
+            self._is_now_at(None)
         self._cleared.add(Area.of([region]))
 
     # -- getting in
@@ -170,7 +170,7 @@ class Opening:
         circles = tuple((place, radius) for place in _ends_and_bends(chain)) if radius > NEAR else ()
         self.strokes.append(Seed(start=chain[0].start, chain=tuple(chain), is_loop=False, circles=circles))
         self._opened(circles)
-        self._at, self._back = chain[-1].end, None
+        self._is_now_at(chain[-1].end)
         return 0.0
 
     def _point(self, core: Region, radius: float) -> float:
@@ -181,7 +181,7 @@ class Opening:
         self.strokes.append(Seed(start=place, chain=(), is_loop=False, circles=circles))
         self._cleared.add(Area.of([core]))
         self._opened(circles)
-        self._at, self._back = place, None
+        self._is_now_at(place)
         return max(radius - POINT * self._diameter / 2, 0.0)
 
     def _opened(self, circles: Sequence[tuple[Point, float]]) -> None:
@@ -207,7 +207,7 @@ class Opening:
             circles = tuple((place, radius) for place in bends) if radius > NEAR else ()
             self.strokes.append(Stroke(chain=tuple(chain), link=link, slot=True, circles=circles))
             self._opened(circles)
-            self._at, self._back = chain[-1].end, None
+            self._is_now_at(chain[-1].end)
             return True
         return False
 
@@ -289,8 +289,11 @@ class Opening:
         if link is None and not cleared.is_empty:
             chain = [*self._into(chain[0].start, cleared), *chain]
         self.strokes.append(Stroke(chain=tuple(chain), link=link, slot=slot))
-        self._back = None
-        self._at = chain[-1].end
+        self._is_now_at(chain[-1].end)
+
+    def _is_now_at(self, point: Point | None) -> None:
+        """The tool is there, in no corner."""
+        self._at, self._back = point, None
 
     def _into(self, start: Point, cleared: Cleared) -> list[Segment]:
         """To where a stroke begins, from a cleared place; from one off the walls where a larger tool has been."""
@@ -319,7 +322,12 @@ class Opening:
             self._corners.remove(corner)
             for number, arc in enumerate(corner):
                 self._stroke(arc.chain, arc.cleared if number else self._before_corners, slot=arc.slot)
-            self._back = self._before_corners.nearest(corner[-1].chain[-1].end)
+            self._back = self._way_back(corner[-1].chain[-1].end)
+
+    def _way_back(self, end: Point) -> Point | None:
+        """Straight from a corner's end to what was cleared before it, where no wall stands between."""
+        back = self._before_corners.nearest(end)
+        return back if self._walls.holds_line(end, back, SLACK) else None
 
     def _distance(self, point: Point) -> float:
         return point.distance(self._at) if self._at else 0.0
