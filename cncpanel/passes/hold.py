@@ -2,14 +2,14 @@
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence, Set
-from dataclasses import dataclass
 
-from cncpanel.errors import Gathering, Place
+from cncpanel.errors import Gathering
 from cncpanel.geometry.pieces import Pieces
 from cncpanel.geometry.point import Point
 from cncpanel.passes.grip import tabs_against
 from cncpanel.passes.shop import Shop
 from cncpanel.passes.spot import Spot
+from cncpanel.passes.strength import Owner, Strength, tell_weak, weak_after
 from cncpanel.passes.tabs import Tabs
 
 LEAST_ON_PART = 3  # tabs; three points hold a piece down: common practice
@@ -19,14 +19,6 @@ SMALL_MORE = 1.5  # times the force that it is held against: common practice, no
 TINY = 12.0  # tool diameters round; a part of no longer rim makes do with two tabs
 
 
-@dataclass(frozen=True, slots=True)
-class Owner:
-    """Whose piece it is and where the job file says so."""
-
-    label: str
-    place: Place
-
-
 def held(
     found: Sequence[Sequence[Spot]],
     pieces: Pieces,
@@ -34,12 +26,13 @@ def held(
     quiet: Sequence[Point],
     shop: Shop,
     gathering: Gathering,
+    besides: Sequence[float],
     free: Set[int] = frozenset(),
 ) -> tuple[Spot, ...]:
     """Tabs that join every piece to the largest. `found`: each wall's spots; `owners`: the parts among the pieces.
 
-    `free`: parts that something else holds when they come free; where the largest piece is one of them, the frame is
-    what all else is joined to.
+    `besides`: N that each piece is held with by other means; `free`: parts that something else holds when they come
+    free; where the largest piece is one of them, the frame is what all else is joined to.
     """
     widest = max((spot.wall.diameter for here in found for spot in here), default=0.0)
     tabs = Tabs(quiet, shop.tab_width, shop.machine.cutting.tab_spacing, widest)
@@ -50,8 +43,11 @@ def held(
             _spread(here, tabs, tabs_against(more * here[0].wall.force, shop))
     every = [spot for here in found for spot in here]
     base = 0 if 0 not in free else frame_of(pieces, owners)
-    _join_all(every, pieces, owners, tabs, gathering, free, base)
+    lost = _join_all(every, pieces, owners, tabs, gathering, free, base)
     _second_tabs(every, pieces, owners, tabs)
+    strength = Strength(every, tabs, besides, frame_of(pieces, owners), shop)
+    weak = list(weak_after(strength, [number for number in range(len(pieces.areas)) if number not in lost]))
+    tell_weak(strength, weak, pieces, owners, gathering)
     _told_if_one(pieces, owners, tabs, gathering)
     return tuple(tabs.chosen)
 
@@ -80,13 +76,13 @@ def _join_all(
     gathering: Gathering,
     free: Set[int],
     base: int,
-) -> None:
-    """One bar more for each group of pieces that hangs on nothing, until all hang together."""
+) -> set[int]:
+    """One bar more for each group of pieces that hangs on nothing, until all hang together; those that cannot."""
     lost: set[int] = set(free)
     while True:
         groups = [g for g in joined(len(pieces.areas), tabs.chosen) if base not in g and not g <= lost]
         if not groups:
-            return
+            return lost
         group = groups[0]
         if not tabs.join(every, group):
             lost |= group

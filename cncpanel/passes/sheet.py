@@ -23,7 +23,7 @@ from cncpanel.passes.edge import edge
 from cncpanel.passes.edge_room import tell_room
 from cncpanel.passes.engrave import engrave
 from cncpanel.passes.grip import freeing_force, grip, outline_force
-from cncpanel.passes.hold import Owner, frame_of, held
+from cncpanel.passes.hold import frame_of, held
 from cncpanel.passes.kerf import side_kerf
 from cncpanel.passes.limits import named
 from cncpanel.passes.profile import Closed, profile, track
@@ -33,6 +33,7 @@ from cncpanel.passes.screws import Waste, screwed
 from cncpanel.passes.shop import Shop
 from cncpanel.passes.skin import through_skin
 from cncpanel.passes.spot import Spot, Wall, spots, wall_of
+from cncpanel.passes.strength import Owner, held_besides
 from cncpanel.passes.waste import Kerf, clearing, flakes, slivers, swept_through
 from cncpanel.passes.work import Work, works
 
@@ -242,7 +243,7 @@ def _hold(
     alone = {one.part for one in freed if one.alone}
     free = {number for number, owner in owners.items() if owner.label in alone}
     found = [_spots(wall, pieces, parts, shop, under) for wall in cut.walls]
-    chosen = held(found, pieces, owners, cut.quiet, shop, gathering, free)
+    chosen = held(found, pieces, owners, cut.quiet, shop, gathering, held_besides(pieces, sheet, shop), free)
     return _Bridged(chosen, freed, Waste(pieces, chosen, frame_of(pieces, owners)))
 
 

@@ -6,14 +6,15 @@ leaves no such place the demands are lowered twice before it goes without.
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import groupby, pairwise
 from math import ceil, floor
 
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.ring import Ring
-from cncpanel.passes.bridge import Bar
+from cncpanel.passes.bridge import LEAST_DIP, Bar
 from cncpanel.passes.spot import Spot, apart
 
+DIP, DIP_STEP = 1.3 * LEAST_DIP, 0.25  # mm; a shorter way between bars is none, and how finely it is looked for
 FAR_WIDTHS, FAR_DIAMETERS = 2.0, 8.0  # two bars' diagonals and the distance between them, at most
 
 
@@ -117,7 +118,24 @@ class Tabs:
         middle, reach = spot.bar.middle, spot.bar.reach + still
         if any(abs(place.x - middle.x) < reach and spot.bar.distance(place) < still for place in self._quiet):
             return False
-        return all(_are_apart(spot.bar, bar, demand.bars * diameter) for bar in self._near(middle))
+        near = list(self._near(middle))
+        if not all(_are_apart(spot.bar, bar, demand.bars * diameter) for bar in near):
+            return False
+        return demand.bars > DEMANDS[1].bars - 1e-9 or not self._leaves_a_dip(spot, near)
+
+    def _leaves_a_dip(self, spot: Spot, near: Sequence[Bar]) -> bool:
+        """Whether the tool could come down between a bar here and the next, but on a way too short for its slope."""
+        ring, radius = spot.wall.ring, spot.wall.diameter / 2
+        reach = min(self._width + FAR_DIAMETERS / 2 * spot.wall.diameter, ring.length / 2)
+        count = ceil(2 * reach / DIP_STEP)
+        free: list[bool] = []
+        for number in range(count + 1):
+            s = (spot.s - reach + number * DIP_STEP) % ring.length
+            out = ring.direction(s).left.times(-radius if spot.wall.outside else radius)
+            centre = ring.point(s).plus(out)
+            free.append(all(bar.distance(centre) >= radius - DIP_STEP for bar in (spot.bar, *near)))
+        runs = [(key, sum(1 for _ in run)) for key, run in groupby(free)]
+        return any(key and length * DIP_STEP < DIP for key, length in runs[1:-1])
 
     def _ending_on(self, piece: int, ring: Ring) -> list[float]:
         """Where on the ring bars of other walls end that hold this piece."""

@@ -74,7 +74,7 @@ def made(
     gathering = Gathering()
     known = {one.panel.index: one for one in plans}
     runs = sheet_runs(sheet(places, stock), known, machine or shop_router(), settings or Settings(), gathering)
-    assert gathering.problems == ()
+    assert gathering.problems == (), gathering.problems
     return runs
 
 

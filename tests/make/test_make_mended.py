@@ -1,0 +1,70 @@
+"""Small jobs that once came out wrong: each is proven now, or refused with what to do about it."""
+
+from pathlib import Path
+
+import pytest
+
+from cncpanel.errors import ProblemsFound
+from cncpanel.make.choice import Choice
+from cncpanel.make.flow import Made, make
+
+BOARD = """
+[job]
+name = "Mended"
+machine = "{machine}"
+units = "mm"
+
+[settings]
+packing = {{ steps = 0 }}
+{settings}
+
+[[stock]]
+name = "board"
+material = "{material}"
+thickness = {thickness}
+sheet = {sheet}
+count = 1
+
+[[panel]]
+name = "panel"
+stock = "board"
+"""
+
+
+def made(folder: Path, panel: str, **board: object) -> Made:
+    """The set of one panel on a board of those values."""
+    usual = {"machine": "nesting-router", "settings": "", "material": "plywood", "thickness": 18, "sheet": [700, 500]}
+    path = folder / "job.toml"
+    path.write_text(BOARD.format(**usual | board) + panel, encoding="utf-8")
+    return make(path, Choice(), lambda _: None)
+
+
+def faults(one: Made) -> list[str]:
+    """What the witness finds wrong."""
+    return [str(f) for sheet in one.sheets for f in sheet.report.findings if f.severity != "remark"]
+
+
+def test_a_small_disc_that_its_tabs_cannot_hold_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(ProblemsFound) as found:
+        made(tmp_path, "diameter = 40\n", thickness=25)
+    told = [str(problem) for problem in found.value.problems if not problem.warning]
+    assert len(told) == 1
+    assert told[0].startswith("job.toml:18: panel[0]: panel: what holds it bears ")
+    assert "times what the passes push with (2 times: higher or wider tabs (settings.tab_height" in told[0]
+
+
+def test_the_same_disc_on_higher_tabs_is_proven(tmp_path: Path) -> None:
+    assert faults(made(tmp_path, "diameter = 40\n", thickness=25, settings="tab_height = 3")) == []
+
+
+def test_a_rabbet_that_runs_out_aslant_leaves_nothing_in_its_corners(tmp_path: Path) -> None:
+    outline = "outline = [[0, 0], [136, 0], [136, 64.4], [0, 134]]\n"
+    rabbet = 'rabbet = [{ side = "right", width = 12, depth = 6 }]\n'
+    assert faults(made(tmp_path, outline + rabbet, material="mdf")) == []
+
+
+@pytest.mark.slow
+def test_two_tools_in_the_rabbet_of_a_disc_stay_off_its_wall(tmp_path: Path) -> None:
+    panel = 'diameter = 389\nrabbet = [{ width = 27.6, depth = 12.6, side = "bottom" }]\n'
+    one = made(tmp_path, panel, machine="shop-router-inch", material="acrylic", sheet=[1200, 600])
+    assert faults(one) == []
