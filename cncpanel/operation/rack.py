@@ -31,11 +31,20 @@ class Bench:
         """How deep a through cut goes below the top."""
         return self.stock.thickest + self.machine.table.cut_through
 
+    @property
+    def higher(self) -> float:
+        """How much higher than reckoned the sheet's top may stand against the tool, mm."""
+        table = self.machine.table
+        return table.z_error + (0.0 if table.z_zero == "top" else table.thickness_spread)
+
     def refused(self, tool: Tool, depth: float | None) -> str | None:
         """Why the tool cannot cut down to `depth` (None: through), or None when it can."""
         deep = self.through if depth is None else depth
         if tool.cutting_length < deep - 1e-6:
             return f"its flutes are {tool.cutting_length:g} mm long, the cut is {deep:.2f} mm deep"
+        if tool.shank_diameter > tool.cut_diameter and tool.cutting_length < deep + self.higher - 1e-6:
+            text = f"its flutes are {tool.cutting_length:g} mm long under a wider shank, the cut is {deep:.2f} mm deep"
+            return f"{text} and {self.higher:g} mm more where the sheet stands as high as it may"
         if tool.stick_out < deep + NUT_CLEAR - 1e-6:
             return f"it sticks out {tool.stick_out:g} mm, {deep + NUT_CLEAR:.2f} mm are needed"
         if usable_speeds(tool, self.machine) is None:

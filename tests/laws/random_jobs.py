@@ -6,6 +6,7 @@ Places and sizes are drawn so that most features lie on their panel and many tou
 import json
 import re
 from collections.abc import Mapping
+from math import atan2
 from pathlib import Path
 
 from hypothesis import strategies as st
@@ -54,7 +55,8 @@ def machine(draw: st.DrawFn) -> str:
 
 def shapes(width: float, height: float) -> st.SearchStrategy[dict]:
     """A closed shape somewhere on a panel."""
-    across, up = lengths(4, max(width * 0.7, 5)), lengths(4, max(height * 0.7, 5))
+    right, up_to = max(width * 0.7, 5), max(height * 0.7, 5)
+    across, up = lengths(4, right), lengths(4, up_to)
     place = st.tuples(lengths(0, width), lengths(0, height)).map(list)
     rectangle = st.fixed_dictionaries(
         {"size": st.tuples(across, up).map(list)},
@@ -62,7 +64,8 @@ def shapes(width: float, height: float) -> st.SearchStrategy[dict]:
     )
     disc = st.fixed_dictionaries({"diameter": lengths(3, max(min(width, height) * 0.7, 4))})
     corners = st.lists(st.tuples(across, up).map(list), min_size=3, max_size=6)
-    freely = st.fixed_dictionaries({"outline": corners})
+    round_about = corners.map(lambda points: sorted(points, key=lambda p: atan2(p[1] - up_to / 3, p[0] - right / 3)))
+    freely = st.fixed_dictionaries({"outline": corners | round_about})
     return st.tuples(rectangle | disc | freely, st.sampled_from(("at", "centre")), place).map(
         lambda drawn: drawn[0] | {drawn[1]: drawn[2]}
     )
@@ -106,6 +109,33 @@ def features(width: float, height: float, board: float) -> st.SearchStrategy[tup
     return st.one_of(*(one.map(lambda table, key=key: (key, table)) for key, one in (both | rest).items()))
 
 
+def fitting(x: float, y: float, side: float, board: float) -> st.SearchStrategy[tuple[str, dict]]:
+    """A feature that lies wholly within a square cell of the panel, no deeper than the board bears."""
+    inner, middle = side - 16, [x + side / 2, y + side / 2]
+    depth = lengths(1, max(board / 2 - 1, 1))
+    edges = st.lists(st.just({"round": 3}), max_size=1)
+    box = {"size": st.tuples(lengths(14, inner), lengths(14, inner)).map(list), "centre": st.just(middle)}
+    radius = {"radius": lengths(4, 6.9)}
+    face = {"face": st.sampled_from(("show", "back"))}
+    opening = st.fixed_dictionaries(box | radius, optional={"edge": edges})
+    recess = st.fixed_dictionaries(box | radius | {"depth": depth}, optional=face)
+    hole = st.fixed_dictionaries({"centre": st.just(middle), "diameter": st.sampled_from((5, 8, 12, 20, 35))})
+    way = [[x + 8, y + side / 2], [x + side - 8, y + side / 2]]
+    width = st.sampled_from(({"houses": "board"}, {"width": 6.5}, {"width": 12.5}))
+    groove = st.tuples(st.fixed_dictionaries({"path": st.just(way), "depth": depth}, optional=face), width).map(merged)
+    cells = st.sampled_from(
+        (
+            {"holes": {"diameter": 8, "pitch": 16}},
+            {"holes": {"diameter": 6.5, "pitch": 14, "arrangement": "square"}},
+            {"slots": {"length": 20, "width": 7, "pitch": [30, 16]}},
+        )
+    )
+    grille = st.tuples(st.just({"size": [inner, inner], "centre": middle}), cells).map(merged)
+    mark = st.fixed_dictionaries({"text": st.just("AZ 0"), "at": st.just([x + 10, y + 10]), "height": st.just(12)})
+    kinds = {"opening": opening, "recess": recess, "hole": hole, "groove": groove, "grille": grille, "mark": mark}
+    return st.one_of(*(one.map(lambda table, key=key: (key, table)) for key, one in kinds.items()))
+
+
 def merged(tables: tuple[dict, dict]) -> dict:
     """Two tables as one."""
     return tables[0] | tables[1]
@@ -113,7 +143,9 @@ def merged(tables: tuple[dict, dict]) -> dict:
 
 @st.composite
 def panel(draw: st.DrawFn, number: int, board: float) -> dict:
-    """A rectangle, a disc or an outline with up to five features."""
+    """A rectangle, a disc or an outline with up to five features, or a rectangle with features that fit it."""
+    if draw(st.integers(0, 2)):
+        return draw(fitting_panel(number, board))
     width, height = draw(lengths(40, 420)), draw(lengths(40, 300))
     outline = [[0, 0], [width, 0], [width, height * 0.6], {"to": [width * 0.6, height], "radius": 8}, [0, height]]
     form = draw(
@@ -141,6 +173,29 @@ def panel(draw: st.DrawFn, number: int, board: float) -> dict:
     for key, feature in draw(st.lists(features(width, height, board), max_size=5)):
         table.setdefault(key, []).append(feature)
     return table
+
+
+@st.composite
+def fitting_panel(draw: st.DrawFn, number: int, board: float) -> dict:
+    """A rectangle of four cells, of which some hold a feature."""
+    side = draw(lengths(60, 150))
+    table: dict = {"name": f"panel {number}", "stock": "board", "size": [2 * side + 16, 2 * side + 16]}
+    table |= draw(st.fixed_dictionaries({}, optional={"copies": st.integers(1, 2), "radius": st.just(12)}))
+    for cell in draw(st.lists(st.integers(0, 3), max_size=3, unique=True)):
+        key, feature = draw(fitting(8 + side * (cell % 2), 8 + side * (cell // 2), side, board))
+        table.setdefault(key, []).append(feature)
+    return table
+
+
+HOLDING: tuple[dict, ...] = (
+    {},
+    {},
+    {"tab_height": 1.8},
+    {"hold": "skin"},
+    {"hold": "vacuum"},
+    {"screws": {"diameter": 4, "head": 8, "head_height": 3}},
+    {"turning": {"axis": "y", "by": "dowels"}},
+)
 
 
 @st.composite
@@ -172,6 +227,9 @@ def job(draw: st.DrawFn) -> str:
             {}, optional={"least_web": lengths(0, 6), "gap": lengths(0, 20), "use_openings": st.booleans()}
         )
     )
+    settings |= draw(st.sampled_from(HOLDING))
+    if "screws" in settings:
+        settings["screws"] = settings["screws"] | {"length": board + 10}
     head = {"name": "Random", "machine": "random.toml", "units": "mm"}
     return toml({"job": head, "settings": settings | {"packing": {"steps": 0}}, "stock": [stock], "panel": panels})
 
