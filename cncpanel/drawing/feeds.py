@@ -204,12 +204,13 @@ def _source_words(rows: Sequence[CutRow], machine: Machine) -> str:
 
 
 def _other_feeds(machine: Machine, measures: Measures) -> str:
-    told, trace = (
+    told, trace, dry = (
         " or ".join(f"{feed_words(feed, unit)} {WORDS[unit]}/min" for unit in measures.units)
-        for feed in (machine.motion.feed_z_max, trace_feed(machine))
+        for feed in (machine.motion.feed_z_max, trace_feed(machine), machine.motion.feed_xy_max)
     )
     return (
-        f"Up, and down through air to the cut: {told}, the machine's highest Z feed. The frame program: {trace}. "
+        f"Up, and down through air to the cut: {told}, the machine's highest Z feed. The frame program: {trace}; the "
+        f"dry run: {dry} at most. "
         "Deep: a bore's pitch, else a pass. Wide: a bore's diameter, else how much of the tool is in material. "
         "Chip: the advance of each tooth along the wall; below the least it rubs."
     )

@@ -27,7 +27,7 @@ def cut(width: float) -> SheetRuns:
     machine = read_machine("shop-router")
     panel = Panel(
         index=0, name="lid", stock=STOCK, face="show", copies=1, mirrored=0, turn="right-angles", outline=SQUARE,
-        openings=(), recesses=(), holes=(), marks=(), grilles=(), unmade=(), bench=(), place=Place("a"),
+        openings=(), recesses=(), holes=(), marks=(), grilles=(), bench=(), place=Place("a"),
     )  # fmt: skip
     last = Profile(panel="lid", feature="outline", side="outside", contour=SQUARE, tool=machine.tool[0])
     plans = {0: PanelPlan(panel=panel, operations=(last,), spots=())}
