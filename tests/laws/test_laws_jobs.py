@@ -1,16 +1,12 @@
 """Random jobs on random machines: refused with its mistakes told, or every program passes the witness. Nothing else."""
 
 import re
-import signal
 import tempfile
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
-from types import FrameType
 
 import pytest
 from hypothesis import HealthCheck, given, settings
-from law_examples import examples
+from law_examples import examples, no_longer_than
 from random_jobs import job, machine, written
 
 from cncpanel.errors import ProblemsFound
@@ -21,22 +17,6 @@ from cncpanel.make.flow import Made, make
 LONGEST = 240  # s on a loaded core for at most three panels of five features each
 SLOWLY = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.large_base_example]
 FINDING = re.compile(r"^\S.*: .+", re.DOTALL)
-
-
-@contextmanager
-def no_longer_than(seconds: int) -> Iterator[None]:
-    """A hang becomes a failure."""
-
-    def hung(_: int, __: FrameType | None) -> None:
-        raise TimeoutError(f"no end after {seconds} s")
-
-    before = signal.signal(signal.SIGALRM, hung)
-    signal.alarm(seconds)
-    try:
-        yield
-    finally:
-        signal.alarm(0)
-        signal.signal(signal.SIGALRM, before)
 
 
 def outcome(folder: Path, job_text: str, machine_text: str) -> Made | tuple[str, ...]:

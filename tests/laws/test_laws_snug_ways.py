@@ -1,15 +1,14 @@
 """Rings, slots and necks as wide as the tool, and a hair wider or narrower: few clean ways, found in good time."""
 
-import signal
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "passes"))
 
+from law_examples import no_longer_than
 from passes_bench import QUADS, shop, shop_router, swept, tool
 
 from cncpanel.geometry.contour import Contour, Vertex, circle, polygon
@@ -29,22 +28,6 @@ MOST_STEPS = {
 SNUG = 0.004  # mm on each side that a tool may be too wide
 AWAY = 0.012  # mm off the drawing: SNUG, PATH and the check's chords
 HAIRS = (-0.004, -0.001, -0.0005, 0.0, 0.0005, 0.001, 0.002, 0.004, 0.02)
-
-
-@contextmanager
-def in_good_time() -> Iterator[None]:
-    """Raises TimeoutError in what would never end."""
-
-    def late(*_: object) -> None:
-        raise TimeoutError(f"no end after {GUARD} s")
-
-    before = signal.signal(signal.SIGALRM, late)
-    signal.alarm(GUARD)
-    try:
-        yield
-    finally:
-        signal.alarm(0)
-        signal.signal(signal.SIGALRM, before)
 
 
 def ring(width: float) -> Region:
@@ -74,7 +57,7 @@ def neck(width: float) -> Region:
 def made(region: Region, number: int) -> tuple[Draft, ...]:
     used = tool(number)
     operation = Clear(panel="p", feature="recess", region=region, open_region=region, depth=DEPTH, tool=used)
-    with in_good_time():
+    with no_longer_than(GUARD):
         return clear(operation, Title("recess", "p", "recess", used), shop(shop_router()))
 
 
