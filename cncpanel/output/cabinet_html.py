@@ -1,39 +1,19 @@
 """The whole cabinet as one HTML page to turn, take apart and cut through: nothing fetched, run by the browser alone."""
 
-import json
-from importlib.resources import files
 from typing import Any
 
 import numpy as np
-from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
-from markupsafe import Markup
 
 from cncpanel.drawing.cabinet_view import CabinetView, SolidShown
+from cncpanel.output.lone_page import lone_page
 from cncpanel.output.packed import microns, packed
 
 SCRIPTS = ("proof/unpack", "cabinet/solids", "cabinet/raster", "cabinet/picture", "cabinet/page")  # in this order
 
 
 def cabinet_page(view: CabinetView) -> str:
-    """The page. Its data stand in it as JSON, so that no text of a job is ever read as markup."""
-    environment = Environment(
-        loader=PackageLoader("cncpanel.output", "pages"),
-        autoescape=select_autoescape(default=True),
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    data = json.dumps(_data(view))
-    return environment.get_template("cabinet/cabinet.html").render(
-        title=view.title,
-        style=_source("cabinet/cabinet.css"),
-        script=Markup("\n").join(_source(f"{name}.js") for name in SCRIPTS),
-        data=Markup(data.replace("<", "\\u003c")),
-    )
-
-
-def _source(name: str) -> Markup:
-    return Markup(files("cncpanel.output").joinpath("pages", *name.split("/")).read_text(encoding="utf-8"))
+    """The page."""
+    return lone_page("cabinet/cabinet.html", view.title, _data(view), style="cabinet/cabinet.css", scripts=SCRIPTS)
 
 
 def _data(view: CabinetView) -> dict[str, Any]:

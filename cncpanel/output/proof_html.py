@@ -1,16 +1,13 @@
 """The picture of a proof as one HTML file: everything in it, nothing fetched, run by the browser alone."""
 
-import json
 from collections.abc import Sequence
 from dataclasses import asdict
-from importlib.resources import files
 from typing import Any
 
 import numpy as np
-from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
-from markupsafe import Markup
 
 from cncpanel.drawing.proof_picture import DepthMap, Outline, ProgramPicture, ProofPicture, SheetPicture, Step, Track
+from cncpanel.output.lone_page import lone_page
 from cncpanel.output.packed import Packed, deflated, microns, packed
 
 HUNDREDTHS = 100  # depths of a map are told in whole hundredths of a mm
@@ -18,26 +15,10 @@ SCRIPTS = ("unpack", "route", "view", "strokes", "colours", "board", "tape", "te
 
 
 def proof_page(picture: ProofPicture) -> str:
-    """The page. Its data stand in it as JSON, so that no text of a job is ever read as markup."""
-    environment = Environment(
-        loader=PackageLoader("cncpanel.output", "pages"),
-        autoescape=select_autoescape(default=True),
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    data = json.dumps({"title": picture.title, "sheets": [_sheet(sheet) for sheet in picture.sheets]})
-    return environment.get_template("proof/picture.html").render(
-        title=picture.title,
-        style=_source("picture.css"),
-        script=Markup("\n").join(_source(f"{name}.js") for name in SCRIPTS),
-        data=Markup(data.replace("<", "\\u003c")),
-    )
-
-
-def _source(name: str) -> Markup:
-    text = files("cncpanel.output").joinpath("pages", "proof", name).read_text(encoding="utf-8")
-    return Markup(text)
+    """The page."""
+    data = {"title": picture.title, "sheets": [_sheet(sheet) for sheet in picture.sheets]}
+    scripts = [f"proof/{name}" for name in SCRIPTS]
+    return lone_page("proof/picture.html", picture.title, data, style="proof/picture.css", scripts=scripts)
 
 
 def _sheet(sheet: SheetPicture) -> dict[str, Any]:
