@@ -12,15 +12,13 @@ from cncpanel.errors.toml import problems_from_validation, read_toml
 from cncpanel.errors.validation import quoted
 from cncpanel.job.read import ReadJob
 
-_HERE = Path(__file__).resolve().parent
-_FOLDERS = (_HERE.parent.parent / "parts", _HERE / "shipped")  # source tree; installed from a wheel
+_SHIPPED = Path(__file__).resolve().parent / "bought_in"
 
 
 @cache
 def shipped_parts() -> Mapping[str, Part]:
     """The parts that come with the program, by name."""
-    files = next((found for folder in _FOLDERS if (found := sorted(folder.glob("*.toml")))), [])
-    return {part.name: part for file in files for part in read_parts(file)}
+    return {part.name: part for file in sorted(_SHIPPED.glob("*.toml")) for part in read_parts(file)}
 
 
 def read_parts(path: Path) -> tuple[Part, ...]:
