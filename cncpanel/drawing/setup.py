@@ -86,7 +86,12 @@ def setup_pieces(setup: SetUp, width: float) -> list[Piece]:
         *stop_pieces([*([setup.trace] if setup.trace else []), *(program for program, _ in setup.programs)]),
         Heading("Tools, in this order"),
         tool_table(setup.programs, setup.runs, machine, setup.measures),
-        *reason_pieces([setup.plans[panel] for panel in _panels(sheet)], stock, machine),
+        *reason_pieces(
+            [setup.plans[panel] for panel in _panels(sheet)],
+            stock,
+            machine,
+            skin=any(run.kind == "skin" for run in setup.runs.runs),
+        ),
         Heading("Parts"),
         part_table(sheet, setup.plans, view, setup.measures),
         *edge_pieces([setup.plans[panel] for panel in _panels(sheet)], setup.measures, width),

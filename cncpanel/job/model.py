@@ -287,7 +287,12 @@ class Settings(Table):
     relief_radius: Annotated[Positive, within(least=0.5, most=25)] = Field(
         3.2, description="of the bites at relieved corners: at least that of a cutter which deepens them"
     )
-    direction: Literal["climb", "conventional"] | None = None
+    direction: Literal["climb", "conventional"] | None = Field(
+        None, description="of roughing; climb: the material on the tool's right; absent: the machine's habit"
+    )
+    finish_direction: Literal["climb", "conventional"] | None = Field(
+        None, description="of the last pass along walls, outside and inside; absent: the machine's habit, mostly climb"
+    )
     hold: Hold = Field(
         "tabs", description="parts: tabs; skin: a thin floor, cut last of all; vacuum: alone where it is strong enough"
     )

@@ -91,11 +91,11 @@ def motion_rules(motion: "Motion") -> Iterator[Contradiction]:
 
 
 def cutting_rules(cutting: "Cutting") -> Iterator[Contradiction]:
-    """A machine that roughs conventionally leaves something for its climb finish."""
-    if cutting.direction == "conventional" and not cutting.finish_allowance:
+    """A machine that roughs the one way and finishes the other leaves something for its finish."""
+    if cutting.direction != cutting.finish_direction and not cutting.finish_allowance:
         yield Contradiction(
             ("finish_allowance",),
-            "conventional roughing leaves nothing for the climb finish",
+            f"{cutting.direction} roughing leaves nothing for the {cutting.finish_direction} finish",
             "above 0, often 0.3",
         )
 

@@ -14,6 +14,7 @@ from cncpanel.tooling.step_down import COMPRESSION_SPARE, compression_suits
 
 SPLINTERS = ("plywood", "hardwood", "softwood")  # materials whose faces fray; boards of fibres and plastics hardly do
 DEEP = 2.0  # tool diameters; a slot that is deeper packs the chips of a down-cut: common practice, no source
+LIFTED_SKIN = "its up-cut part lifts the thin skin as it takes it at the end, and the face below may fray"
 
 Rank = Literal[0, 1, 2]
 
@@ -26,9 +27,14 @@ class Manner:
     why: str
 
 
-def manner(tool: Tool, depth: float, face: Face, *, through: bool) -> Manner:
-    """Of a cut `depth` mm deep from the face that lies up; through cuts have a face below too."""
+def manner(tool: Tool, depth: float, face: Face, *, through: bool, skin: bool = False) -> Manner:
+    """Of a cut `depth` mm deep from the face that lies up; through cuts have a face below too.
+
+    `skin`: a thin floor of it is left until the end, and then taken by itself.
+    """
     shown_up = face == "show"
+    if tool.kind == "compression" and skin:
+        return Manner(2, f"compression: {LIFTED_SKIN}; it asks for parts held by tabs or vacuum and not by a skin")
     if tool.kind == "compression":
         return _compression(tool, depth, through=through)
     if tool.kind == "down-cut":

@@ -16,6 +16,7 @@ from cncpanel.machine.tool import Tool
 from cncpanel.operation.choose import choose
 from cncpanel.operation.edge_kerf import opened_beside
 from cncpanel.operation.edge_way import Kerf, edge_ways, kerf_of
+from cncpanel.operation.flutes import LIFTED_SKIN
 from cncpanel.operation.operation import Clear, EdgeCut, Operation, PanelPlan, Profile, SideKerf, Spot
 from cncpanel.operation.rack import Bench
 from cncpanel.operation.second import Made, with_second_clearing
@@ -61,9 +62,20 @@ def _stock_plans(
     chosen = choose([need for _, need in met])
     made = [(panel, need, way) for (panel, need), way in zip(met, chosen, strict=True)]
     made = with_second_clearing(made, bench)
+    _tell_lifted_skins(made, settings, gathering)
     rims = _edges_made(panels, made, bench, gathering, walls)
     made += [*_kerfs_made(rims, walls), *rims]
     return {panel.index: _panel_plan(panel, [m for m in made if m[0] is panel], gathering) for panel in panels}
+
+
+def _tell_lifted_skins(made: Sequence[Made], settings: Settings, gathering: Gathering) -> None:
+    for panel, need, way in made:
+        if settings.hold == "skin" and need.feature == "outline" and way.tool.kind == "compression":
+            gathering.warn(
+                need.place,
+                f"panel {panel.name}: outline: T{way.tool.number} {way.tool.name} on a skin: {LIFTED_SKIN}",
+                "with a compression tool parts held by tabs or vacuum and not by a skin, settings.hold",
+            )
 
 
 def _edges_made(

@@ -56,11 +56,11 @@ class Bench:
         """Whether a sturdier tool ought to be taken where the rack has one."""
         return (self.through if depth is None else depth) > SLENDER * tool.cut_diameter
 
-    def frays(self, tool: Tool, depth: float | None, face: Face) -> int:
+    def frays(self, tool: Tool, depth: float | None, face: Face, *, skin: bool = False) -> int:
         """How badly the tool's flutes suit the cut, where the material's faces splinter; else 0."""
         if self.stock.material not in SPLINTERS:
             return 0
-        return manner(tool, self.through if depth is None else depth, face, through=depth is None).rank
+        return manner(tool, self.through if depth is None else depth, face, through=depth is None, skin=skin).rank
 
     def overloaded(self, tool: Tool, depth: float | None, kind: Kind) -> str | None:
         """Why the cut is beyond the spindle's power or the tool's stiffness even at its slowest, or None."""

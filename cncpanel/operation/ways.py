@@ -46,7 +46,7 @@ def outline_way(panel: Panel, bench: Bench, tool: Tool) -> Way | Refusal:
         avoidable=avoidable_area(missed, corners, tool.radius),
         time_s=time,
         slender=bench.slender(tool, None),
-        frays=bench.frays(tool, None, panel.face),
+        frays=bench.frays(tool, None, panel.face, skin=bench.settings.hold == "skin"),
     )
 
 

@@ -51,11 +51,11 @@ def _in_bend(segment: Segment, feed: float, bends: Sequence[Bend], least: float,
     return next((bend.feed for bend in bends if radius >= bend.radius * 0.999), least)
 
 
-def before_corners(chain: Sequence[Segment], zone: float) -> Iterator[tuple[Segment, bool]]:
-    """The segments of a climb cut, cut where an inside corner comes up; whether it does."""
+def before_corners(chain: Sequence[Segment], zone: float, left: float = 1.0) -> Iterator[tuple[Segment, bool]]:
+    """The segments of a cut along a wall, cut where an inside corner comes up; whether it does. `left` as in `fed`."""
     for number, segment in enumerate(chain):
         after = chain[number + 1] if number + 1 < len(chain) else None
-        if after is None or _turn(segment, after) < CORNER:
+        if after is None or left * _turn(segment, after) < CORNER:
             yield segment, False
         elif segment.length <= zone:
             yield segment, True

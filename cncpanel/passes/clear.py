@@ -84,7 +84,7 @@ class _Clearing:
         if self._before or tiny or strays(_loops(walls), _loops(rough), CORNER * allowance):
             allowance = 0.0
         inner = rough if allowance else walls
-        climb = self._shop.direction == "climb" or not allowance
+        climb = (self._shop.direction if allowance else self._shop.finish_direction) == "climb"
         self._left = 1.0 if climb else -1.0
         opening = Opening(self._tool.cut_diameter, ENGAGEMENT, climb=climb)
         if self._before:
@@ -105,9 +105,9 @@ class _Clearing:
                 self._stroke(stroke, floor, -depth)
             floor = -depth
         if self._before:
-            self._rest_walls(rings_of(_loops(walls)), self._before, floor)
+            self._rest_walls(self._finished(walls), self._before, floor)
         elif allowance or lined or not opening.followed_walls:
-            self._walls(rings_of(_loops(walls)), rings_of(_loops(inner)), floor)
+            self._walls(self._finished(walls), rings_of(_loops(inner)), floor)
         self._close()
         return iter(self._done)
 
@@ -198,8 +198,13 @@ class _Clearing:
 
     # -- along the wall
 
+    def _finished(self, walls: Sequence[Region]) -> tuple[Ring, ...]:
+        """The walls, run the way that the finish goes."""
+        loops = _loops(walls)
+        return rings_of(loops if self._pace.left > 0 else (loop.reversed() for loop in loops))
+
     def _walls(self, walls: Sequence[Ring], rough: Sequence[Ring], floor: float) -> None:
-        """Once along every wall, climb, at full depth."""
+        """Once along every wall at full depth."""
         for wall in _nearest_first(walls, self._trail):
             beside = min(rough, key=lambda ring: ring.nearest(wall.point(0.0))[1])
             way = glide(wall, beside, self._tool.radius)
@@ -219,8 +224,9 @@ class _Clearing:
             here = self._trail.point if self._trail else stretches[0][0].start
             way = min(stretches, key=lambda one: one[0].start.distance(here))
             stretches.remove(way)
-            meet = _beside(way[0].start, way[0].start_direction, -lap)
-            leave = _beside(way[-1].end, way[-1].end_direction, lap)
+            off = self._pace.left * lap / 2
+            meet = _beside(way[0].start, way[0].start_direction, -lap, off)
+            leave = _beside(way[-1].end, way[-1].end_direction, lap, off)
             if not self._trail or here.distance(meet) > NEXT * self._tool.cut_diameter or not self._is_free(here, meet):
                 self._begin(meet, floor)
             for depth in self._finish_depths:
@@ -281,9 +287,9 @@ def _unreached(wall: Ring, before: Area, lap: float) -> Iterator[list[Segment]]:
         yield wall.stretch(first - lap, min(last + lap, first + wall.length))
 
 
-def _beside(place: Point, direction: Point, along: float) -> Point:
-    """A place a little away from the wall on the left, and on along it."""
-    return place.plus(direction.times(along)).plus(direction.left.times(abs(along) / 2))
+def _beside(place: Point, direction: Point, along: float, left: float) -> Point:
+    """A place on along the wall, and `left` of it."""
+    return place.plus(direction.times(along)).plus(direction.left.times(left))
 
 
 def _loops(regions: Sequence[Region]) -> tuple[Contour, ...]:

@@ -17,7 +17,8 @@ LEAST_FINISH = 0.1  # mm wide; a finish pass of less rubs
 class Pace:
     """rpm, and feeds in mm/min: full width, stepped over, finish, down a slope, straight down, up and through air.
 
-    `clear_bends` and `finish_bends`: the feeds in inside bends, widest first.
+    `clear_bends` and `finish_bends`: the feeds in inside bends, widest first. `left`: 1 where the finish climbs
+    and inside bends turn left, else -1.
     """
 
     rpm: float
@@ -29,14 +30,15 @@ class Pace:
     rise: float
     clear_bends: tuple[Bend, ...] = ()
     finish_bends: tuple[Bend, ...] = ()
+    left: float = 1.0
 
     def along_wall(self, chain: Sequence[Segment], tool_radius: float) -> Iterator[tuple[Segment, float]]:
-        """A climb finish cut with its feeds: slower before inside corners and in inside bends."""
-        for segment, is_corner in before_corners(chain, BEFORE * tool_radius):
+        """A finish cut with its feeds: slower before inside corners and in inside bends."""
+        for segment, is_corner in before_corners(chain, BEFORE * tool_radius, self.left):
             if is_corner:
                 yield segment, min(self.slot, self.finish)
             else:
-                yield from fed([segment], self.finish, self.finish_bends, min(self.slot, self.finish))
+                yield from fed([segment], self.finish, self.finish_bends, min(self.slot, self.finish), self.left)
 
 
 def pace(shop: Shop, tool: Tool, step: float, finish_depth: float) -> Pace:
@@ -67,6 +69,7 @@ def pace(shop: Shop, tool: Tool, step: float, finish_depth: float) -> Pace:
         ramp=slot.ramp_feed,
         plunge=slot.plunge_feed,
         rise=shop.machine.motion.feed_z_max,
+        left=1.0 if shop.finish_direction == "climb" else -1.0,
     )
 
 

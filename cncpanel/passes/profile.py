@@ -1,7 +1,7 @@
 """Along a finished wall: round a part's outline, or inside an opening.
 
-Where there is room, rough passes leave the machine's allowance and one climb pass at full depth takes it, met and left
-on flat arcs inside the kerf that is already there. Without room (a neighbour as near as the tool is wide, an allowance
+Where there is room, rough passes leave the machine's allowance and one pass at full depth takes it, met and left on
+flat arcs inside the kerf that is already there. Without room (a neighbour as near as the tool is wide, an allowance
 of 0) the passes go along the wall itself, entered and left by a small circle beside it where that fits into the scrap.
 """
 
@@ -28,7 +28,7 @@ CORNER = 3.0  # allowances; roughing that keeps further than this from the finis
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Track:
-    """Where a profile's tool centre goes: finish rings climb, and the rough rings that leave `allowance`."""
+    """Where a profile's tool centre goes: finish rings, and the rough rings that leave `allowance`."""
 
     finish: tuple[Ring, ...]
     rough: tuple[Ring, ...]
@@ -44,10 +44,12 @@ def track(operation: Profile, room: float, shop: Shop) -> Track | None:
     rough = _loops(operation, operation.tool.radius + allowance) if allowance >= LEAST_FINISH else ()
     if len(rough) != len(finish) or strays(finish, rough, CORNER * allowance):
         rough, allowance = finish, 0.0
-    climb = rings_of(finish)
-    if shop.direction == "conventional":
-        rough = tuple(loop.reversed() for loop in rough)
-    return Track(finish=climb, rough=rings_of(rough), allowance=allowance)
+    finish, rough = _run(finish, shop.finish_direction), _run(rough, shop.direction)
+    return Track(finish=rings_of(finish), rough=rings_of(rough), allowance=allowance)
+
+
+def _run(climb: tuple[Contour, ...], direction: str) -> tuple[Contour, ...]:
+    return climb if direction == "climb" else tuple(loop.reversed() for loop in climb)
 
 
 def _loops(operation: Profile, distance: float) -> tuple[Contour, ...]:
@@ -69,7 +71,7 @@ def profile(operation: Profile, way: Track, scrap: Area, title: Title, shop: Sho
     for number, (finish, rough) in enumerate(_pairs(way)):
         frees = number == last and title.kind == "outline" and depth == -shop.bottom
         maker = _Maker(title, shop, speed, depths, finishes, frees)
-        if way.allowance or shop.direction == "conventional":
+        if way.allowance or shop.direction != shop.finish_direction:
             yield Closed(maker=maker, finish=finish, rough=rough, scrap=scrap)
         else:
             yield Closed(maker=maker, finish=finish, rough=None, scrap=scrap)
@@ -106,7 +108,7 @@ class _Maker:
         return self._draft(trail)
 
     def in_two(self, finish: Ring, rough: Ring, way: Glide) -> Draft:
-        """Rough passes beside the wall, then the finish at full depth, climb."""
+        """Rough passes beside the wall, then the finish at full depth."""
         s = self.rough_start(rough, way)
         trail = self._over(rough.point(s))
         self._passes(trail, rough, s, None)

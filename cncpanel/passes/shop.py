@@ -68,6 +68,11 @@ class Shop:
         return self.settings.direction or self.machine.cutting.direction
 
     @property
+    def finish_direction(self) -> Literal["climb", "conventional"]:
+        """Which way the last pass along a wall goes: the job's setting, else the machine's habit."""
+        return self.settings.finish_direction or self.machine.cutting.finish_direction
+
+    @property
     def wall_allowance(self) -> float:
         """What roughing leaves on walls for the finish pass, mm: the job's setting, else the machine's habit."""
         asked = self.settings.wall_allowance

@@ -22,6 +22,7 @@ CHANGES: Mapping[str, tuple[str, ...]] = {
     "power": ("300", "800", "3000"),
     "homes": ("true", "false"),
     "direction": ('"climb"', '"conventional"'),
+    "finish_direction": ('"climb"', '"conventional"'),
     "finish_allowance": ("0", "0.3"),
     "step_down_max": ("0.4", "1.0"),
     "ramp_deg": ("2", "10"),

@@ -22,7 +22,8 @@ from cncpanel.passes.draft import Title
 
 TOLERANCE = 0.01  # mm: what must stay is never touched beyond it
 QUARTER = 0.41421356237309503
-HABITS = ({}, {"finish_allowance": 0.0}, {"direction": "conventional"})
+AGAINST = {"direction": "conventional", "finish_direction": "conventional"}
+HABITS = ({}, {"finish_allowance": 0.0}, {"direction": "conventional"}, AGAINST, {**AGAINST, "finish_allowance": 0.0})
 
 mm = st.floats(12, 90).map(lambda x: round(x, 2))
 

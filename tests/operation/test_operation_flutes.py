@@ -7,7 +7,9 @@ import pytest
 from cncpanel.drawing.paper import Bullets
 from cncpanel.drawing.tool_reasons import reason_pieces
 from cncpanel.errors import Gathering, Place
+from cncpanel.geometry.region import region_of
 from cncpanel.geometry.shape import rectangle
+from cncpanel.job.holding import Hold
 from cncpanel.job.model import Face, Settings, Stock
 from cncpanel.machine.model import Machine
 from cncpanel.machine.read import read_machine
@@ -15,7 +17,7 @@ from cncpanel.machine.tool import Tool
 from cncpanel.operation.flutes import manner
 from cncpanel.operation.operation import PanelPlan
 from cncpanel.operation.plan import plan
-from cncpanel.panel.panel import Panel
+from cncpanel.panel.panel import Panel, Recess
 
 SHOP = read_machine("shop-router")
 UP = next(tool for tool in SHOP.tool if tool.number == 1)
@@ -28,16 +30,26 @@ def flutes(kind: str, number: int = 20, **more: object) -> Tool:
 
 
 def planned(
-    material: str, *tools: Tool, thickness: float = 18, face: Face = "show"
+    material: str,
+    *tools: Tool,
+    thickness: float = 18,
+    face: Face = "show",
+    recesses: tuple[Recess, ...] = (),
+    hold: Hold = "tabs",
+    gathering: Gathering | None = None,
 ) -> tuple[PanelPlan, Machine, Stock]:
     stock = Stock(name="board", material=material, thickness=thickness, sheet=(1220, 800), count=1)  # type: ignore[arg-type]
     panel = Panel(
         index=0, name="front", stock=stock, face=face, copies=1, mirrored=0, turn="any",
-        outline=rectangle(0, 0, 600, 400), openings=(), recesses=(), holes=(), marks=(), grilles=(), bench=(),
+        outline=rectangle(0, 0, 600, 400), openings=(), recesses=recesses, holes=(), marks=(), grilles=(), bench=(),
         place=Place(str(Path("job.toml")), 1, "panel[0]"),
     )  # fmt: skip
     machine = SHOP.model_copy(update={"tool": tools})
-    return plan([panel], machine, Settings(), Gathering())[0], machine, stock
+    return (
+        plan([panel], machine, Settings(hold=hold, second_clearing="always"), gathering or Gathering())[0],
+        machine,
+        stock,
+    )
 
 
 @pytest.mark.parametrize(
@@ -77,3 +89,41 @@ def test_the_reason_stands_on_the_set_up_page() -> None:
         "T4 12 mm compression, for front outline: compression: clean on both faces, its first pass 6.5 mm deep or "
         "more, parts held by tabs or vacuum, not by a skin.",
     )
+
+
+def test_two_tools_in_one_recess_say_which_takes_what() -> None:
+    place = Place("job.toml", 9, "panel[0].recess[0]")
+    region = region_of(rectangle(50, 50, 300, 200, (2, 2, 2, 2)))
+    tray = Recess(name="tray", kind="recess", region=region, open_region=region, depth=3.0, tool=None, place=place)
+    rack = flutes("straight", 2, **WIDE), flutes("up-cut", 3, diameter=3)
+    found, machine, stock = planned("mdf", *rack, recesses=(tray,))
+    (bullets,) = [piece for piece in reason_pieces([found], stock, machine) if isinstance(piece, Bullets)]
+    assert bullets.points == (
+        "T2 straight bit, for front outline: straight flutes: neither lift nor press.",
+        "T2 straight bit, for front tray: straight flutes: neither lift nor press; it is wider and clears what it "
+        "reaches sooner, before T3 up-cut bit takes the rest.",
+        "T3 up-cut bit, for front tray: up-cut: lifts its chips out; look at the face that lies up, it may fray; it "
+        "takes only what T2 straight bit leaves in corners and necks that it does not reach.",
+    )
+
+
+@pytest.mark.parametrize(("hold", "told"), [("skin", 1), ("tabs", 0)])
+def test_a_compression_tool_on_a_skin_is_warned_of(hold: Hold, told: int) -> None:
+    gathering = Gathering()
+    found, machine, stock = planned("plywood", COMPRESSION, hold=hold, gathering=gathering)
+    words = [str(warning) for warning in gathering.warnings]
+    assert told == len([word for word in words if "held by tabs or vacuum and not by a skin" in word])
+    if told:
+        assert words == [
+            "job.toml:1: panel[0]: warning: panel front: outline: T4 12 mm compression on a skin: its up-cut part "
+            "lifts the thin skin as it takes it at the end, and the face below may fray (with a compression tool parts "
+            "held by tabs or vacuum and not by a skin, settings.hold)"
+        ]
+        (bullets,) = [p for p in reason_pieces([found], stock, machine, skin=True) if isinstance(p, Bullets)]
+        assert "it asks for parts held by tabs or vacuum and not by a skin" in bullets.points[0]
+
+
+def test_on_a_skin_another_tool_is_taken_where_there_is_one() -> None:
+    rack = flutes("up-cut", 3, **WIDE), COMPRESSION
+    found, _, _ = planned("plywood", *rack, face="back", hold="skin")
+    assert ["up-cut"] == [operation.tool.kind for operation in found.operations]

@@ -50,6 +50,12 @@ MACHINES = {
     "climb and finish": {},
     "climb in one": {"finish_allowance": 0.0},
     "conventional": {"direction": "conventional"},
+    "conventional finish": {"finish_direction": "conventional"},
+    "conventional in one": {
+        "direction": "conventional",
+        "finish_direction": "conventional",
+        "finish_allowance": 0.0,
+    },
 }
 
 
@@ -100,6 +106,24 @@ def test_conventional_roughing_turns_the_other_way_and_its_finish_climbs(side: s
     rough, wall = (43.3, 43) if side == "outside" else (36.7, 37)
     assert {turns} == {1 if bulge > 0 else -1 for _, _, bulge, _ in on_the_wall(run, rough)}
     assert {-turns} == {1 if bulge > 0 else -1 for _, _, bulge, _ in on_the_wall(run, wall)}
+
+
+@pytest.mark.parametrize(("side", "turns"), [("outside", 1), ("inside", -1)])
+def test_a_conventional_finish_turns_against_climb_roughing(side: str, turns: int) -> None:
+    (run,) = runs(DISC, side, shop_router(finish_direction="conventional"))
+    rough, wall = (43.3, 43) if side == "outside" else (36.7, 37)
+    assert {-turns} == {1 if bulge > 0 else -1 for _, _, bulge, _ in on_the_wall(run, rough)}
+    assert {turns} == {1 if bulge > 0 else -1 for _, _, bulge, _ in on_the_wall(run, wall)}
+
+
+@pytest.mark.parametrize("direction", ["climb", "conventional"])
+@pytest.mark.parametrize("wall", ["box", "notched"])
+def test_a_finish_is_slower_before_inside_corners_alone(wall: str, direction: str) -> None:
+    (run,) = runs(WALLS[wall], "outside", shop_router(finish_direction=direction, finish_allowance=1.0))
+    finish = [move for move in moves(run) if move[0][2] == move[1][2] == -18.5]
+    fastest = max(feed for *_, feed in finish)
+    slow = [b for _, b, bulge, feed in finish if feed < 0.999 * fastest and not bulge and abs(b[1] - 63) < 1e-6]
+    assert sorted(round(x, 6) for x, _, _ in slow) == ([83.0, 117.0] if wall == "notched" else [])
 
 
 def test_roughing_leaves_the_allowance_and_the_finish_takes_it() -> None:
