@@ -3,6 +3,7 @@
 The values are those that the programs go at; a dash stands where no program uses one.
 """
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from math import floor
@@ -12,7 +13,7 @@ from cncpanel.drawing.paper import Bullets, Heading, Piece, Sentence, Table
 from cncpanel.job.model import Stock
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
-from cncpanel.passes.run import CutUsed, SheetRuns
+from cncpanel.passes.run import SheetRuns
 from cncpanel.sequence.trace import trace_feed
 from cncpanel.tooling.cut import Kind
 from cncpanel.tooling.feeds import CuttingData
@@ -36,6 +37,7 @@ EXPECT_HEAD = (
 EXPECT_SHARES = (9, 22, 15, 15, 14, 14, 13, 13, 13, 12, 14)
 FEED_DECIMALS: dict[Unit, int] = {"mm": 0, "inch": 1}
 NEARLY = 1e-6  # of the last decimal: a whole feed in binary may lie just under it
+NONE: frozenset[float] = frozenset()
 SET_SHARES = (9, 24, 24, 14, 13, 10, 18, 13, 13)
 
 
@@ -67,6 +69,7 @@ def cut_rows(sheets: Iterable[tuple[Stock, SheetRuns]]) -> list[CutRow]:
     """The rows of all sheets, those of the same cut in the same stock once, by tool."""
     rows: dict[tuple[str, int, Kind, float, float, float, float], CutRow] = {}
     for stock, runs in sheets:
+        used = _feeds(runs)
         for cut in runs.cuts:
             key = (
                 stock.name,
@@ -77,7 +80,7 @@ def cut_rows(sheets: Iterable[tuple[Stock, SheetRuns]]) -> list[CutRow]:
                 cut.data.rpm,
                 cut.share,
             )
-            feeds = _feeds(runs, cut) | (rows[key].feeds if key in rows else frozenset())
+            feeds = used.get((cut.tool, cut.data.rpm), NONE) | (rows[key].feeds if key in rows else NONE)
             rows[key] = CutRow(
                 tool=cut.tool,
                 kind=cut.kind,
@@ -91,9 +94,12 @@ def cut_rows(sheets: Iterable[tuple[Stock, SheetRuns]]) -> list[CutRow]:
     return [rows[key] for key in sorted(rows, key=lambda key: (key[1], list(CUT_WORDS).index(key[2]), key[3:]))]
 
 
-def _feeds(runs: SheetRuns, cut: CutUsed) -> frozenset[float]:
-    made = [run for run in runs.runs if run.tool == cut.tool and run.rpm == cut.data.rpm]
-    return frozenset(step.feed for run in made for step in run.steps)
+def _feeds(runs: SheetRuns) -> dict[tuple[Tool, float], frozenset[float]]:
+    """The feeds of all runs of a tool at a speed."""
+    used: defaultdict[tuple[Tool, float], set[float]] = defaultdict(set)
+    for run in runs.runs:
+        used[run.tool, run.rpm].update(step.feed for step in run.steps)
+    return {key: frozenset(feeds) for key, feeds in used.items()}
 
 
 def feeds_pieces(rows: Sequence[CutRow], machine: Machine, measures: Measures) -> list[Piece]:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from cncpanel.drawing.measures import Measures
-from cncpanel.drawing.used_area import UsedArea, used_area
+from cncpanel.drawing.used_area import UsedArea
 from cncpanel.job.model import ScrewSettings
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
@@ -13,12 +13,14 @@ from cncpanel.passes.suction import suction_of, zone_words
 CLAMP_LEAST = 20.0  # mm of free rim that a clamp needs to grip: common practice, no source
 
 
-def holding_words(sheet: Sheet, machine: Machine, runs: SheetRuns, measures: Measures) -> Iterator[str]:
-    """The sheet's clamps, screws or vacuum; then the tabs."""
+def holding_words(
+    sheet: Sheet, machine: Machine, runs: SheetRuns, used: UsedArea | None, measures: Measures
+) -> Iterator[str]:
+    """The sheet's clamps, screws or vacuum; then the tabs. `used`: the area that the runs use."""
     if runs.screw is not None and runs.screws:
         yield screw_words(runs.screw, len(runs.screws), measures)
     if not runs.screws or machine.table.hold != "screws":
-        yield _sheet_words(sheet, machine, used_area(runs.runs, machine), measures)
+        yield _sheet_words(sheet, machine, used, measures)
     yield from _freed_words(runs, measures)
     if not runs.tabs:
         return

@@ -18,7 +18,7 @@ from cncpanel.drawing.sheet_map import KEY, MapFacts, sheet_map
 from cncpanel.drawing.stops import stop_pieces
 from cncpanel.drawing.tool_reasons import reason_pieces
 from cncpanel.drawing.turning import rim_step, turn_words
-from cncpanel.drawing.used_area import used_area
+from cncpanel.drawing.used_area import UsedArea, used_area
 from cncpanel.drawing.view import View
 from cncpanel.geometry.point import Point
 from cncpanel.job.model import JobHead
@@ -65,12 +65,12 @@ def setup_pieces(setup: SetUp, width: float) -> list[Piece]:
     """The pages' pieces, `width` mm wide: first what is needed at the machine, then the lists."""
     sheet, stock, machine = setup.sheet, setup.sheet.stock, setup.machine
     mass = MATERIALS[stock.material].mass(sheet.length, sheet.width, stock.thickest)
-    view = setup_view(setup, width)
+    view, used = setup_view(setup, width), used_area(setup.runs.runs, machine)
     return [
         Heading(f"{setup.job.name}: set-up of sheet {sheet.number} of {setup.sheets}{_side(sheet)}", 1),
         *_unproven(setup),
         Sentence(f"{machine.title}. {_stock_words(setup)}"),
-        setup_map(setup, view),
+        _map(setup, view, used),
         Sentence(
             f"{_map_words(setup)}{' Short dashes: clamps stay outside.' if machine.table.hold == 'clamps' else ''}"
         ),
@@ -78,7 +78,7 @@ def setup_pieces(setup: SetUp, width: float) -> list[Piece]:
         Bullets(tuple(_zero_words(setup, view))),
         Cautions(router_cautions(machine, mass)),
         Heading("Holding"),
-        Bullets(tuple(holding_words(sheet, machine, setup.runs, setup.measures))),
+        Bullets(tuple(holding_words(sheet, machine, setup.runs, used, setup.measures))),
         *screw_table(setup.runs.screws, view, setup.measures),
         *holding_table(setup.runs),
         Heading("Programs, in this order"),
@@ -118,10 +118,14 @@ def setup_view(setup: SetUp, width: float) -> View:
 
 def setup_map(setup: SetUp, view: View) -> Picture:
     """The sheet's map."""
+    return _map(setup, view, used_area(setup.runs.runs, setup.machine))
+
+
+def _map(setup: SetUp, view: View, used: UsedArea | None) -> Picture:
     facts = MapFacts(
         plans=setup.plans,
         tabs=setup.runs.tabs,
-        used=used_area(setup.runs.runs, setup.machine),
+        used=used,
         clamps=setup.machine.table.hold == "clamps",
         spot=setup.spot,
         measures=setup.measures,

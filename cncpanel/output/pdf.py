@@ -20,7 +20,6 @@ from reportlab.platypus import (
     ListFlowable,
     PageBreak,
     PageTemplate,
-    Paragraph,
     Spacer,
     Table,
     TableStyle,
@@ -29,7 +28,8 @@ from reportlab.platypus import (
 from cncpanel.drawing import paper
 from cncpanel.drawing.paper import MARGIN, Document
 from cncpanel.output.pdf_contents import Parts, Room
-from cncpanel.output.pdf_text import STANDARD, draw, fitted, printable, runs
+from cncpanel.output.pdf_text import STANDARD, draw, fitted, printable
+from cncpanel.output.pdf_words import words
 
 PAGES = {"A4": pagesizes.A4, "Letter": pagesizes.LETTER}
 FIGURES = re.compile(r"-?(\d+(\.\d+)?|(\d+ )?\d+/\d+)( [+-]\d+\.\d+)?")  # `23.78`, `23 25/32 -0.001`
@@ -86,18 +86,6 @@ def _without_blank_pages(flow: list[Flowable]) -> list[Flowable]:
     ends = [*(isinstance(flowable, PageBreak) for flowable in flow[1:]), True]
     kept = [flowable for flowable, last in zip(flow, ends, strict=False) if not (last and isinstance(flowable, Spacer))]
     return kept[1:] if kept and isinstance(kept[0], PageBreak) else kept
-
-
-def _markup(text: str) -> str:
-    """The text for a paragraph, letters that its font lacks in the other one."""
-    return "".join(
-        _escaped(words) if font == BODY.fontName else f'<font name="{font}">{_escaped(words)}</font>'
-        for font, words in runs(text, BODY.fontName)
-    )
-
-
-def _escaped(words: str) -> str:
-    return words.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
 
 def _counting(document: Document, parts: Parts) -> Callable[..., Canvas]:
@@ -190,7 +178,7 @@ def _flowables(piece: object, width: float) -> list[Flowable]:
 
 @_flowables.register
 def _(piece: paper.Heading, width: float) -> list[Flowable]:
-    title = Paragraph(_markup(piece.text), TITLES[piece.level])
+    title = words(piece.text, TITLES[piece.level])
     if piece.level == 1:
         return [PageBreak(), _Bookmark(piece.text), title]
     return [CondPageBreak(25 * mm), title]
@@ -198,19 +186,19 @@ def _(piece: paper.Heading, width: float) -> list[Flowable]:
 
 @_flowables.register
 def _(piece: paper.Sentence, width: float) -> list[Flowable]:
-    return [Paragraph(_markup(piece.text), BODY), Spacer(0, 1.5 * mm)]
+    return [words(piece.text, BODY), Spacer(0, 1.5 * mm)]
 
 
 @_flowables.register
 def _(piece: paper.Bullets, width: float) -> list[Flowable]:
-    points = [Paragraph(_markup(point), BODY) for point in piece.points]
+    points = [words(point, BODY) for point in piece.points]
     listed = ListFlowable(points, bulletType="bullet", start="-", bulletFontSize=9, leftIndent=4 * mm)
     return [listed, Spacer(0, 1.5 * mm)]
 
 
 @_flowables.register
 def _(piece: paper.Cautions, width: float) -> list[Flowable]:
-    rows = [[Paragraph(_markup(point), CAUTION)] for point in piece.points]
+    rows = [[words(point, CAUTION)] for point in piece.points]
     box = TableStyle([("BOX", (0, 0), (-1, -1), 1.2, colors.black), *_padding(2.0, 3.0)])
     return [Spacer(0, 1.5 * mm), KeepTogether([Table(rows, colWidths=[width], style=box)]), Spacer(0, 1.5 * mm)]
 
@@ -219,10 +207,8 @@ def _(piece: paper.Cautions, width: float) -> list[Flowable]:
 def _(piece: paper.Table, width: float) -> list[Flowable]:
     columns = range(len(piece.head))
     figures = {c for c in columns if c in piece.right or _are_figures([row[c] for row in piece.rows])}
-    head = [Paragraph(_markup(text), HEAD_FIGURE if c in figures else HEAD) for c, text in enumerate(piece.head)]
-    rows = [
-        [Paragraph(_markup(text), FIGURE if c in figures else CELL) for c, text in enumerate(row)] for row in piece.rows
-    ]
+    head = [words(text, HEAD_FIGURE if c in figures else HEAD) for c, text in enumerate(piece.head)]
+    rows = [[words(text, FIGURE if c in figures else CELL) for c, text in enumerate(row)] for row in piece.rows]
     widths = [width * share / sum(piece.shares) for share in piece.shares]
     style = TableStyle(
         [

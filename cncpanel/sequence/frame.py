@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 from dataclasses import replace
 
-from cncpanel.geometry.contour import joined_bounds
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.segment import Bounds, Segment
 from cncpanel.job.model import KeepOut, Stock
@@ -99,8 +98,16 @@ def segments_of(run: Run) -> tuple[Segment, ...]:
 
 def centre_box(run: Run) -> Bounds:
     """The box of the tool's centre."""
-    here = (*run.start, *run.start)
-    return joined_bounds((here, *(segment.bounds for segment in segments_of(run))))
+    (x, y), xs, ys = run.start, [run.start.x], [run.start.y]
+    for step in run.steps:
+        if step.bulge and (x, y) != (step.x, step.y):
+            left, low, right, high = Segment(Point(x, y), Point(step.x, step.y), step.bulge).bounds
+            xs += left, right
+            ys += low, high
+        x, y = step.x, step.y
+        xs.append(x)
+        ys.append(y)
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def grown(box: Bounds, by: float) -> Bounds:
