@@ -28,7 +28,12 @@ def boxed(lines: Iterable[Line]) -> list[Boxed]:
 
 def meeting(box: Bounds, segments: Iterable[Boxed]) -> list[Boxed]:
     """Those whose boxes meet a box."""
-    return [one for one in segments if meet(one[0], box)]
+    left, low, right, high = box
+    return [
+        (bounds, segment)
+        for bounds, segment in segments
+        if bounds[0] <= right and left <= bounds[2] and bounds[1] <= high and low <= bounds[3]
+    ]
 
 
 def crossed(box: Bounds, segments: Iterable[Boxed]) -> bool:

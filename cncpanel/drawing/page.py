@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from cncpanel.drawing.paper import Label
 from cncpanel.drawing.words import label_box
-from cncpanel.geometry.contour import Contour, Path, joined_bounds
+from cncpanel.geometry.contour import Contour, Path
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.segment import Bounds
 
@@ -30,8 +30,8 @@ class Line:
 
     @property
     def bounds(self) -> Bounds:
-        """(xmin, ymin, xmax, ymax), the pen's width left out; raises ValueError for a path without length."""
-        return joined_bounds(segment.bounds for segment in self.shape.segments)
+        """(xmin, ymin, xmax, ymax), the pen's width left out; raises ValueError for a path without vertices."""
+        return self.shape.bounds
 
 
 Item = Line | Label

@@ -27,8 +27,10 @@ class Seen:
     @property
     def place(self) -> Placement:
         """From the panel's frame to the view's; the outline's lower left stays at the origin."""
+        if not self.flipped:
+            return Placement()
         left, _, right, _ = self.panel.outline.bounds
-        return Placement(x=left + right, mirrored=True) if self.flipped else Placement()
+        return Placement(x=left + right, mirrored=True)
 
     @property
     def outline(self) -> Contour:

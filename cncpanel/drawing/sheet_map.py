@@ -58,7 +58,7 @@ def sheet_map(view: View, facts: MapFacts) -> Picture:
     for count, part in enumerate(sheet.parts, start=1):
         drawn = _Drawn(view, facts.plans[part.panel].panel, part)
         items += drawn.strokes()
-        named += part_label(count, part.label, drawn.area(), drawn.cuts(), drawn.through())
+        named += part_label(count, part.label, *drawn.areas())
     standing = [keep for keep in sheet.stock.keep_out if keep.hole is None]
     driven = [keep for keep in sheet.stock.keep_out if keep.hole is not None]
     items += [item for keep in standing for item in keep_out_items(view, keep)]
@@ -105,18 +105,15 @@ class _Drawn:
             yield self.loop(circle(hole.centre, hole.diameter / 2), 0.1, WASTE if hole.depth is None else RECESS)
         yield from (self.loop(opening.contour, 0.15, WASTE) for opening in self.panel.openings)
 
-    def area(self) -> Area:
-        """The part on paper."""
-        return Area.of([self._flat(self.panel.outline)])
-
-    def through(self) -> Area:
-        """What goes right through."""
+    def areas(self) -> tuple[Area, Area, Area]:
+        """The part on paper, everything that is cut inside, what goes right through."""
         holes = [circle(hole.centre, hole.diameter / 2) for hole in self.panel.holes]
-        return Area.of(map(self._flat, [*(opening.contour for opening in self.panel.openings), *holes]))
+        through = self._area([*(opening.contour for opening in self.panel.openings), *holes])
+        cuts = through.plus(self._area(recess.region.outer for recess in self.panel.recesses))
+        return self._area([self.panel.outline]), cuts, through
 
-    def cuts(self) -> Area:
-        """Everything that is cut inside."""
-        return self.through().plus(Area.of([self._flat(recess.region.outer) for recess in self.panel.recesses]))
+    def _area(self, contours: Iterable[Contour]) -> Area:
+        return Area.of(map(self._flat, contours))
 
     def _flat(self, contour: Contour) -> Region:
         return region_of(self.on_paper(contour))

@@ -30,6 +30,8 @@ def label_box(label: Label) -> Bounds:
     """The upright box round a label, never smaller than what is set."""
     width, size = unit_width(label.text) * label.size, label.size
     left = {"left": 0.0, "middle": -width / 2, "right": -width}[label.anchor]
+    if label.turn_deg == 0.0:
+        return label.x + left, label.y - BELOW * size, label.x + (left + width), label.y + size
     c, s = cos(radians(label.turn_deg)), sin(radians(label.turn_deg))
     corners = [(x, y) for x in (left, left + width) for y in (-BELOW * size, size)]
     xs = [label.x + x * c - y * s for x, y in corners]
@@ -63,7 +65,7 @@ def _settled(wish: Wish, boxes: Sequence[Bounds]) -> Label | None:
 def is_free(box: Bounds, boxes: Iterable[Bounds]) -> bool:
     """Whether the box keeps clear of all others."""
     left, low, right, high = box[0] - AIR, box[1] - AIR, box[2] + AIR, box[3] + AIR
-    return not any(a < right and left < c and b < high and low < d for a, b, c, d in boxes)
+    return not any(True for a, b, c, d in boxes if a < right and left < c and b < high and low < d)
 
 
 def wrapped(text: str, size: float, width: float) -> list[str]:

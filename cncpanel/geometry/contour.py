@@ -1,7 +1,8 @@
 """Chains of lines and arcs: `Path` is open, `Contour` closed and counter-clockwise round material by custom."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import sin
 from typing import NamedTuple
 
@@ -45,6 +46,11 @@ class Path:
         """Along the chain."""
         return sum(segment.length for segment in self.segments)
 
+    @property
+    def bounds(self) -> Bounds:
+        """(xmin, ymin, xmax, ymax); raises ValueError for a chain without vertices."""
+        return _bounds(self.vertices)
+
     def reversed(self) -> "Path":
         """The same chain run the other way."""
         return path_of([segment.reversed() for segment in reversed(self.segments)])
@@ -81,7 +87,7 @@ class Contour:
     @property
     def bounds(self) -> Bounds:
         """(xmin, ymin, xmax, ymax)."""
-        return joined_bounds(segment.bounds for segment in self.segments)
+        return _bounds((*self.vertices, self.vertices[0]))
 
     def reversed(self) -> "Contour":
         """The same loop run the other way."""
@@ -105,6 +111,17 @@ class Contour:
     def started_at(self, index: int) -> "Contour":
         """The same loop, begun at vertex `index`."""
         return Contour(self.vertices[index:] + self.vertices[:index])
+
+
+def _bounds(chain: Sequence[Vertex]) -> Bounds:
+    """The box round a chain from its first vertex to its last; no segment is made for what is straight."""
+    xs, ys = [vertex.x for vertex in chain], [vertex.y for vertex in chain]
+    for (x, y, bulge), (x2, y2, _) in pairwise(chain):
+        if bulge:
+            left, low, right, high = Segment(Point(x, y), Point(x2, y2), bulge).bounds
+            xs += left, right
+            ys += low, high
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def path_of(segments: Iterable[Segment]) -> Path:

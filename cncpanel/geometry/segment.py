@@ -118,17 +118,11 @@ class Segment:
         (x, y), (x2, y2) = self.start, self.end
         if not self.bulge:
             return min(x, x2), min(y, y2), max(x, x2), max(y, y2)
-        xs, ys = [x, x2], [y, y2]
+        xs, ys, dx, dy, bulge = [x, x2], [y, y2], x2 - x, y2 - y, self.bulge
         (cx, cy), radius = self.centre, self.radius
         for cosine, sine in QUARTERS:
             tip_x, tip_y = cx + radius * cosine, cy + radius * sine
-            if self._bulges_to(tip_x, tip_y):
+            if (dx * (tip_y - y) - dy * (tip_x - x)) * bulge < 0:  # on the arc's side of the chord
                 xs.append(tip_x)
                 ys.append(tip_y)
         return min(xs), min(ys), max(xs), max(ys)
-
-    def _bulges_to(self, x: float, y: float) -> bool:
-        """Whether a point of the arc's circle lies on the arc's side of the chord."""
-        (x1, y1), (x2, y2) = self.start, self.end
-        side = (x2 - x1) * (y - y1) - (y2 - y1) * (x - x1)
-        return side * self.bulge < 0

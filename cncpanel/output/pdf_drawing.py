@@ -33,6 +33,7 @@ POINT = 25.4 / 72  # mm
 MOST_POINTS = 14400  # a side without UserUnit
 TINT = (0, 1, 0, 0)  # CMYK shown in place of the spot colour where there is no such ink
 STREAM_COMPRESSION = 6
+ESCAPES = {c: f"\\{c:03o}" for c in range(256) if c > 126 or c < 32 or c in b"()\\"}
 SPOT, OVERPRINT = "Spot1", "Over1"
 
 
@@ -157,7 +158,7 @@ def _drawn(items: Iterable[tuple[Item, str]]) -> Iterator[str]:
     """Their operators, each line's pen set where it changes."""
     pen: Pen | None = None
     for item, operators in items:
-        if isinstance(item, Line) and item.pen != pen:
+        if isinstance(item, Line) and item.pen is not pen and item.pen != pen:
             pen = item.pen
             yield _set_pen(pen)
         yield operators
@@ -212,7 +213,7 @@ def _set(font: str, words: str, size: float, names: _Names, *, bold: bool) -> st
 
 def _escaped(codes: bytes) -> str:
     """As a literal string, others than plain ASCII in octal."""
-    return "".join(f"\\{c:03o}" if c > 126 or c < 32 or c in b"()\\" else chr(c) for c in codes)
+    return codes.decode("latin-1").translate(ESCAPES)
 
 
 def page_bounds(items: Iterable[Item]) -> Bounds:
