@@ -12,6 +12,7 @@ from cncpanel.cabinet.equip import with_fittings
 from cncpanel.cabinet.facing import facing_frame, side_frame, standing_frame
 from cncpanel.cabinet.fitted import Fitted, fitted
 from cncpanel.cabinet.joinery import Derived, bevels, in_mate, in_sides
+from cncpanel.cabinet.nubs import overlaid, tab_free
 from cncpanel.cabinet.piece import Assembly, Piece, Strip
 from cncpanel.cabinet.section import Section
 from cncpanel.cabinet.standing import Standing
@@ -19,6 +20,7 @@ from cncpanel.cabinet.strips import cleat_rows, strips
 from cncpanel.cabinet.width import inside, width_of
 from cncpanel.errors import Gathering
 from cncpanel.errors.lines import KeyPath
+from cncpanel.job.edge import TabFree
 from cncpanel.job.feature import Groove, Rabbet
 from cncpanel.job.model import Corner, Job, Panel, Position, Stock
 from cncpanel.job.read import ReadJob, read_job
@@ -100,13 +102,17 @@ class _Whole:
         panels = self.read.job.panel
         sides = [index for index, panel in enumerate(panels) if panel.position is not None and panel.position.side]
         for standing in self.standings:
-            panel = panels[standing.index]
+            panel, position = panels[standing.index], self._position(standing.index)
             stock = self.stocks[panel.stock]
             yield from bevels(standing)
+            yield from tab_free(standing, panel)
             for side in sides:
                 asked = in_sides(standing, panel, side, self.section, self.sides, stock)
                 if asked is not None:
                     yield asked
+                covered = None if _is_shaped(panels[side]) else overlaid(standing, position, side, self.section)
+                if covered is not None:
+                    yield covered
             yield from self._in_mates(standing, panel, stock)
 
     def _in_mates(self, standing: Standing, panel: Panel, stock: Stock) -> Iterator[Derived]:
@@ -145,7 +151,7 @@ class _Whole:
 
     def _panel(self, index: int, panel: Panel, asked: Sequence[Derived]) -> Panel:
         update: dict[str, object] = {}
-        for kind in ("groove", "rabbet", "edge"):
+        for kind in ("groove", "rabbet", "edge", "tab_free"):
             added = tuple(one.feature for one in asked if _kind(one) == kind)
             if added:
                 update[kind] = (*getattr(panel, kind), *added)
@@ -170,7 +176,7 @@ class _Whole:
     def _lines(self, index: int, features: Sequence[Derived]) -> Iterator[tuple[KeyPath, int]]:
         """Derived features are told at the position that asked for them."""
         panel = self.read.job.panel[index]
-        counts = {"groove": len(panel.groove), "rabbet": len(panel.rabbet), "edge": len(panel.edge)}
+        counts = {kind: len(getattr(panel, kind)) for kind in ("groove", "rabbet", "edge", "tab_free")}
         for feature in features:
             kind = _kind(feature)
             place = self.read.file.place(("panel", feature.asked_by, "position"))
@@ -215,6 +221,8 @@ class _Whole:
 
 def _kind(derived_feature: Derived) -> str:
     feature = derived_feature.feature
+    if isinstance(feature, TabFree):
+        return "tab_free"
     return "groove" if isinstance(feature, Groove) else "rabbet" if isinstance(feature, Rabbet) else "edge"
 
 

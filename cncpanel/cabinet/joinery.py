@@ -8,11 +8,11 @@ from cncpanel.cabinet.standing import Standing
 from cncpanel.cabinet.width import housing_depth
 from cncpanel.geometry.point import Point
 from cncpanel.job.cabinet import Cabinet, PanelEnd, Position
-from cncpanel.job.edge import Edge
+from cncpanel.job.edge import Edge, TabFree
 from cncpanel.job.feature import Groove, Rabbet
 from cncpanel.job.model import Panel, Stock
 
-Feature = Groove | Rabbet | Edge
+Feature = Groove | Rabbet | Edge | TabFree
 JUST_OVER = 1e-3  # mm; an end this near the rim runs out over it
 
 

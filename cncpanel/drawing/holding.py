@@ -1,15 +1,21 @@
 """What holds the sheet and its parts, in words."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from cncpanel.drawing.measures import Measures
 from cncpanel.drawing.used_area import UsedArea
 from cncpanel.job.model import ScrewSettings
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
-from cncpanel.passes.run import SheetRuns
+from cncpanel.passes.run import Nub, SheetRuns, Tab
 from cncpanel.passes.suction import suction_of, zone_words
 
+NUBS: dict[Nub, str] = {
+    "mates": "on edges that meet another panel: pare them until a straightedge lies on, or the joint stays open",
+    "form": "on edges that get a form or a moulding: trim them flush before the edge is worked on, and sand",
+    "seen": "on edges that are seen: trim them flush and sand",
+    "nook": "where less than a hand's room is beside them: a narrow chisel along the wall, then a file",
+}
 CLAMP_LEAST = 20.0  # mm of free rim that a clamp needs to grip: common practice, no source
 
 
@@ -32,6 +38,20 @@ def holding_words(
         f"underside at the thinnest reading. {free} comes free before the end; then cut them with a chisel or a fine "
         "saw, the sheet held down, and trim flush."
     )
+    yield from nub_words(runs.tabs)
+
+
+def nub_words(tabs: Sequence[Tab]) -> Iterator[str]:
+    """How many nubs have to be dressed with care, why, and on which parts."""
+    for nub, words in NUBS.items():
+        here = [tab for tab in tabs if tab.nub == nub]
+        if here:
+            parts = ", ".join(sorted({_whose(tab) for tab in here}))
+            yield f"{len(here)} of them stand{'s' if len(here) == 1 else ''} {words} ({parts})."
+
+
+def _whose(tab: Tab) -> str:
+    return tab.part if tab.feature == "outline" else f"{tab.part}, {tab.feature}"
 
 
 def _freed_words(runs: SheetRuns, measures: Measures) -> Iterator[str]:

@@ -18,14 +18,31 @@ class TSlot(Table):
     middle: Positive | None = Field(None, description="of its width under the show face; absent: half the thickness")
 
 
-class RimEdge(Table):
+class RimPart(Table):
+    """A stretch of a rim, or all of it."""
+
+    side: Side | None = Field(None, description="the straight stretches on that side of its box; absent: all round")
+    start: NotNegative = Field(0, description="distance from the stretch's beginning (counter-clockwise)")
+    stop: Positive | None = Field(None, description="the same for its end; absent: the whole stretch")
+
+    @classmethod
+    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
+        """A part of a stretch is a part of something."""
+        yield from super().broken(table)
+        if table.keys() & {"start", "stop"} and not table.keys() & set(cls.stretched()):
+            yield f"start and stop are distances along a stretch (with {' or '.join(cls.stretched())})"
+
+    @classmethod
+    def stretched(cls) -> tuple[str, ...]:
+        """The keys that choose a stretch."""
+        return ("side",)
+
+
+class RimEdge(RimPart):
     """What the rim of an opening gets. `bench`: done by hand and listed there; otherwise by the machine."""
 
     ONE_OF = (("round", "bevel_deg", "t_slot"),)
     MOST_ONE_OF: ClassVar[tuple[Keys, ...]] = (("depth", "width"),)
-    side: Side | None = Field(None, description="the straight stretches on that side of its box; absent: all round")
-    start: NotNegative = Field(0, description="distance from the stretch's beginning (counter-clockwise)")
-    stop: Positive | None = Field(None, description="the same for its end; absent: the whole stretch")
     run_out: Positive | None = Field(
         None, description="over how much of the stretch it tapers out where it does not end at a corner; "
         "absent: 3 times its radius or width"
@@ -41,20 +58,13 @@ class RimEdge(Table):
 
     @classmethod
     def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
-        """Depth and width are a bevel's; a part of a stretch is a part of something."""
+        """Depth and width are a bevel's; run-outs and tools are for the machine."""
         yield from super().broken(table)
         for key in ("depth", "width"):
             if key in table and "bevel_deg" not in table:
                 yield f"{key} is given without bevel_deg (a rounding's depth is its radius)"
-        if table.keys() & {"start", "stop"} and not table.keys() & set(cls.stretched()):
-            yield f"start and stop are distances along a stretch (with {' or '.join(cls.stretched())})"
         if "t_slot" in table and table.keys() & {"run_out", "tool"}:
             yield "run_out and tool are for the machine, a t_slot is cut at the bench"
-
-    @classmethod
-    def stretched(cls) -> tuple[str, ...]:
-        """The keys that choose a stretch."""
-        return ("side",)
 
 
 class Edge(RimEdge):
@@ -68,6 +78,25 @@ class Edge(RimEdge):
         None, description="from one named corner of the outline counter-clockwise to another"
     )
     opening: Text | None = Field(None, description="that opening's rim; absent: the outline")
+
+    @classmethod
+    def stretched(cls) -> tuple[str, ...]:
+        """The keys that choose a stretch."""
+        return ("side", "edges", "between")
+
+
+class TabFree(RimPart):
+    """Where no tab is put while another place can hold: its nub would keep a joint open, or be seen."""
+
+    MOST_ONE_OF = (("side", "edges", "between"), ("opening", "edges"), ("opening", "between"))
+    edges: tuple[Whole, ...] | None = Field(
+        None, min_length=1, max_length=1000, description="the outline's edges that follow one another, by number from 0"
+    )
+    between: tuple[Text, Text] | None = Field(
+        None, description="from one named corner of the outline counter-clockwise to another"
+    )
+    opening: Text | None = Field(None, description="that opening's rim; absent: the outline")
+    why: Literal["mates", "seen"] = Field("mates", description="it meets another panel, or is looked at")
 
     @classmethod
     def stretched(cls) -> tuple[str, ...]:

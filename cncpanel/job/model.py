@@ -12,7 +12,7 @@ from pydantic import Discriminator, Field, Tag
 
 from cncpanel.job.assembly import Assembly, Cleat, Consumable, Hardware
 from cncpanel.job.cabinet import Cabinet, Fitting, Position
-from cncpanel.job.edge import Edge, RimEdge, Side, TSlot
+from cncpanel.job.edge import Edge, RimEdge, RimPart, Side, TabFree, TSlot
 from cncpanel.job.feature import (
     Counterbore,
     End,
@@ -88,6 +88,7 @@ __all__ = [
     "Recess",
     "Relief",
     "RimEdge",
+    "RimPart",
     "Ring",
     "RoundCells",
     "Row",
@@ -101,6 +102,7 @@ __all__ = [
     "Step",
     "Stock",
     "TSlot",
+    "TabFree",
     "TemplateSettings",
     "TurningSettings",
 ]
@@ -222,6 +224,7 @@ class Panel(Table):
     grille: tuple[Grille, ...] = ()
     mark: tuple[Mark, ...] = ()
     edge: tuple[Edge, ...] = ()
+    tab_free: tuple[TabFree, ...] = Field((), max_length=200, description="where no tab is put while others can hold")
     artwork: tuple[Artwork, ...] = Field((), max_length=2, description="a printed face each")
     fitting: tuple[Fitting, ...] = Field((), max_length=200, description="bought-in parts on it")
 

@@ -9,6 +9,7 @@ from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
 from cncpanel.job.model import Face, Lines, Stock, Turn
 from cncpanel.panel.edge import DrawnRim, Edge
+from cncpanel.panel.spared import Spared
 
 RecessKind = Literal["recess", "groove", "rabbet", "counterbore"]
 
@@ -101,6 +102,7 @@ class Panel:
     edges: tuple[Edge, ...] = ()
     rims: tuple[DrawnRim, ...] = ()
     machined: tuple[str, ...] = ()
+    spared: tuple[Spared, ...] = ()
     drawn_at: Point = _ORIGIN
     """Where the author drew what is the origin here: added to a position before it is told."""
     reverse: "Panel | None" = None

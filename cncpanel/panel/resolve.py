@@ -30,6 +30,7 @@ from cncpanel.panel.rabbet import rabbets
 from cncpanel.panel.recess import recesses
 from cncpanel.panel.reverse import as_reverse, other_side, own_side, reverse_of, with_under
 from cncpanel.panel.subject import Subject
+from cncpanel.panel.tab_free import spared
 from cncpanel.panel.tops import judge_tops, topped
 from cncpanel.panel.web import judge_rims, judge_webs
 
@@ -161,6 +162,7 @@ def _panel(
         edges=rims.edges,
         rims=rims.drawn,
         machined=rims.machined,
+        spared=spared(draft, [opening for opening, _ in opened], rims.drawn),
         place=draft.subject.place,
         drawn_at=draft.subject.shift,
     )

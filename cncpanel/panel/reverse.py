@@ -33,7 +33,7 @@ def other_side(panel: model.Panel) -> model.Panel | None:
         "grille": tuple(_faced(one, panel.face) for one in panel.grille),
         "hole": tuple(_blind(hole, panel.face) for hole in panel.hole),
     } | {kind: tuple(_said(one, panel.face) for one in getattr(panel, kind)) for kind in _NARROW}
-    other = panel.model_copy(update={**blind, "face": face, "edge": (), "mirrored": 0})
+    other = panel.model_copy(update={**blind, "face": face, "edge": (), "tab_free": (), "mirrored": 0})
     cut = [one for kind in ("hole", *_NARROW) for one in getattr(other, kind) if one.face == face]
     return other if cut else None
 

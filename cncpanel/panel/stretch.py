@@ -9,7 +9,7 @@ from cncpanel.geometry.point import Point
 from cncpanel.geometry.ring import Ring, ring_of
 from cncpanel.geometry.tolerance import PATH
 from cncpanel.job import model
-from cncpanel.job.model import Corner, RimEdge, Side
+from cncpanel.job.model import Corner, RimEdge, RimPart, Side
 from cncpanel.panel.draft import Draft
 from cncpanel.panel.edge import Stretch
 from cncpanel.panel.outline import Outline
@@ -29,11 +29,11 @@ def stretches(
 ) -> list[Stretch | None]:
     """None alone for all round; one for each stretch of a side; nothing where a problem was told."""
     ring = ring_of(contour)
-    spans = _spans(edge, ring, contour, outline, tell, draft)
-    if spans is None:
+    whole = _spans(edge, ring, contour, outline, tell, draft)
+    if whole is None:
         return [None]
     found: list[Stretch | None] = []
-    for span in spans:
+    for span in whole:
         part = _part(edge, span, tell, draft)
         made = part and _stretch(edge, part, ring, inside, width, tell, draft)
         if made:
@@ -41,8 +41,16 @@ def stretches(
     return found
 
 
+def spans(edge: RimPart, contour: Contour, outline: Outline, tell: Tell, draft: Draft) -> list[Span] | None:
+    """From where to where along the contour, mm; None for all round, nothing where a problem was told."""
+    found = _spans(edge, ring_of(contour), contour, outline, tell, draft)
+    if found is None:
+        return None
+    return [part for part in (_part(edge, span, tell, draft) for span in found) if part is not None]
+
+
 def _spans(
-    edge: RimEdge, ring: Ring, contour: Contour, outline: Outline, tell: Tell, draft: Draft
+    edge: RimPart, ring: Ring, contour: Contour, outline: Outline, tell: Tell, draft: Draft
 ) -> list[Span] | None:
     """Where the whole stretches lie, mm along the ring; None for all round."""
     if edge.side is not None:
@@ -50,9 +58,11 @@ def _spans(
         if not spans:
             tell(f"no straight stretch lies on the {edge.side} side", "edges by number, or between corners", "side")
         return spans
-    if isinstance(edge, model.Edge) and edge.edges is not None:
+    if not isinstance(edge, model.Edge | model.TabFree):
+        return None
+    if edge.edges is not None:
         return _numbered(edge.edges, ring, outline, tell)
-    if isinstance(edge, model.Edge) and edge.between is not None:
+    if edge.between is not None:
         return _between(edge.between, ring, outline, tell, draft)
     return None
 
@@ -124,7 +134,7 @@ def _span(ring: Ring, start: Point, stop: Point) -> Span:
     return (first, last) if last > first + PATH else (first, last + ring.length)
 
 
-def _part(edge: RimEdge, span: Span, tell: Tell, draft: Draft) -> Span | None:
+def _part(edge: RimPart, span: Span, tell: Tell, draft: Draft) -> Span | None:
     """What start and stop leave of a stretch."""
     length, said = span[1] - span[0], draft.subject.length
     stop = length if edge.stop is None else edge.stop

@@ -10,6 +10,7 @@ from cncpanel.machine.tool import Tool
 from cncpanel.tooling.cut import Kind
 from cncpanel.tooling.feeds import CuttingData
 
+Nub = Literal["form", "seen", "mates", "nook"]
 RunKind = Literal["screw", "mark", "recess", "hole", "opening", "outline", "edge", "skin"]
 
 
@@ -74,7 +75,8 @@ class Tab:
 
     Its material is at least `width` long along the wall; its top lies `top` (negative) below the sheet's top, so that
     the bridge is `height` high over the underside at the thinnest reading. It holds against `grip` N at its least
-    section; the passes that free its piece push with `force` N.
+    section; the passes that free its piece push with `force` N. `nub`: what the nub that it leaves is in the way of: a
+    rim's form, what is seen, another panel, or nothing else than that no hand reaches it in its nook; None of these.
     """
 
     part: str
@@ -86,6 +88,7 @@ class Tab:
     height: float
     grip: float = 0.0
     force: float = 0.0
+    nub: Nub | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

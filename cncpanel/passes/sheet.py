@@ -26,6 +26,7 @@ from cncpanel.passes.grip import freeing_force, grip, outline_force
 from cncpanel.passes.hold import frame_of, held
 from cncpanel.passes.kerf import side_kerf
 from cncpanel.passes.limits import named
+from cncpanel.passes.nub import Nubs, nubs_of
 from cncpanel.passes.profile import Closed, profile, track
 from cncpanel.passes.release import releases
 from cncpanel.passes.run import CutUsed, Freed, Run, SheetRuns, Tab
@@ -83,7 +84,7 @@ def sheet_runs(
     for work in parts:
         for operation in work.operations:
             _add(operation, work, parts, sheet, shop, cut, gathering)
-    bridged = _hold(sheet, parts, shop, cut, gathering, under) if cut.walls else _Bridged()
+    bridged = _hold(sheet, parts, plans, shop, cut, gathering, under) if cut.walls else _Bridged()
     chosen = bridged.spots
     bars = [spot.bar for spot in chosen]
     runs = tuple(_over_tabs(draft, bars, shop) for draft in cut.drafts)
@@ -227,7 +228,13 @@ def _scrap(operation: Profile, work: Work, parts: Sequence[Work], sheet: Sheet) 
 
 
 def _hold(
-    sheet: Sheet, parts: Sequence[Work], shop: Shop, cut: _Cut, gathering: Gathering, under: Sequence[Area]
+    sheet: Sheet,
+    parts: Sequence[Work],
+    plans: Mapping[int, PanelPlan],
+    shop: Shop,
+    cut: _Cut,
+    gathering: Gathering,
+    under: Sequence[Area],
 ) -> _Bridged:
     _tab_height(parts, shop, gathering)
     whole = Area.box((0.0, 0.0, sheet.length, sheet.width))
@@ -242,17 +249,21 @@ def _hold(
     freed = tuple(releases(cut.walls, parts, pieces, sheet, shop, gathering))
     alone = {one.part for one in freed if one.alone}
     free = {number for number, owner in owners.items() if owner.label in alone}
-    found = [_spots(wall, pieces, parts, shop, under) for wall in cut.walls]
+    nubs = nubs_of(parts, plans, {number: owner.label for number, owner in owners.items()})
+    found = [_spots(wall, pieces, parts, shop, under, nubs) for wall in cut.walls]
     chosen = held(found, pieces, owners, cut.quiet, shop, gathering, held_besides(pieces, sheet, shop), free)
     return _Bridged(chosen, freed, Waste(pieces, chosen, frame_of(pieces, owners)))
 
 
-def _spots(wall: Wall, pieces: Pieces, parts: Sequence[Work], shop: Shop, under: Sequence[Area]) -> list[Spot]:
+def _spots(
+    wall: Wall, pieces: Pieces, parts: Sequence[Work], shop: Shop, under: Sequence[Area], nubs: Nubs
+) -> list[Spot]:
     """Where the wall could have tabs: not where a recess runs out deeper than their tops."""
     here = spots(wall, shop.tab_width, pieces)
     deep = [area for work in parts if work.part.label == wall.part for area in work.deep(-shop.tab_top)]
     deep += under
-    return [spot for spot in here if all(area.distance(spot.bar.centre) > shop.tab_width for area in deep)]
+    free = [spot for spot in here if all(area.distance(spot.bar.centre) > shop.tab_width for area in deep)]
+    return nubs.graded(free, shop.tab_width)
 
 
 def _owners(pieces: Pieces, parts: Sequence[Work]) -> dict[int, Owner]:
@@ -312,4 +323,5 @@ def _tab(spot: Spot, shop: Shop) -> Tab:
         height=shop.tab_height,
         grip=grip(shop),
         force=spot.wall.force,
+        nub=spot.nub,
     )

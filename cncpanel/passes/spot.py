@@ -4,14 +4,16 @@ A bar counts only if it meets one and the same other piece over its whole width.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import acos, ceil, sqrt
 
+from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.pieces import Pieces
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.ring import Ring, ring_of
 from cncpanel.operation.operation import Profile
 from cncpanel.passes.bridge import Bar, bar_at
+from cncpanel.passes.run import Nub
 
 SPOTS = 4.0  # mm between places that are looked at; more on long walls
 MOST_SPOTS = 200  # places looked at along one wall
@@ -22,6 +24,7 @@ BEHIND = 0.2  # mm that a bar begins behind its wall, besides the wall's own bow
 BEYOND = 0.2  # mm that it goes into the piece beyond
 SHARP = 0.94  # cosine; a turn of more than 20 degrees between two segments is a corner
 TIGHT = 1.5  # tab widths; an arc of a smaller radius is a corner too
+GRADES: dict[Nub, int] = {"form": 1, "seen": 1, "mates": 2, "nook": 3}  # what a nub spoils least comes first
 NO_CORNER = 1e9  # mm to the next corner where there is none
 
 
@@ -29,7 +32,7 @@ NO_CORNER = 1e9  # mm to the next corner where there is none
 class Wall:
     """A finished wall that passes go along, counter-clockwise: `outside` a part, or the rim of an opening.
 
-    `force`: what the passes that free the piece push with, N.
+    `force`: what the passes that free the piece push with, N. `contour`: the ring's.
     """
 
     part: str
@@ -38,6 +41,7 @@ class Wall:
     outside: bool
     diameter: float
     force: float = 0.0
+    contour: Contour = field(compare=False, repr=False)
 
 
 def wall_of(operation: Profile, part: str, force: float = 0.0) -> Wall:
@@ -49,6 +53,7 @@ def wall_of(operation: Profile, part: str, force: float = 0.0) -> Wall:
         outside=operation.side == "outside",
         diameter=operation.tool.cut_diameter,
         force=force,
+        contour=operation.contour,
     )
 
 
@@ -56,7 +61,8 @@ def wall_of(operation: Profile, part: str, force: float = 0.0) -> Wall:
 class Spot:
     """A place on a wall where a tab could be: between which pieces; `straight` over the tab's whole width or not.
 
-    `turn` is how far the wall turns over that width, radians; `corner` how far the next corner is, mm.
+    `turn` is how far the wall turns over that width, radians; `corner` how far the next corner is, mm. `nub`: what
+    the nub that it leaves is in the way of.
     """
 
     wall: Wall
@@ -67,6 +73,12 @@ class Spot:
     straight: bool
     turn: float
     corner: float
+    nub: Nub | None = None
+
+    @property
+    def grade(self) -> int:
+        """How far such a place is put off, 0 not at all."""
+        return 0 if self.nub is None else GRADES[self.nub]
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,5 +1,7 @@
 """Which places get tabs: spread along each wall, straight runs first, arcs where there are none.
 
+Places where a nub is in the way (`spot.GRADES`) are put off: they are taken where the others are too few for the force,
+or would leave too much of a rim bare.
 Tabs keep away from corners, from places where a pass is entered or left, and from each other. Where a small piece
 leaves no such place the demands are lowered twice before it goes without.
 """
@@ -15,6 +17,7 @@ from cncpanel.passes.bridge import LEAST_DIP, Bar
 from cncpanel.passes.spot import Spot, apart
 
 DIP, DIP_STEP = 1.3 * LEAST_DIP, 0.25  # mm; a shorter way between bars is none, and how finely it is looked for
+BARE, BARE_SPACINGS = 0.5, 3.0  # of a rim, and in spacings: more of it never goes without a tab that could be there
 FAR_WIDTHS, FAR_DIAMETERS = 2.0, 8.0  # two bars' diagonals and the distance between them, at most
 
 
@@ -55,14 +58,26 @@ class Tabs:
         ring = found[0].wall.ring
         taken = self._ending_on(found[0].own, ring)
         count = max(least, ceil(ring.length / self._spacing))
-        for low, goal, high in self._shares(found, count):
+        grades = sorted({spot.grade for spot in found})
+        best = [spot for spot in found if spot.grade == grades[0]]
+        for low, goal, high in self._shares(best, count):
             if not any(low <= s <= high for s in taken):
-                self._take(found, goal, max(high - goal, goal - low), taken)
-        self._close_gaps(found, ring, taken)
-        for demand, enough in zip(DEMANDS, (least, least, 1), strict=True):
-            while len(taken) < enough and self._take(found, _widest(taken, ring.length), ring.length, taken, demand):
-                pass
+                self._take(best, goal, max(high - goal, goal - low), taken)
+        most = self._spacing
+        for grade in grades:
+            allowed = [spot for spot in found if spot.grade <= grade]
+            self._close_gaps(allowed, ring, taken, most)
+            for demand in DEMANDS[:2]:
+                self._until(least, allowed, taken, demand)
+            most = max(min(BARE * ring.length, BARE_SPACINGS * self._spacing), most)
+        self._until(1, found, taken, DEMANDS[2])
         return len(taken)
+
+    def _until(self, enough: int, found: Sequence[Spot], taken: list[float], demand: Demand) -> None:
+        """Tabs in the widest gaps until there are enough, or no room."""
+        length = found[0].wall.ring.length
+        while len(taken) < enough and self._take(found, _widest(taken, length), length, taken, demand):
+            pass
 
     def _shares(self, found: Sequence[Spot], count: int) -> list[tuple[float, float, float]]:
         """First, middle and last place of each equal share of the free spots; straight ones where there are any."""
@@ -72,11 +87,11 @@ class Tabs:
         shares = [straight[a:b] for a, b in pairwise(cuts) if b > a]
         return [(share[0], share[len(share) // 2], share[-1]) for share in shares]
 
-    def _close_gaps(self, found: Sequence[Spot], ring: Ring, taken: list[float]) -> None:
-        """More tabs in the middle of what is wider than the spacing."""
+    def _close_gaps(self, found: Sequence[Spot], ring: Ring, taken: list[float], most: float) -> None:
+        """More tabs in the middle of what is wider than `most` mm."""
         tried: set[float] = set()
         while True:
-            gaps = [(size, s) for s, size in _gaps(taken, ring.length) if size > self._spacing and s not in tried]
+            gaps = [(size, s) for s, size in _gaps(taken, ring.length) if size > most and s not in tried]
             if not gaps:
                 return
             size, s = max(gaps)
@@ -89,7 +104,7 @@ class Tabs:
         """The best spot near `goal`, if any is free."""
         length = found[0].wall.ring.length
         near = [spot for spot in found if apart(spot.s, goal, length) <= slack]
-        near.sort(key=lambda spot: (not spot.straight, round(apart(spot.s, goal, length), 6), spot.s))
+        near.sort(key=lambda spot: (spot.grade, not spot.straight, round(apart(spot.s, goal, length), 6), spot.s))
         best = next((spot for spot in near if self._is_free(spot, demand)), None)
         if best is None:
             return False
@@ -151,8 +166,10 @@ class Tabs:
     def join(self, found: Iterable[Spot], group: set[int]) -> bool:
         """One more bar between the group of pieces and the rest, where it is free; whether there was one."""
         crossing = [spot for spot in found if (spot.own in group) != (spot.other in group)]
-        for demand in DEMANDS:
-            free = [spot for spot in crossing if self._is_free(spot, demand)]
+        grades = sorted({spot.grade for spot in crossing})
+        steps = [(grade, demand) for grade in grades for demand in DEMANDS[:2]]
+        for grade, demand in (*steps, *((grade, DEMANDS[2]) for grade in grades)):
+            free = [spot for spot in crossing if spot.grade == grade and self._is_free(spot, demand)]
             if free:
                 self._choose(max(free, key=self._apart))
                 return True
