@@ -30,7 +30,7 @@ def keep_out_items(view: View, keep: KeepOut) -> Items:
     box = _box(corners)
     for across in (1, -1) if keep.kind in ("clamp", "screw") else (1,):
         yield from _hatch(box, across)
-    yield from _words(keep.kind, box, halo=True)
+    yield from _words(keep.kind, box, halo=PAPER)
 
 
 def screw_items(view: View, keep: KeepOut, number: int) -> Items:
@@ -49,12 +49,15 @@ def screw_items(view: View, keep: KeepOut, number: int) -> Items:
     yield Label(x=at, y=y - size / 2, text=text, size=size, anchor="right" if to_left else "left", bold=True)
 
 
-def leftover_items(view: View, left: Leftover) -> Items:
-    """A dotted box with the piece's name and size, upright where that is longer."""
-    corners = view.box(left.box)
-    yield Stroke(points=corners, closed=True, width=0.3, dash=0.6)
+def leftover_box(view: View, left: Leftover) -> Stroke:
+    """The piece's dotted box."""
+    return Stroke(points=view.box(left.box), closed=True, width=0.3, dash=0.6)
+
+
+def leftover_words(view: View, left: Leftover, ground: float) -> Items:
+    """The piece's name and size on the shade of its ground, over lines; upright where that is longer."""
     length, width = left.size
-    yield from _words(f"{left.name} {length:g} x {width:g}", _box(corners), halo=False)
+    yield from _words(f"{left.name} {length:g} x {width:g}", _box(view.box(left.box)), halo=ground)
 
 
 def _box(corners: Sequence[tuple[float, float]]) -> Bounds:
@@ -77,7 +80,7 @@ def _hatch(box: Bounds, rise: int) -> Iterator[Stroke]:
         offset += HATCH
 
 
-def _words(text: str, box: Bounds, *, halo: bool) -> Items:
+def _words(text: str, box: Bounds, *, halo: float) -> Items:
     left, low, right, high = box
     x, y = (left + right) / 2, (low + high) / 2
     for turned in (False, True) if right - left >= high - low else (True, False):
@@ -85,15 +88,14 @@ def _words(text: str, box: Bounds, *, halo: bool) -> Items:
         for size in SIZES:
             width = text_width(text, size)
             if width + 1.0 <= along and 1.6 * size <= across:
-                if halo:
-                    yield _halo((x, y), (width, size), turned=turned)
+                yield _halo((x, y), (width, size), halo, turned=turned)
                 at = (x + size / 2, y) if turned else (x, y - size / 2)
                 yield Label(x=at[0], y=at[1], text=text, size=size, anchor="middle", turn_deg=90.0 if turned else 0.0)
                 return
 
 
-def _halo(centre: tuple[float, float], size: tuple[float, float], *, turned: bool) -> Stroke:
+def _halo(centre: tuple[float, float], size: tuple[float, float], shade: float, *, turned: bool) -> Stroke:
     half = (size[1] * 0.8, size[0] / 2 + 0.3) if turned else (size[0] / 2 + 0.3, size[1] * 0.8)
     (x, y), (dx, dy) = centre, half
     corners = ((x - dx, y - dy), (x + dx, y - dy), (x + dx, y + dy), (x - dx, y + dy))
-    return Stroke(points=corners, closed=True, width=0.0, shade=PAPER)
+    return Stroke(points=corners, closed=True, width=0.0, shade=shade)

@@ -3,11 +3,11 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from cncpanel.drawing.map_places import keep_out_items, leftover_items, screw_items
+from cncpanel.drawing.map_places import keep_out_items, leftover_box, leftover_words, screw_items
 from cncpanel.drawing.measures import SIZED, WORDS, Measures, number
 from cncpanel.drawing.paper import Label, Picture, Stroke
 from cncpanel.drawing.part_label import part_label
-from cncpanel.drawing.turning import turn_marks
+from cncpanel.drawing.turning import turn_line, turn_marks
 from cncpanel.drawing.used_area import UsedArea
 from cncpanel.drawing.view import BORDER, View
 from cncpanel.geometry.area import Area
@@ -26,6 +26,7 @@ TAB_LEAST = 1.0  # mm on paper; a tab is never drawn shorter
 ARROW = 14.0  # mm on paper
 BESIDE = 3.2  # mm on paper between the sheet's rim and the arrows, so that a touch-off ring in the corner stays clear
 LETTERS = 2.4  # mm
+LINE_AIR = 0.4  # mm on paper to both sides of the line that the sheet is turned about
 
 KEY = (
     "White: parts. Light grey: waste. Dark grey: recesses. Black bars: tabs. Long dashes: the way of the tool's centre "
@@ -53,20 +54,21 @@ def sheet_map(view: View, facts: MapFacts) -> Picture:
         Stroke(points=view.box((0, 0, sheet.length, sheet.width)), closed=True, width=0.5, shade=WASTE),
         *_margin(view, sheet),
     ]
-    items += [item for left in facts.left for item in leftover_items(view, left)]
-    named: list[Stroke | Label] = []
+    items += [leftover_box(view, left) for left in facts.left]
+    named = [item for left in facts.left for item in leftover_words(view, left, WASTE)]
+    line = Area.of([]) if sheet.side is None else Area.swept([[turn_line(view, sheet.side)]], LINE_AIR)
     for count, part in enumerate(sheet.parts, start=1):
         drawn = _Drawn(view, facts.plans[part.panel].panel, part)
         items += drawn.strokes()
-        named += part_label(count, part.label, *drawn.areas())
+        area, cuts, through = drawn.areas()
+        named += part_label(count, part.label, area, cuts.plus(line), through)
     standing = [keep for keep in sheet.stock.keep_out if keep.hole is None]
     driven = [keep for keep in sheet.stock.keep_out if keep.hole is not None]
     items += [item for keep in standing for item in keep_out_items(view, keep)]
-    items += [*_used(view, facts), *(_tab(view, tab) for tab in facts.tabs), *named]
+    items += [*_used(view, facts), *(_tab(view, tab) for tab in facts.tabs)]
+    items += [*(turn_marks(view, sheet.side) if sheet.side else ()), *named]
     items += [item for number, keep in enumerate(driven, 1) for item in screw_items(view, keep, number)]
     items += [*_zero(view), *_sizes(view, facts.measures)]
-    if sheet.side is not None:
-        items += turn_marks(view, sheet.side)
     if facts.spot is not None:
         items += _touch_off(view, facts.spot)
     width, height = view.size

@@ -8,6 +8,7 @@ from cncpanel.drawing.paper import Label, Stroke
 from cncpanel.drawing.view import View
 from cncpanel.geometry.contour import circle
 from cncpanel.geometry.point import Point
+from cncpanel.geometry.segment import Segment
 from cncpanel.layout.layout import Sheet
 from cncpanel.layout.side import Side
 
@@ -17,11 +18,18 @@ ARROW = 3.4  # mm on paper
 LEAST = 1.2  # mm on paper; a dowel is never drawn smaller
 
 
-def turn_marks(view: View, side: Side) -> Iterator[Stroke | Label]:
-    """The line in chain dots, an arrow round its end, each dowel as a black disc."""
+def turn_line(view: View, side: Side) -> Segment:
+    """The line on paper that the sheet is turned about."""
     length, width = view.sheet.length, view.sheet.width
     ends = ((0.0, width / 2), (length, width / 2)) if side.axis == "x" else ((length / 2, 0.0), (length / 2, width))
-    first, last = (view.at(end) for end in ends)
+    first, last = (Point(*view.at(end)) for end in ends)
+    return Segment(first, last)
+
+
+def turn_marks(view: View, side: Side) -> Iterator[Stroke | Label]:
+    """The line in chain dots, an arrow round its end, each dowel as a black disc."""
+    line = turn_line(view, side)
+    first, last = line.start, line.end
     yield from _chain(first, last)
     yield from _arrow(last, upright=abs(first[0] - last[0]) < abs(first[1] - last[1]))
     for place in side.dowels:

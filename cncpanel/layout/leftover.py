@@ -1,4 +1,5 @@
-"""The reusable rectangles that a sheet leaves: clear of every part by the gap, of keep-outs, and of one another.
+"""The reusable rectangles that a sheet leaves: clear of every part by the gap, of keep-outs and
+dowel holes, and of one another.
 
 The largest is taken first, then the largest of what is left. Each is found on a coarse grid, then its sides are
 moved out until they meet something. What a saw takes between two of them counts.
@@ -74,6 +75,10 @@ def _blocked(sheet: Sheet, panels: Mapping[int, Panel], gap: float, slugs: Slugs
     for keep in sheet.stock.keep_out:
         if keep.kind != "clamp":  # a clamp leaves no trace
             yield rectangle_of(keep)
+    if sheet.side is not None:
+        for x, y in sheet.side.dowels:
+            half = sheet.side.dowel / 2
+            yield shapely.box(x - half, y - half, x + half, y + half)
 
 
 def _outline(part: Part, panel: Panel) -> shapely.Polygon:

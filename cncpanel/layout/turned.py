@@ -6,6 +6,7 @@ from dataclasses import replace
 from cncpanel.geometry.point import Point
 from cncpanel.job.model import Axis, KeepOut, Stock
 from cncpanel.layout.layout import Part, Sheet, placement
+from cncpanel.layout.leftover import Leftover
 from cncpanel.panel.panel import Panel
 from cncpanel.panel.reverse import reverse_of
 
@@ -38,6 +39,13 @@ def _turned_keep(keep: KeepOut, stock: Stock, axis: Axis) -> KeepOut:
     turned = flipped(far, stock.sheet, axis)
     at = (keep.at[0], turned.y) if axis == "x" else (turned.x, keep.at[1])
     return keep.model_copy(update={"at": at})
+
+
+def turned_leftover(leftover: Leftover, size: tuple[float, float], axis: Axis) -> Leftover:
+    """Where a piece for the rack lies when a sheet of that size is turned over."""
+    left, low, right, high = leftover.box
+    a, b = flipped(Point(left, low), size, axis), flipped(Point(right, high), size, axis)
+    return replace(leftover, box=(min(a.x, b.x), min(a.y, b.y), max(a.x, b.x), max(a.y, b.y)))
 
 
 def needs_turning(sheet: Sheet, panels: Mapping[int, Panel]) -> bool:

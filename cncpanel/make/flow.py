@@ -116,14 +116,15 @@ def _made(prepared: Prepared, choice: Choice, tell: Tell) -> Made:
         gathering=gathering,
         rack=prepared.rack,
         whole=prepared.whole,
-        left=left_of(_screwed_down(prepared.layout, sheets), read, machine, plans, prepared.rack),
+        left=left_of(_as_cut(prepared.layout, sheets), read, machine, plans, prepared.rack),
     )
 
 
-def _screwed_down(layout: Layout, sheets: Sequence[SheetSet]) -> Layout:
-    """The layout with what screws take of its sheets."""
-    stocks = {made.sheet.number: made.sheet.stock for made in sheets}
-    return replace(layout, sheets=tuple(replace(sheet, stock=stocks[sheet.number]) for sheet in layout.sheets))
+def _as_cut(layout: Layout, sheets: Sequence[SheetSet]) -> Layout:
+    """The layout with what screws and dowels take of its sheets."""
+    cut = {made.sheet.number: made.sheet for made in sheets}
+    known = ((sheet, cut[sheet.number]) for sheet in layout.sheets)
+    return replace(layout, sheets=tuple(replace(sheet, stock=made.stock, side=made.side) for sheet, made in known))
 
 
 def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:

@@ -16,7 +16,10 @@ from cncpanel.drawing.saw_pages import SawPages, saw_pieces
 from cncpanel.drawing.seen import Seen
 from cncpanel.drawing.setup import SetUp, setup_pieces
 from cncpanel.job.read import ReadJob
+from cncpanel.layout.layout import Sheet
+from cncpanel.layout.leftover import Leftover
 from cncpanel.layout.saw.plan import SawPlan
+from cncpanel.layout.turned import turned_leftover
 from cncpanel.make.cut_list import in_fractions, listed_of
 from cncpanel.make.flow import Made
 from cncpanel.make.labels import labels_pdf
@@ -172,5 +175,13 @@ def setup_of(made: Made, sheet: SheetSet) -> SetUp:
         dry=(sheet.dry.program, sheet.dry.time) if sheet.dry else None,
         spot=sheet.spot,
         proven=made.passed,
-        left=made.left.get(sheet.sheet.number, ()),
+        left=_left(made, sheet.sheet),
     )
+
+
+def _left(made: Made, sheet: Sheet) -> tuple[Leftover, ...]:
+    """The pieces for the rack where they lie in this set-up."""
+    left, side = made.left.get(sheet.number, ()), sheet.side
+    if side is None or side.number == 2:
+        return left
+    return tuple(turned_leftover(piece, sheet.stock.sheet, side.axis) for piece in left)

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from layout_samples import BOARD
 
-from cncpanel.drawing.map_places import HATCH, keep_out_items, leftover_items
+from cncpanel.drawing.map_places import HATCH, keep_out_items, leftover_box, leftover_words
 from cncpanel.drawing.paper import Label, Stroke
 from cncpanel.drawing.view import BORDER, View
 from cncpanel.job.model import KeepOut
@@ -45,14 +45,14 @@ def test_a_keep_out_beyond_the_sheet_is_drawn_up_to_its_edge() -> None:
 
 def test_a_piece_for_the_rack_is_dotted_and_named_upright_where_that_is_longer() -> None:
     for size, turn in (((600, 300), 0.0), ((120, 600), 90.0)):
-        items = list(leftover_items(VIEW, Leftover(name="ABCDE-1", box=(100, 200, 100 + size[0], 200 + size[1]))))
-        outline, label = items
-        assert isinstance(outline, Stroke)
+        piece = Leftover(name="ABCDE-1", box=(100, 200, 100 + size[0], 200 + size[1]))
+        ground, label = leftover_words(VIEW, piece, 0.87)
+        assert isinstance(ground, Stroke)
         assert isinstance(label, Label)
-        assert outline.dash
+        assert leftover_box(VIEW, piece).dash
+        assert ground.shade == 0.87
         assert (label.text, label.turn_deg) == (f"ABCDE-1 {size[0]} x {size[1]}", turn)
 
 
 def test_a_piece_too_small_for_words_has_none() -> None:
-    items = list(leftover_items(VIEW, Leftover(name="ABCDE-1", box=(0, 0, 60, 40))))
-    assert [type(item) for item in items] == [Stroke]
+    assert list(leftover_words(VIEW, Leftover(name="ABCDE-1", box=(0, 0, 60, 40)), 0.87)) == []

@@ -1,5 +1,6 @@
 """What a sheet leaves: the largest rectangles, clear of parts, of cut-away places and of one another."""
 
+from dataclasses import replace
 from itertools import combinations
 
 import shapely
@@ -10,12 +11,14 @@ from layout_samples import BOARD, plain_panel
 
 from cncpanel.errors import Gathering
 from cncpanel.geometry.contour import circle
+from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region, flat
 from cncpanel.geometry.shape import rectangle
 from cncpanel.job.model import KeepOut
 from cncpanel.layout.layout import Part, Sheet, placement
 from cncpanel.layout.leftover import Box, leftovers
 from cncpanel.layout.place import lay_out
+from cncpanel.layout.side import Side
 
 PANEL = plain_panel(0, rectangle(0, 0, 1000, 600))
 
@@ -48,6 +51,14 @@ def test_a_clamp_leaves_no_trace_but_a_screw_and_a_defect_do() -> None:
     for kind, count in (("clamp", 1), ("screw", 2), ("used", 2), ("defect", 2)):
         keep = KeepOut(kind=kind, at=(1200, 0), size=(40, 1220))
         assert len(left(sheet(keep_out=(keep,)))) == count
+
+
+def test_a_dowel_s_hole_lies_in_no_piece() -> None:
+    dowels = (Point(400, 610), Point(2240, 610))
+    side = Side(number=2, axis="x", by="dowels", dowel=8, dowels=dowels)
+    found = left(replace(sheet(), side=side))
+    assert found == ((404, 0, 2236, 1220), (0, 0, 396, 1220))
+    assert all(shapely.box(*box).distance(shapely.Point(dowel)) >= 4 for box in found for dowel in dowels)
 
 
 def test_the_waste_of_an_opening_that_stays_whole_is_a_piece() -> None:

@@ -15,6 +15,7 @@ from cncpanel.layout.layout import placement
 from cncpanel.layout.side import Side
 from cncpanel.make.choice import Choice
 from cncpanel.make.flow import Made, make
+from cncpanel.make.paper_set import setup_of
 from cncpanel.make.sheet_set import SheetSet
 from cncpanel.make.turned_set import turn_of
 from cncpanel.proof.both_sides import both_sides_findings, slack
@@ -131,6 +132,22 @@ def test_dowels_fall_on_their_own_holes_when_the_sheet_is_turned(lid: Made) -> N
     assert all(isinstance(side, Side) and len(side.dowels) == 2 for side in sides)
     before, after = (set(side.dowels) for side in sides if side)
     assert {(p.x, 220 - p.y) for p in before} == {tuple(p) for p in after} == {tuple(p) for p in before}
+
+
+def test_pieces_for_the_rack_hold_no_dowel_and_no_part_on_either_side_s_map(tmp_path: Path) -> None:
+    least = "[settings.offcuts]\nleast = [60, 40]\n[[stock]]"
+    made = made_of(SMALL.replace("[[stock]]", least).replace("[320, 220]", "[420, 300]"), tmp_path)
+    maps = [setup_of(made, one) for one in made.sheets[0].set_ups]
+    assert all(found.left for found in maps)
+    assert {piece.box for piece in maps[0].left} != {piece.box for piece in maps[1].left}
+    for found in maps:
+        pieces = shapely.union_all([shapely.box(*piece.box) for piece in found.left])
+        part = found.sheet.parts[0]
+        outline = placement(found.plans[part.panel].panel, part).contour(found.plans[part.panel].panel.outline)
+        assert pieces.distance(shapely.box(*outline.bounds)) >= made.layout.gap - 1e-6
+        side = found.sheet.side
+        assert side is not None
+        assert all(pieces.distance(shapely.Point(place)) >= side.dowel / 2 for place in side.dowels)
 
 
 def test_a_wrong_flip_axis_is_caught(lid: Made) -> None:
