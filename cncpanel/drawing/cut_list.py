@@ -17,6 +17,8 @@ HEAD = (
     *("edges", "notes"),
 )
 
+CUT_SHARES = (9, 26, 18, 20, 15, 15, 14, 15, 15, 56)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ListedPart:
@@ -147,7 +149,7 @@ def cut_list_pieces(
 
 
 def _unit_pieces(rows: Sequence[ListedPart], unit: Unit, *, fractions: bool) -> list[Piece]:
-    head = ("No.", "Name", "Qty", "Stock", "Length", "Width", "Thick", "Rough l.", "Rough w.", "Edges, notes")
+    head = ("No.", "Name", "Qty", "Stock", "Length", "Width", "Thick", "Rough length", "Rough width", "Edges, notes")
     told = tuple(
         (
             row.number,
@@ -162,4 +164,4 @@ def _unit_pieces(rows: Sequence[ListedPart], unit: Unit, *, fractions: bool) -> 
     title = f"In {'millimetres' if unit == 'mm' else 'inches'} ({WORDS[unit]})"
     if fractions and unit == "inch":
         title += " to the nearest 1/64; a signed decimal: what the true length has over it"
-    return [Heading(title), Table(head=head, rows=told, shares=(10, 32, 19, 20, 16, 16, 14, 16, 16, 44))]
+    return [Heading(title), Table(head=head, rows=told, shares=CUT_SHARES)]

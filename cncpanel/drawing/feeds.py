@@ -37,6 +37,7 @@ EXPECT_HEAD = (
 EXPECT_SHARES = (9, 22, 15, 15, 14, 14, 13, 13, 13, 12, 14)
 FEED_DECIMALS: dict[Unit, int] = {"mm": 0, "inch": 1}
 NEARLY = 1e-6  # of the last decimal: a whole feed in binary may lie just under it
+DEEP = 2  # the column whose figures may be ranges
 NONE: frozenset[float] = frozenset()
 SET_SHARES = (9, 24, 24, 14, 13, 10, 18, 13, 13)
 
@@ -129,7 +130,9 @@ def _stock_pieces(stock: Stock, rows: list[CutRow], measures: Measures) -> Itera
         head = ("Tool", "Cut", f"Deep {WORDS[unit]}", f"Wide {WORDS[unit]}", "rpm", "Dial", f"Feed {WORDS[unit]}/min")
         yield Heading(f"What the programs go at in {title}")
         set_rows = tuple(_set_row(group, unit) for group in groups)
-        yield _without_empty("Dial", Table(head=(*head, "Ramp", "Plunge"), rows=set_rows, shares=SET_SHARES))
+        yield _without_empty(
+            "Dial", Table(head=(*head, "Ramp", "Plunge"), rows=set_rows, shares=SET_SHARES, right=(2,))
+        )
     yield Heading(f"What to expect in {title}, at the deepest of each")
     yield Table(head=EXPECT_HEAD, rows=tuple(_expect_row(group[-1]) for group in groups), shares=EXPECT_SHARES)
 

@@ -13,7 +13,7 @@ from cncpanel.layout.leftover import Leftover
 
 PAPER, HATCH = 1.0, 4.0  # shade; mm on paper between two strokes of a hatch
 SIZES = (2.4, 2.0, 1.6)  # mm; capitals
-KEY = "Hatched: clamps, screws, defects and what was cut before. Dotted: pieces for the rack."
+KEY = "Hatched: clamps, screws, defects and what was cut before. Heavy dots: pieces for the rack."
 
 SCREWS_KEY = "Rings S1, S2 ...: screws that are driven at the stop."
 LEAST_RING, BESIDE, CHORD = 1.1, 0.5, 0.05  # mm on paper: radius of a screw's ring, from there to its number

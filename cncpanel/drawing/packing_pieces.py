@@ -9,6 +9,7 @@ from cncpanel.layout.yields import Yield, yields
 from cncpanel.panel.panel import Panel
 
 HEAD = ("Stock", "Sheets", "By area", "At least", "Used", "Left over", "For the rack", "Price")
+FIGURES = (4, 5, 6)  # columns whose figures bear a unit
 SHARES = (40, 14, 14, 14, 14, 18, 20, 16)
 
 
@@ -18,7 +19,8 @@ def packing_pieces(layout: Layout, panels: Sequence[Panel], left: Left) -> Itera
     if not told:
         return
     yield Heading("Sheets needed")
-    yield Table(head=HEAD, rows=tuple(map(_row, told)), shares=SHARES)
+    table = Table(head=HEAD, rows=tuple(map(_row, told)), shares=SHARES, right=FIGURES)
+    yield table if any(each.price is not None for each in told) else table.without(HEAD.index("Price"))
     yield Sentence(" ".join(f"{each.packed.stock}: {best_words(each)}." for each in told))
     pieces = [f"{sheet.piece} is sheet {sheet.number}" for sheet in layout.sheets if sheet.piece]
     if pieces:

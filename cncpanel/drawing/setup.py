@@ -14,7 +14,7 @@ from cncpanel.drawing.measures import Measures
 from cncpanel.drawing.paper import Bullets, Cautions, Heading, Picture, Piece, Sentence
 from cncpanel.drawing.screw_table import screw_table
 from cncpanel.drawing.setup_tables import part_table, program_table, tool_table
-from cncpanel.drawing.sheet_map import KEY, MapFacts, sheet_map
+from cncpanel.drawing.sheet_map import KEY, MARGIN_KEY, MapFacts, sheet_map
 from cncpanel.drawing.stops import stop_pieces
 from cncpanel.drawing.tool_reasons import reason_pieces
 from cncpanel.drawing.turning import rim_step, turn_words
@@ -161,7 +161,8 @@ def _piece_words(sheet: Sheet) -> str:
 def _map_words(setup: SetUp) -> str:
     places = setup.left or any(keep.hole is None for keep in setup.sheet.stock.keep_out)
     screws = f" {SCREWS_KEY}" if setup.runs.screws else ""
-    return f"{KEY}{f' {PLACES_KEY}' if places else ''}{screws}"
+    margin = f" {MARGIN_KEY}" if setup.sheet.stock.margin else ""
+    return f"{KEY}{margin}{f' {PLACES_KEY}' if places else ''}{screws}"
 
 
 def _zero_words(setup: SetUp, view: View) -> list[str]:

@@ -49,7 +49,7 @@ def _share(operation: Operation, beside: Sequence[Operation]) -> str:
 
 
 def _rule(stock: Stock) -> str:
-    splinters = f"then those whose flutes suit its faces, since {MATERIALS[stock.material].title} splinters, "
+    splinters = f"then those whose flutes suit its faces, since {MATERIALS[stock.material].title.lower()} splinters, "
     flutes = splinters if stock.material in SPLINTERS else ""
     return (
         f"Of the tools that fit, the fewest that make all panels of this stock, {flutes}then the quickest; none goes "

@@ -106,3 +106,8 @@ def test_feeds_are_rounded_down_as_a_program_rounds_them() -> None:
 def test_a_sheet_that_cuts_nothing_still_has_a_page(made: Made) -> None:
     pieces = feeds_pieces([], made.machine, Measures("mm", "mm"))
     assert Heading("Feeds and speeds", 1) == pieces[0]
+
+
+def test_figures_of_the_table_of_feeds_stand_to_the_right_ranges_too(made: Made) -> None:
+    (table, *_) = tables(made, "Feed ")
+    assert {table.head[column].split()[0] for column in table.right} == {"Deep"}

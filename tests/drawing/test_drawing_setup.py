@@ -12,6 +12,7 @@ from cncpanel.drawing.setup import SetUp, setup_pieces
 from cncpanel.drawing.setup_tables import minutes
 from cncpanel.drawing.used_area import used_area
 from cncpanel.geometry.point import Point
+from cncpanel.layout.leftover import Leftover
 from cncpanel.make.flow import Made
 from cncpanel.make.paper_set import setup_of
 from cncpanel.sequence.program import Stop
@@ -156,3 +157,13 @@ def test_lengths_are_told_in_the_jobs_unit_first() -> None:
 
 def test_times_are_told_as_people_say_them() -> None:
     assert [minutes(45), minutes(119), minutes(3899)] == ["45 s", "2 min", "1 h 05 min"]
+
+
+def test_the_key_tells_the_margin_s_dots_from_those_of_pieces_for_the_rack(setup: SetUp) -> None:
+    stock = setup.sheet.stock.model_copy(update={"margin": 0.0})
+    bare = told(setup_pieces(replace(setup, sheet=replace(setup.sheet, stock=stock)), 180.0))
+    words = told(setup_pieces(replace(setup, left=(Leftover(name="ABCDE-1", box=(0, 0, 300, 200)),)), 180.0))
+    assert setup.sheet.stock.margin > 0
+    assert "Fine dots: the sheet's margin, free of parts." in words
+    assert "Heavy dots: pieces for the rack." in words
+    assert "Fine dots" not in bare
