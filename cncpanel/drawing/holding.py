@@ -1,6 +1,7 @@
 """What holds the sheet and its parts, in words."""
 
 from collections.abc import Iterator, Sequence
+from math import radians, tan
 
 from cncpanel.drawing.measures import Measures
 from cncpanel.drawing.used_area import UsedArea
@@ -38,7 +39,27 @@ def holding_words(
         f"underside at the thinnest reading. {free} comes free before the end; then cut them with a chisel or a fine "
         "saw, the sheet held down, and trim flush."
     )
+    yield from slope_words(runs.tabs, measures)
     yield from nub_words(runs.tabs)
+
+
+def slope_words(tabs: Sequence[Tab], measures: Measures) -> Iterator[str]:
+    """Which tabs have flanks, how steep and how far under their tops."""
+    sloped = [tab for tab in tabs if tab.flank_deg is not None]
+    if not sloped:
+        return
+    deg = max(tab.flank_deg or 0.0 for tab in sloped)
+    long = max(tab.height / tan(radians(tab.flank_deg or 90.0)) for tab in sloped)
+    rest = len(tabs) - len(sloped)
+    said = (
+        f" The other {rest} end{'s' if rest == 1 else ''} upright: the wall is not straight for so long."
+        if rest
+        else ""
+    )
+    yield (
+        f"{len(sloped)} of them slope off at {deg:g} degrees over {measures.length(round(long, 1))} at both ends, down "
+        f"to the underside: cut the slopes too.{said}"
+    )
 
 
 def nub_words(tabs: Sequence[Tab]) -> Iterator[str]:

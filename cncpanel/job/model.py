@@ -315,6 +315,11 @@ class Settings(Table):
     )
     tab_height: Positive | None = None
     tab_width: Positive | None = None
+    tab_shape: Literal["flat", "sloped"] = Field(
+        "flat",
+        description="sloped: up and down flanks of the machine's ramp angle where the wall is straight for so long, so "
+        "that the tool never stops",
+    )
     screws: ScrewSettings | None = Field(None, description="that the programs drill for and stop to be driven")
     scallop: Annotated[Length, within(least=0.005, most=0.5)] = Field(
         0.05, description="highest ridge that a ball-nosed tool may leave where it makes an edge in steps"

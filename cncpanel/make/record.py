@@ -195,6 +195,7 @@ def _tab(tab: Tab) -> Data:
         "centre": [round(tab.centre.x, 3), round(tab.centre.y, 3)],
         "width": tab.width,
         "height": round(tab.height, 4),
+        **({} if tab.flank_deg is None else {"flank_deg": tab.flank_deg}),
         **({} if tab.nub is None else {"nub": tab.nub}),
     }
 

@@ -83,14 +83,14 @@ class Doors:
     def _is_free(self, closed: Closed, way: Way) -> bool:
         still = FROM_TAB * 2 * closed.radius
         ends = closed.met(way), closed.left(way)
-        if any(bar.distance(place) < still for bar in self.bars for place in ends):
+        if any(bar.distance_to_foot(place) < still for bar in self.bars for place in ends):
             return False
         return not isinstance(way, Circle) or self._has_waste(closed, way)
 
     def _has_waste(self, closed: Closed, circle: Circle) -> bool:
         """Whether the lead's disc lies where only this pass is led in; if so it is marked."""
         reach = _reach(closed, circle)
-        if any(bar.distance(circle.centre) < reach + WASTE for bar in self.bars):
+        if any(bar.distance_to_foot(circle.centre) < reach + WASTE for bar in self.bars):
             return False
         for other, centre, radius in self.leads:
             if other is not closed and centre.distance(circle.centre) < reach + radius + WASTE:

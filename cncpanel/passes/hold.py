@@ -35,7 +35,7 @@ def held(
     free; where the largest piece is one of them, the frame is what all else is joined to.
     """
     widest = max((spot.wall.diameter for here in found for spot in here), default=0.0)
-    tabs = Tabs(quiet, shop.tab_width, shop.machine.cutting.tab_spacing, widest)
+    tabs = Tabs(quiet, shop.tab_width, shop.machine.cutting.tab_spacing, widest, shop.tab_flank)
     for whole in filter(None, found):
         here = [spot for spot in whole if spot.other not in free] or whole
         if not (here[0].wall.outside and here[0].own in free):

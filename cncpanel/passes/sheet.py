@@ -40,6 +40,7 @@ from cncpanel.passes.work import Work, works
 
 SKIN = 1.0  # mm; a floor thinner than this holds no piece: common practice
 TOUCH = 0.01  # mm by which a kerf may seem to enter a neighbour: chords decide no finer
+LONGEST_TAB = 150.0  # mm along the wall, flanks and all; a longer one is a floor
 LEAST_OVER_TAB = 1.0  # mm of material over a tab; a higher tab is no tab
 
 
@@ -236,7 +237,7 @@ def _hold(
     gathering: Gathering,
     under: Sequence[Area],
 ) -> _Bridged:
-    _tab_height(parts, shop, gathering)
+    _tab_size(parts, cut.walls, shop, gathering)
     whole = Area.box((0.0, 0.0, sheet.length, sheet.width))
     cut_before = used(sheet)
     whole = whole.minus(cut_before) if cut_before else whole
@@ -259,11 +260,18 @@ def _spots(
     wall: Wall, pieces: Pieces, parts: Sequence[Work], shop: Shop, under: Sequence[Area], nubs: Nubs
 ) -> list[Spot]:
     """Where the wall could have tabs: not where a recess runs out deeper than their tops."""
-    here = spots(wall, shop.tab_width, pieces)
+    here = spots(wall, shop.tab_width, pieces, shop.tab_flank)
     deep = [area for work in parts if work.part.label == wall.part for area in work.deep(-shop.tab_top)]
     deep += under
     free = [spot for spot in here if all(area.distance(spot.bar.centre) > shop.tab_width for area in deep)]
+    free = [spot if _is_free_of(deep, spot, shop) else spot.upright for spot in free]
     return nubs.graded(free, shop.tab_width)
+
+
+def _is_free_of(deep: Sequence[Area], spot: Spot, shop: Shop) -> bool:
+    """Whether the spot's flanks keep away from all of it too."""
+    reach = shop.tab_width + spot.bar.flank
+    return not spot.bar.flank or all(area.distance(spot.bar.centre) > reach for area in deep)
 
 
 def _owners(pieces: Pieces, parts: Sequence[Work]) -> dict[int, Owner]:
@@ -289,13 +297,19 @@ def _cut_away(pieces: Pieces, parts: Sequence[Work], shop: Shop, cut: _Cut, clam
     return gone
 
 
-def _tab_height(parts: Sequence[Work], shop: Shop, gathering: Gathering) -> None:
+def _tab_size(parts: Sequence[Work], walls: Sequence[Wall], shop: Shop, gathering: Gathering) -> None:
     if shop.tab_top > -LEAST_OVER_TAB:
         gathering.problem(
             parts[0].place,
             f"tabs {shop.tab_height:g} mm high in {shop.stock.name}, {shop.stock.thinnest:g} mm thick",
             f"at most {shop.stock.thinnest - shop.undercut - LEAST_OVER_TAB:g} mm, settings.tab_height",
         )
+    widest = max((wall.diameter for wall in walls), default=0.0)
+    long = shop.tab_width + widest + 2 * shop.tab_flank
+    if shop.tab_flank and long > LONGEST_TAB:
+        text = f"sloped tabs keep the tool up over {long:.0f} mm of the wall, {shop.tab_flank:.0f} mm on either slope"
+        allowed = f"at most {LONGEST_TAB:g} mm: lower or flat tabs (settings.tab_height, tab_shape), a steeper ramp_deg"
+        gathering.problem(parts[0].place, text, allowed)
 
 
 def _over_tabs(draft: Draft, bars: Sequence[Bar], shop: Shop) -> Run:
@@ -324,4 +338,5 @@ def _tab(spot: Spot, shop: Shop) -> Tab:
         grip=grip(shop),
         force=spot.wall.force,
         nub=spot.nub,
+        flank_deg=shop.ramp_deg if spot.bar.flank else None,
     )

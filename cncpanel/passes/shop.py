@@ -1,6 +1,7 @@
 """What the passes ask of machine, stock and job: depths, feeds, direction, tab sizes."""
 
 from dataclasses import dataclass, field
+from math import radians, tan
 from typing import Literal
 
 from cncpanel.job.model import Settings, Stock
@@ -104,6 +105,13 @@ class Shop:
     def tab_height(self) -> float:
         """Of a tab's own wood, over the sheet's underside or what was cut from below, where it is thinnest, mm."""
         return self.settings.tab_height or self.machine.cutting.tab_height
+
+    @property
+    def tab_flank(self) -> float:
+        """How far along the wall a sloped tab's flank reaches, from its top to where the tools go, mm; 0: upright."""
+        if self.settings.tab_shape == "flat":
+            return 0.0
+        return (self.tab_top - self.bottom) / tan(radians(self.ramp_deg))
 
     @property
     def tab_top(self) -> float:

@@ -4,7 +4,7 @@ A bar counts only if it meets one and the same other piece over its whole width.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import acos, ceil, sqrt
 
 from cncpanel.geometry.contour import Contour
@@ -12,7 +12,7 @@ from cncpanel.geometry.pieces import Pieces
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.ring import Ring, ring_of
 from cncpanel.operation.operation import Profile
-from cncpanel.passes.bridge import Bar, bar_at
+from cncpanel.passes.bridge import Bar, bar_at, without_flanks
 from cncpanel.passes.run import Nub
 
 SPOTS = 4.0  # mm between places that are looked at; more on long walls
@@ -80,6 +80,11 @@ class Spot:
         """How far such a place is put off, 0 not at all."""
         return 0 if self.nub is None else GRADES[self.nub]
 
+    @property
+    def upright(self) -> "Spot":
+        """The same without flanks."""
+        return replace(self, bar=without_flanks(self.bar)) if self.bar.flank else self
+
 
 @dataclass(frozen=True, slots=True)
 class _Stand:
@@ -92,8 +97,11 @@ class _Stand:
     turn: float
 
 
-def spots(wall: Wall, width: float, pieces: Pieces) -> list[Spot]:
-    """Every place along the wall where a bar would meet another piece over its whole width."""
+def spots(wall: Wall, width: float, pieces: Pieces, flank: float = 0.0) -> list[Spot]:
+    """Every place along the wall where a bar would meet another piece over its whole width.
+
+    It has flanks of that length where the wall is straight for it, the tool's middle still short of the corners.
+    """
     stands = list(_stands(wall, width))
     ahead = pieces.hits([ray for stand in stands for ray in _rays(stand, wall.diameter, width)])
     back = pieces.hits([_inward(stand, wall.diameter) for stand in stands])
@@ -106,7 +114,7 @@ def spots(wall: Wall, width: float, pieces: Pieces) -> list[Spot]:
             continue
         far = [hit.distance for hit in three]
         if max(far) - min(far) < UNEVEN * wall.diameter:
-            found.append(_spot(wall, stand, width, max(far), own.piece, others.pop(), corners))
+            found.append(_spot(wall, stand, width, max(far), own.piece, others.pop(), corners, flank))
     return found
 
 
@@ -150,19 +158,45 @@ def _corners(ring: Ring, width: float) -> list[float]:
     return [] if len(found) >= 2 * len(ring.segments) else found
 
 
-def _spot(wall: Wall, stand: _Stand, width: float, far: float, own: int, other: int, corners: Sequence[float]) -> Spot:
+def _spot(
+    wall: Wall,
+    stand: _Stand,
+    width: float,
+    far: float,
+    own: int,
+    other: int,
+    corners: Sequence[float],
+    flank: float,
+) -> Spot:
     outer, length = far + 0.5 * wall.diameter + BEYOND, wall.ring.length
     inner = -BEHIND - _bow(width, stand.turn)
+    has_room = flank > 0 and _straight_for(wall.ring, stand.s) > width / 2 + flank + wall.diameter / 2
     return Spot(
         wall=wall,
         s=stand.s,
-        bar=bar_at(stand.point, stand.along, stand.out, width=width, inner=inner, outer=outer),
+        bar=bar_at(
+            stand.point,
+            stand.along,
+            stand.out,
+            width=width,
+            inner=inner,
+            outer=outer,
+            flank=flank if has_room else 0.0,
+        ),
         own=own,
         other=other,
         straight=stand.turn < 1e-6,
         turn=stand.turn,
         corner=min((apart(stand.s, corner, length) for corner in corners), default=NO_CORNER),
     )
+
+
+def _straight_for(ring: Ring, s: float) -> float:
+    """How far the ring runs straight to both sides of a place, mm."""
+    index = ring.index_at(s)
+    if ring.segments[index].is_arc:
+        return 0.0
+    return min(s - ring.start_of(index), ring.ends[index] - s)
 
 
 def _bow(width: float, turn: float) -> float:

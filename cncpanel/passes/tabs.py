@@ -44,10 +44,13 @@ DEMANDS = (
 class Tabs:
     """The bars of a sheet so far."""
 
-    def __init__(self, quiet: Sequence[Point], width: float, spacing: float, widest: float) -> None:
-        """`quiet`: places to keep away from; `spacing`: the most along a wall; `widest`: the widest tool used."""
+    def __init__(self, quiet: Sequence[Point], width: float, spacing: float, widest: float, flank: float = 0.0) -> None:
+        """`quiet`: places to keep away from; `spacing`: the most along a wall; `widest`: the widest tool used.
+
+        `flank`: how far bars slope off along the wall, mm.
+        """
         self._quiet, self._width, self._spacing = tuple(quiet), width, spacing
-        self._far = FAR_WIDTHS * width + (FAR_DIAMETERS * widest)
+        self._far = FAR_WIDTHS * (width + 2 * flank) + (FAR_DIAMETERS * widest)
         self._bars: dict[tuple[int, int], list[Bar]] = {}
         self.chosen: list[Spot] = []
 
@@ -59,24 +62,26 @@ class Tabs:
         taken = self._ending_on(found[0].own, ring)
         count = max(least, ceil(ring.length / self._spacing))
         grades = sorted({spot.grade for spot in found})
-        best = [spot for spot in found if spot.grade == grades[0]]
+        sloped = [spot for spot in found if spot.bar.flank] or found
+        best = [spot for spot in sloped if spot.grade == grades[0]] or [s for s in found if s.grade == grades[0]]
         for low, goal, high in self._shares(best, count):
             if not any(low <= s <= high for s in taken):
                 self._take(best, goal, max(high - goal, goal - low), taken)
-        most = self._spacing
+        most, upright = self._spacing, [spot.upright for spot in found]
         for grade in grades:
-            allowed = [spot for spot in found if spot.grade <= grade]
-            self._close_gaps(allowed, ring, taken, most)
-            for demand in DEMANDS[:2]:
-                self._until(least, allowed, taken, demand)
+            for bars in (sloped, upright):
+                allowed = [spot for spot in bars if spot.grade <= grade]
+                self._close_gaps(allowed, ring, taken, most)
+                for demand in DEMANDS[:2]:
+                    self._until(least, allowed, taken, demand)
             most = max(min(BARE * ring.length, BARE_SPACINGS * self._spacing), most)
-        self._until(1, found, taken, DEMANDS[2])
+        self._until(1, upright, taken, DEMANDS[2])
         return len(taken)
 
     def _until(self, enough: int, found: Sequence[Spot], taken: list[float], demand: Demand) -> None:
         """Tabs in the widest gaps until there are enough, or no room."""
-        length = found[0].wall.ring.length
-        while len(taken) < enough and self._take(found, _widest(taken, length), length, taken, demand):
+        length = found[0].wall.ring.length if found else 0.0
+        while found and len(taken) < enough and self._take(found, _widest(taken, length), length, taken, demand):
             pass
 
     def _shares(self, found: Sequence[Spot], count: int) -> list[tuple[float, float, float]]:
@@ -131,10 +136,10 @@ class Tabs:
             return False
         still = demand.quiet * diameter
         middle, reach = spot.bar.middle, spot.bar.reach + still
-        if any(abs(place.x - middle.x) < reach and spot.bar.distance(place) < still for place in self._quiet):
+        if any(abs(place.x - middle.x) < reach and spot.bar.distance_to_foot(place) < still for place in self._quiet):
             return False
         near = list(self._near(middle))
-        if not all(_are_apart(spot.bar, bar, demand.bars * diameter) for bar in near):
+        if not all(_are_apart(spot.bar, bar, demand.bars * diameter + spot.bar.flank + bar.flank) for bar in near):
             return False
         return demand.bars > DEMANDS[1].bars - 1e-9 or not self._leaves_a_dip(spot, near)
 
@@ -148,7 +153,7 @@ class Tabs:
             s = (spot.s - reach + number * DIP_STEP) % ring.length
             out = ring.direction(s).left.times(-radius if spot.wall.outside else radius)
             centre = ring.point(s).plus(out)
-            free.append(all(bar.distance(centre) >= radius - DIP_STEP for bar in (spot.bar, *near)))
+            free.append(all(bar.distance_to_foot(centre) >= radius - DIP_STEP for bar in (spot.bar, *near)))
         runs = [(key, sum(1 for _ in run)) for key, run in groupby(free)]
         return any(key and length * DIP_STEP < DIP for key, length in runs[1:-1])
 
@@ -166,10 +171,12 @@ class Tabs:
     def join(self, found: Iterable[Spot], group: set[int]) -> bool:
         """One more bar between the group of pieces and the rest, where it is free; whether there was one."""
         crossing = [spot for spot in found if (spot.own in group) != (spot.other in group)]
+        upright = [spot.upright for spot in crossing]
+        sloped = [spot for spot in crossing if spot.bar.flank]
         grades = sorted({spot.grade for spot in crossing})
-        steps = [(grade, demand) for grade in grades for demand in DEMANDS[:2]]
-        for grade, demand in (*steps, *((grade, DEMANDS[2]) for grade in grades)):
-            free = [spot for spot in crossing if spot.grade == grade and self._is_free(spot, demand)]
+        steps = [(grade, demand, bars) for grade in grades for bars in (sloped, upright) for demand in DEMANDS[:2]]
+        for grade, demand, bars in (*steps, *((grade, DEMANDS[2], upright) for grade in grades)):
+            free = [spot for spot in bars if spot.grade == grade and self._is_free(spot, demand)]
             if free:
                 self._choose(max(free, key=self._apart))
                 return True

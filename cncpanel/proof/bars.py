@@ -17,7 +17,7 @@ from cncpanel.proof.motion import Move
 from cncpanel.proof.setup import Setup
 
 STEP = 0.2  # mm along a bridge between places that are looked at: a thirtieth of a common tab
-LONGEST = 100.0  # mm; a way that stays above the underside for longer leaves no tab but a floor
+LONGEST = 160.0  # mm; a way that stays above the underside for longer, slopes and all, leaves no tab but a floor
 JOINED = 0.01  # mm; a bar this near a piece is part of it
 
 

@@ -38,7 +38,10 @@ class Floor:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tab:
-    """A declared bridge: its middle on the finished wall, the wall's direction, its length, its top's depth."""
+    """A declared bridge: its middle on the finished wall, the wall's direction, its length, its top's depth.
+
+    Beyond its length it falls away at `flank_deg` from the sheet; None: its ends are upright.
+    """
 
     name: str
     x: float
@@ -46,6 +49,13 @@ class Tab:
     along: tuple[float, float]
     width: float
     top: float
+    flank_deg: float | None = None
+
+    def foot(self, depth: float) -> float:
+        """Its length along the wall at a depth under its top, flanks included."""
+        if self.flank_deg is None:
+            return self.width
+        return self.width + 2 * max(depth - self.top, 0.0) / tan(radians(self.flank_deg))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

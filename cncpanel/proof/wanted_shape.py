@@ -70,12 +70,13 @@ def bar(tab: Tab, wanted: WantedShape, width: float, across: float) -> shapely.P
 
 
 def whole_bar(tab: Tab, wanted: WantedShape, reach: float = WIDEST) -> shapely.Polygon:
-    """The tab's bar: to the next part within `reach` mm, all its width into it, or WIDEST over the scrap."""
-    away, half = _away(tab, wanted), tab.width / 2
+    """The tab's bar at the underside: to the next part within `reach` mm, wholly into it, or WIDEST over scrap."""
+    foot = tab.foot(wanted.target.thickness)
+    away, half = _away(tab, wanted), foot / 2
     parts = wanted.must_stay(wanted.underside)
     ways = [_way_to(tab, away, side, max(reach, WIDEST), parts) for side in (-half, 0.0, half)]
     met = [way for way in ways if way is not None]
-    return bar(tab, wanted, tab.width, max(met) + INTO if met else WIDEST)
+    return bar(tab, wanted, foot, max(met) + INTO if met else WIDEST)
 
 
 def _way_to(tab: Tab, away: tuple[float, float], side: float, reach: float, parts: shapely.Geometry) -> float | None:

@@ -82,6 +82,10 @@ class TabNumbers(Protocol):
     def top(self) -> float:
         """mm, negative."""
 
+    @property
+    def flank_deg(self) -> float | None:
+        """How steep its flanks fall away beyond its width; None: they are upright."""
+
 
 class SpotNumbers(Protocol):
     """A spot that the tool cannot reach, in its panel's frame (origin at the lower left of the outline)."""
@@ -165,6 +169,7 @@ def _tab(tab: TabNumbers) -> Tab:
         along=(tab.along[0], tab.along[1]),
         width=tab.width,
         top=-tab.top,
+        flank_deg=tab.flank_deg,
     )
 
 

@@ -152,6 +152,7 @@ class SceneTab:
     along: tuple[float, float]
     width: float = 8.0
     top: float = -15.5
+    flank_deg: float | None = None
 
 
 @dataclass(frozen=True)

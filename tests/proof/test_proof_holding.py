@@ -85,6 +85,19 @@ def test_a_tabs_section_is_its_width_times_its_height() -> None:
     assert round(pieces[0].section, 1) == 32.0
 
 
+def test_a_sloped_tabs_section_is_that_of_the_trapezoid_over_the_kerfs_middle() -> None:
+    """8 mm wide and 2.5 mm high at the top, flanks of 25 mm on either side: 20 + 2 x 25 x 2.5 / 2 mm2."""
+    before, last = square(100, [(100, 2.5)]).split("G1 X80 Y57 Z-18.5")
+    flat, sloped = "G1 X93\nZ-15.5\nX107\nZ-18.5 F1000\n", "G1 X63 Z-18.5\nX93 Z-15.5\nX107\nX137 Z-18.5\n"
+    assert flat in last
+    assert "Y57\nX81\n" in last
+    last = last.replace(flat, sloped).replace("Y57\nX81\n", "Y57\nX61\n")
+    text = f"{before}G1 X60 Y57 Z-18.5{last}"
+    pieces = list(severing(text).pieces([]))
+    assert [len(piece.own) for piece in pieces] == [1]
+    assert pieces[0].section == pytest.approx(20.0 + 25 * 2.5, abs=1.5)  # looked at every 0.2 mm
+
+
 def test_the_good_plate_hangs_on_two_tabs() -> None:
     pieces = list(severing(good_text()).pieces([]))
     assert [[round(section, 1) for section in piece.own] for piece in pieces] == [[20.0, 20.0]]
