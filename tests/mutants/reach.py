@@ -1,0 +1,158 @@
+"""Which test runs which line, and for how long: gathered with coverage's contexts, kept until something changes."""
+
+import os
+import pickle
+import subprocess
+import sys
+import time
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+
+import pytest
+from coverage import Coverage
+from mutant import Mutant, files
+
+TESTS = ("geometry", "passes", "proof", "output/test_output_rs274.py", "wanted", "sequence", "outside")
+OPTIONS = ("-n0", "-q", "-s", "--tb=no", "-otmp_path_retention_count=1", "-otmp_path_retention_policy=none")
+
+Lines = dict[str, set[int]]
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """A test that passes: its processor seconds while measured, and the lines that it runs, by file."""
+
+    seconds: float
+    lines: Lines
+
+
+def chosen(mutant: Mutant, reach: dict[str, Reach], users: dict[str, Lines], seconds: float) -> list[str]:
+    """Tests that run the changed lines, within `seconds` in all."""
+    return within(seconds, {test: one for test, one in reach.items() if _runs(mutant, one.lines, users)})
+
+
+def within(seconds: float, reach: dict[str, Reach]) -> list[str]:
+    """As many tests as there is time for: the quickest case of each test function, then the second, and so on."""
+    nth: dict[str, int] = defaultdict(int)
+    order = []
+    for test in sorted(reach, key=lambda test: reach[test].seconds):
+        function = test.partition("[")[0]
+        order.append((nth[function], reach[test].seconds, test))
+        nth[function] += 1
+    spent, tests = 0.0, list[str]()
+    for _, cost, test in sorted(order):
+        spent += cost
+        if spent > seconds and tests:
+            break
+        tests.append(test)
+    return tests
+
+
+def _runs(mutant: Mutant, lines: Lines, users: dict[str, Lines]) -> bool:
+    """A mutant in a function is run with its lines, one outside with whatever names what it defines, else its file."""
+    here = lines.get(mutant.file, set())
+    begin, end = mutant.body
+    if begin <= mutant.first and mutant.body[1]:
+        return any(line in here for line in range(mutant.first, mutant.last + 1)) or mutant.statement in here
+    if mutant.body[1]:
+        return any(line in here for line in range(begin, end + 1))
+    if mutant.names and all(users.get(name) for name in mutant.names):
+        return any(users[name].get(file, set()) & run for name in mutant.names for file, run in lines.items())
+    return bool(here)
+
+
+def gathered(tree: Path, keep: Path, processes: int) -> dict[str, Reach]:
+    """Every chosen test's reach; what `keep` holds of an equal source and test is taken from there."""
+    keep.mkdir(parents=True, exist_ok=True)
+    source = b"".join(path.read_bytes() for path in sorted((tree / "cncpanel").rglob("*.py")))
+    kept = {path: keep / f"{sha256(source + path.read_bytes()).hexdigest()[:24]}.reach" for path in _test_files(tree)}
+    missing = [path for path, file in kept.items() if not file.exists()]
+    shares = [missing[nth::processes] for nth in range(processes)]
+    environment = os.environ | {"PYTHONPATH": str(tree)}
+    runs = []
+    for share in filter(None, shares):
+        pairs = [f"{path}={kept[path]}" for path in share]
+        runs.append(subprocess.Popen([sys.executable, __file__, *pairs], cwd=tree, env=environment))
+    statuses = [run.wait() for run in runs]
+    if any(statuses):
+        raise SystemExit("the tests could not be measured")
+    every: dict[str, Reach] = {}
+    for file in kept.values():
+        every |= pickle.loads(file.read_bytes())
+    return every
+
+
+def _test_files(tree: Path) -> list[Path]:
+    places = [tree / "tests" / some for some in TESTS]
+    return sorted(path for place in places for path in (place.rglob("test_*.py") if place.is_dir() else [place]))
+
+
+class _Measure:
+    """A pytest plugin: coverage's context is the running test; a file's reach is written after its last test."""
+
+    def __init__(self, kept: dict[Path, Path]) -> None:
+        self.kept = kept
+        self.coverage = Coverage(data_file=None, source=["cncpanel"], config_file=False)
+        self.coverage.set_option("run:disable_warnings", ["no-data-collected"])
+        self.seconds: dict[str, float] = {}
+        self.failed: set[str] = set()
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_runtest_protocol(self, item: pytest.Item, nextitem: pytest.Item | None) -> Iterator[None]:
+        self.coverage.switch_context(item.nodeid)
+        before = processor_seconds()
+        result = yield
+        self.seconds[item.nodeid] = processor_seconds() - before
+        self.coverage.switch_context("")
+        if nextitem is None or nextitem.path != item.path:
+            self._write(self.kept[item.path])
+        return result
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        if not report.passed:
+            self.failed.add(report.nodeid)
+
+    def _write(self, keep: Path) -> None:
+        self.coverage.stop()
+        lines: dict[str, Lines] = defaultdict(lambda: defaultdict(set))
+        data = self.coverage.get_data()
+        for file in files(Path.cwd()):
+            for line, tests in data.contexts_by_lineno(str(Path(file).resolve())).items():
+                for test in tests:
+                    lines[test][file].add(line)
+        passed = {test: seconds for test, seconds in self.seconds.items() if test not in self.failed}
+        part = keep.with_suffix(".part")
+        part.write_bytes(pickle.dumps({test: Reach(seconds, dict(lines[test])) for test, seconds in passed.items()}))
+        part.rename(keep)
+        self.seconds.clear()
+        self.coverage.erase()
+        self.coverage.start()
+
+
+def processor_seconds() -> float:
+    """What this process and its ended children took."""
+    times = os.times()
+    return time.process_time() + times.children_user + times.children_system
+
+
+def _measure(pairs: list[str]) -> int:
+    """Measure the tests of each `test file=file to keep`; that a file cannot be collected is an error."""
+    kept = {Path(test): Path(keep) for test, keep in (one.split("=") for one in pairs)}
+    measure = _Measure(kept)
+    measure.coverage.start()
+    status = pytest.main([*OPTIONS, *map(str, kept)], plugins=[measure])
+    if status not in (0, 1, 5):
+        return 1
+    for keep in kept.values():  # all its tests are skipped, or slow
+        if not keep.exists():
+            keep.write_bytes(pickle.dumps({}))
+    return 0
+
+
+if __name__ == "__main__":
+    from reach import _measure as measure  # so that what is pickled is named reach.Reach, not __main__.Reach
+
+    sys.exit(measure(sys.argv[1:]))
