@@ -170,6 +170,8 @@ class _Visitor(cst.CSTVisitor):
 def _left_alone(node: cst.CSTNode) -> bool:
     if isinstance(node, cst.Annotation | cst.Decorator | cst.Import | cst.ImportFrom):
         return True
+    if isinstance(node, cst.Subscript):
+        return isinstance(node.value, cst.Name) and node.value.value in ("Literal", "Callable")
     if isinstance(node, cst.Call):
         return isinstance(node.func, cst.Name) and node.func.value in TYPES_ONLY
     if isinstance(node, cst.If):

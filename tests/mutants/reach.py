@@ -16,7 +16,7 @@ from coverage import Coverage
 from mutant import Mutant, files
 
 TESTS = ("geometry", "passes", "proof", "output/test_output_rs274.py", "wanted", "sequence", "outside")
-OPTIONS = ("-n0", "-q", "-s", "--tb=no", "-otmp_path_retention_count=1", "-otmp_path_retention_policy=none")
+OPTIONS = ("-n0", "-q", "-s", "--tb=line", "-otmp_path_retention_count=1", "-otmp_path_retention_policy=none")
 
 Lines = dict[str, set[int]]
 
@@ -143,7 +143,7 @@ def _measure(pairs: list[str]) -> int:
     kept = {Path(test): Path(keep) for test, keep in (one.split("=") for one in pairs)}
     measure = _Measure(kept)
     measure.coverage.start()
-    status = pytest.main([*OPTIONS, *map(str, kept)], plugins=[measure])
+    status = pytest.main([*OPTIONS, f"--basetemp={Path.cwd()}.{os.getpid()}", *map(str, kept)], plugins=[measure])
     if status not in (0, 1, 5):
         return 1
     for keep in kept.values():  # all its tests are skipped, or slow

@@ -31,15 +31,16 @@ def main() -> int:
         tree = Path(folder) / "tree"
         shutil.copytree(ROOT, tree, ignore=shutil.ignore_patterns(*LEFT_OUT), symlinks=True)
         verdicts = _tried(mutants, tree, asked.processes)
-    known = explained()
-    verdicts |= {one: EXPLAINED for one, told in verdicts.items() if told in LIVING and reason(one, known)}
-    for one in (one for one, told in verdicts.items() if told in LIVING):
-        print(f"\n{verdicts[one]}: {one.file} {one.where}\ntext = {one.text!r}\n{one.diff(ROOT)}")
-    score = _table(verdicts)
-    gone = stale(ROOT, known)
+        known = explained()
+        for one in [one for one, told in verdicts.items() if told in LIVING]:
+            if reason(one, known):
+                verdicts[one] = EXPLAINED
+            else:
+                print(f"\n{verdicts[one]}: {one.where or one.file}\ntext = {one.text!r}\n{one.diff(tree)}")
+        gone = stale(tree, known)
     for old in gone:
         print(f"explained, but no mutant any more: {old.file} {old.where}: {old.text}")
-    return 1 if gone or score < asked.least else 0
+    return 1 if _table(verdicts) < asked.least or gone else 0
 
 
 def _arguments() -> argparse.Namespace:
@@ -75,7 +76,9 @@ def _tried(mutants: list[Mutant], tree: Path, processes: int) -> dict[Mutant, st
     os.chdir(tree)
     sys.path.insert(0, str(tree))
     trials = Trials(mutants, reach, tree, processes)
-    status = pytest.main([*OPTIONS, *(f"tests/{some}" for some in TESTS)], plugins=[trials])
+    status = pytest.main(
+        [*OPTIONS, f"--basetemp={tree.parent}/tmp", *(f"tests/{some}" for some in TESTS)], plugins=[trials]
+    )
     if not trials.sound:
         raise SystemExit(f"the tests fail without any change, or could not be collected (status {status})")
     return trials.verdicts

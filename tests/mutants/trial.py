@@ -29,6 +29,7 @@ PAUSE = 0.02  # s
 MEMORY = 6 * 2**30  # bytes of address space
 SURVIVED, KILLED, LATE, NOT_REACHED, NO_VERDICT = "survived", "killed", "timed out", "not reached", "no verdict"
 HANGS, BROKEN = 7, 9
+FAILED = "FAILED "
 # pytest's own codes, and ours for a test that hangs; a processor's limit ends a process by a signal
 EXITS = {0: SURVIVED, 1: KILLED, 2: KILLED, 4: KILLED, HANGS: LATE, -signal.SIGXCPU: LATE, -signal.SIGKILL: LATE}
 NAME = re.compile(r"[A-Za-z_]\w*")
@@ -56,7 +57,7 @@ class Trials:
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
         """In a mutant's process: the first failure is enough."""
         if report.failed:
-            print(report.nodeid, report.longreprtext[-2000:], flush=True)
+            print(f"\n{FAILED}{report.nodeid}", report.longreprtext[-2000:], flush=True)
             os._exit(1)
 
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
@@ -69,7 +70,7 @@ class Trials:
         if self.sound:
             self._try_all(items)
         else:
-            print(control.log.read_text("utf-8"))
+            print(control.log.read_text("utf-8", "replace"))
         return True
 
     def _try_all(self, items: dict[str, pytest.Item]) -> None:
@@ -85,15 +86,19 @@ class Trials:
             for place, trial in list(running.items()):
                 if trial.mutant and (ended := _ended(trial)):
                     del running[place]
-                    self._told(trial.mutant, *ended)
+                    self._told(trial.mutant, *ended, trial.log)
             time.sleep(PAUSE)
 
     def _log(self, place: int) -> Path:
         return self.tree.parent / f"{place}.log"
 
-    def _told(self, mutant: Mutant, verdict: str, seconds: float) -> None:
+    def _told(self, mutant: Mutant, verdict: str, seconds: float, log: Path | None = None) -> None:
         self.verdicts[mutant] = verdict
-        print(f"{len(self.verdicts):4} {verdict:11} {seconds:5.1f} s {mutant.file}:{mutant.first}", file=sys.stderr)
+        said = log.read_text("utf-8", "replace") if log else ""
+        by = next((line for line in said.splitlines() if line.startswith(FAILED)), "")
+        print(
+            f"{len(self.verdicts):4} {verdict:11} {seconds:5.1f} s {mutant.file}:{mutant.first} {by}", file=sys.stderr
+        )
 
     def _begun(self, mutant: Mutant | None, tests: list[str], items: dict[str, pytest.Item], place: int) -> Trial:
         limit = SLOWER * sum(self.reach[test].seconds for test in tests) + GRACE * 6
@@ -130,8 +135,9 @@ class Trials:
         shutil.copytree(self.tree, copy, symlinks=True)
         (copy / mutant.file).write_text(mutant.code(self.tree), "utf-8")
         os.chdir(copy)
+        base = f"--basetemp={copy}/tmp"
         environment = os.environ | {"PYTHONPATH": str(copy), "PYTHONDONTWRITEBYTECODE": "1"}
-        os.execve(sys.executable, [sys.executable, "-m", "pytest", *OPTIONS, "-x", *tests], environment)
+        os.execve(sys.executable, [sys.executable, "-m", "pytest", *OPTIONS, "-rf", "-x", base, *tests], environment)
 
 
 def _ended(trial: Trial) -> tuple[str, float] | None:
@@ -144,7 +150,7 @@ def _ended(trial: Trial) -> tuple[str, float] | None:
     code = os.waitstatus_to_exitcode(status)
     verdict = EXITS.get(code, KILLED if code < 0 else NO_VERDICT)
     if verdict == NO_VERDICT:
-        print(trial.log.read_text("utf-8")[-3000:], file=sys.stderr)
+        print(trial.log.read_text("utf-8", "replace")[-3000:], file=sys.stderr)
     return LATE if late else verdict, usage.ru_utime + usage.ru_stime
 
 

@@ -75,6 +75,15 @@ def test_a_drill_comes_out_over_the_sheet_between_pecks() -> None:
     assert heights[-1] == min(heights)
 
 
+def test_drilling_feed_begins_again_half_a_millimetre_over_the_last_floor() -> None:
+    """Common practice, no source; and where the drill has not cut yet, over the sheet."""
+    steps = drilled(None).steps
+    again = [(steps[i - 2].z, step.z) for i, step in enumerate(steps) if i > 1 and steps[i - 1].z == 2.0]
+    assert again
+    assert [over - floor for floor, over in again] == pytest.approx([0.5] * len(again))
+    assert steps[0].z == 0.3 + 0.5
+
+
 def test_a_through_hole_goes_deeper_by_the_drills_point() -> None:
     """A 118 degree point of 4.5 mm is 2.25 / tan 59 degrees long: geometry."""
     assert -18.5 - 2.25 / tan(radians(59)) == pytest.approx(drilled(None).steps[-1].z)

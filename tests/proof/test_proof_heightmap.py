@@ -245,3 +245,11 @@ def test_moves_made_into_columns_once_cut_the_same():
     from_moves.remove(moves, flat_form(3.0))
     from_columns.remove(ways_of(moves, 0.0), flat_form(3.0))
     assert (from_moves.depth == from_columns.depth).all()
+
+
+def test_the_depth_at_a_place_is_that_of_the_cell_that_holds_it():
+    heights = HeightMap((6.0, 4.0), THICKNESS, 2.0, origin=(10.0, -30.0))
+    heights.depth[:] = [[1, 2, 3], [4, 5, 6]]
+    assert [heights.depth_at(x, -29.5) for x in (10.5, 13.9, 14.1)] == [1, 2, 3]
+    assert [heights.depth_at(x, -27.5) for x in (10.5, 13.9, 14.1)] == [4, 5, 6]
+    assert [heights.depth_at(*place) for place in ((9.9, -29), (16.1, -29), (11, -30.1), (11, -25.9))] == [0] * 4
