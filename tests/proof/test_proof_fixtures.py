@@ -1,6 +1,7 @@
 """Every program of fixtures/programs: the good ones clean, the bad ones found out at the right line."""
 
 import re
+from collections import Counter
 from dataclasses import replace
 from pathlib import Path
 
@@ -12,8 +13,14 @@ from cncpanel.machine.read import read_machine
 from cncpanel.make.cutting_limits import cutting_limits
 from cncpanel.proof.load import Allowed, CuttingLimits
 from cncpanel.proof.obstacle import Obstacle
+from cncpanel.proof.report import Report
 from cncpanel.proof.target import Target
 
+TOLD = {
+    head: lines
+    for part in (PROGRAMS / "bad" / "told.txt").read_text("utf-8").split("== ")[1:]
+    for head, *lines in [part.strip().splitlines()]
+}
 GOOD = sorted((PROGRAMS / "good").glob("*.nc"))
 BAD = sorted((PROGRAMS / "bad").glob("*.nc"))
 EXPECTED = re.compile(r"\(EXPECT ([A-Z0-9-]+) AT (\d+)( AS A REMARK)?\)")
@@ -71,24 +78,41 @@ def test_a_good_program_passes_without_a_word(path: Path) -> None:
     assert report.verdict == "pass"
 
 
-@pytest.mark.parametrize("path", BAD, ids=lambda path: path.stem)
-def test_a_bad_program_fails_at_its_line(path: Path) -> None:
-    text = path.read_text(encoding="ascii")
-    expected = EXPECTED.search(text)
-    assert expected is not None
+def judged(text: str) -> Report:
     on = machine_of(text)
     uses = USES.search(text)
-    planned = tuple(int(tool[1:]) for tool in uses[1].split()) if uses else None
-    holding = tuple(map(held, HELD.findall(text)))
-    report = judge(
+    return judge(
         text,
         wanted_of(text),
         on=on,
-        holding=holding,
+        holding=tuple(map(held, HELD.findall(text))),
         limits=limits_of(text, on),
-        uses=planned,
+        uses=tuple(int(tool[1:]) for tool in uses[1].split()) if uses else None,
         used=ground_of(text, "USED"),
         flaws=ground_of(text, "FLAW"),
     )
+
+
+def in_full(report: Report) -> list[str]:
+    """The first finding of each kind with all that it tells, numbers to what a reader sees, and how many there are."""
+    kinds = Counter(found.kind for found in report.findings)
+    told = []
+    for kind, count in kinds.items():
+        found = next(found for found in report.findings if found.kind == kind)
+        axes = zip("XYZ", (found.x, found.y, found.z), strict=True)
+        place = " ".join(f"{axis}{at:.2f}" for axis, at in axes if at is not None)
+        amounts = " of ".join(f"{amount:.3g}" for amount in (found.measure, found.limit) if amount is not None)
+        told.append(" | ".join(filter(None, (f"{count} {found}", place, amounts))))
+    return told
+
+
+@pytest.mark.parametrize("path", BAD, ids=lambda path: path.stem)
+def test_a_bad_program_fails_at_its_line_and_is_told_why_in_full(path: Path) -> None:
+    """The words stand in told.txt, read over by hand."""
+    text = path.read_text(encoding="ascii")
+    expected = EXPECTED.search(text)
+    assert expected is not None
+    report = judged(text)
     assert (expected[1].lower(), int(expected[2])) in [(found.kind, found.line) for found in report.findings]
     assert report.verdict == ("pass with remarks" if expected[3] else "fail")
+    assert TOLD[path.stem] == in_full(report)
