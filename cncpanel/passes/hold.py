@@ -47,7 +47,7 @@ def held(
     _second_tabs(every, pieces, owners, tabs)
     strength = Strength(every, tabs, besides, frame_of(pieces, owners), shop)
     weak = list(weak_after(strength, [number for number in range(len(pieces.areas)) if number not in lost]))
-    tell_weak(strength, weak, pieces, owners, gathering)
+    tell_weak(strength, weak, pieces, owners, shop, gathering)
     _told_if_one(pieces, owners, tabs, gathering)
     return tuple(tabs.chosen)
 

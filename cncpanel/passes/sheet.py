@@ -35,6 +35,7 @@ from cncpanel.passes.shop import Shop
 from cncpanel.passes.skin import through_skin
 from cncpanel.passes.spot import Spot, Wall, spots, wall_of
 from cncpanel.passes.strength import Owner, held_besides
+from cncpanel.passes.tabs import wood
 from cncpanel.passes.waste import Kerf, clearing, flakes, slivers, swept_through
 from cncpanel.passes.work import Work, works
 
@@ -91,7 +92,7 @@ def sheet_runs(
     runs = tuple(_over_tabs(draft, bars, shop) for draft in cut.drafts)
     if bridged.waste is not None:
         runs = tuple(_entered(cut, runs, bridged.waste.pieces, bars, shop))
-    tabs = tuple(_tab(spot, shop) for spot in chosen)
+    tabs = tuple(_tab(spot, chosen, shop) for spot in chosen)
     panels = {index: known.panel for index, known in plans.items()}
     screws = screwed(sheet, runs, panels, bridged.waste, shop, gathering)
     runs = (*screws.runs, *runs)
@@ -326,7 +327,7 @@ def _entered(cut: _Cut, runs: Sequence[Run], pieces: Pieces, bars: Sequence[Bar]
         yield replace(run, entries=entries) if entries else run
 
 
-def _tab(spot: Spot, shop: Shop) -> Tab:
+def _tab(spot: Spot, chosen: Sequence[Spot], shop: Shop) -> Tab:
     return Tab(
         part=spot.wall.part,
         feature=spot.wall.feature,
@@ -335,7 +336,7 @@ def _tab(spot: Spot, shop: Shop) -> Tab:
         width=spot.bar.width,
         top=shop.tab_top,
         height=shop.tab_height,
-        grip=grip(shop),
+        grip=grip(shop) * wood(spot, chosen) / spot.bar.width,
         force=spot.wall.force,
         nub=spot.nub,
         flank_deg=shop.ramp_deg if spot.bar.flank else None,

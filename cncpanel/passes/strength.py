@@ -16,7 +16,7 @@ from cncpanel.passes.grip import SAFETY, grip
 from cncpanel.passes.shop import Shop
 from cncpanel.passes.spot import Spot
 from cncpanel.passes.suction import sucked, suction_of
-from cncpanel.passes.tabs import Tabs
+from cncpanel.passes.tabs import Tabs, wood
 
 ENOUGH = 1e-6  # N
 
@@ -53,6 +53,10 @@ class Strength:
             pass
         while self.is_weak(number) and self._tabs.join(self._every, self._hanging_with(number)):
             pass
+        while self.is_weak(number) and self._tabs.widen(self._every, {number}):
+            pass
+        while self.is_weak(number) and self._tabs.widen(self._every, self._hanging_with(number)):
+            pass
 
     def is_weak(self, number: int) -> bool:
         """Whether the passes beside it push harder than it is held, SAFETY times."""
@@ -67,9 +71,13 @@ class Strength:
         if number == self._base:
             return inf
         group = self._hanging_with(number)
-        own = sum(number in (spot.own, spot.other) for spot in self._tabs.chosen)
-        all_of_it = sum((spot.own in group) != (spot.other in group) for spot in self._tabs.chosen)
-        return min(own, all_of_it) * self._grip + self._besides[number]
+        own = [spot for spot in self._tabs.chosen if number in (spot.own, spot.other)]
+        all_of_it = [spot for spot in self._tabs.chosen if (spot.own in group) != (spot.other in group)]
+        return min(self._by(own), self._by(all_of_it)) + self._besides[number]
+
+    def _by(self, held: Sequence[Spot]) -> float:
+        """N that those tabs hold."""
+        return sum(wood(spot, held) / spot.bar.width for spot in held) * self._grip
 
     def _hanging_with(self, number: int) -> set[int]:
         """The pieces that tabs join to this one, none of them held otherwise."""
@@ -85,9 +93,15 @@ class Strength:
 
 
 def tell_weak(
-    strength: Strength, weak: Sequence[int], pieces: Pieces, owners: Mapping[int, Owner], gathering: Gathering
+    strength: Strength,
+    weak: Sequence[int],
+    pieces: Pieces,
+    owners: Mapping[int, Owner],
+    shop: Shop,
+    gathering: Gathering,
 ) -> None:
     """A Problem for each piece that nothing can hold firmly enough."""
+    skin = "" if shop.skin is not None else '; settings.hold = "skin" pushes less at the end'
     for number in weak:
         force, hold = strength.force(number), strength.held(number)
         owner = owners.get(number)
@@ -95,9 +109,9 @@ def tell_weak(
         what = owner.label if owner else _scrap(pieces.areas[number])
         gathering.problem(
             place,
-            f"{what}: what holds it bears {hold:.0f} N, {hold / force:.1f} times what the passes push with",
+            f"{what}: what holds it bears {hold:.0f} N, {hold / force:.2f} times what the passes push with",
             f"{SAFETY:g} times: higher or wider tabs (settings.tab_height, tab_width), a smaller tool, or more room "
-            "round it (settings.gap, the stock's margin)",
+            "round it (settings.gap, the stock's margin)" + skin,
         )
 
 

@@ -39,6 +39,9 @@ DEMANDS = (
     Demand(0.5, 1.0, 1.5, 1.0),  # the disc leaves the bar before the corner
     Demand(0.0, 0.6, 0.5, 1.7),  # small pieces: anything that holds
 )
+SIDE_BY_SIDE = Demand(0.0, 0.6, 0.0, 0.1)  # one wide bar of several: what is else too weak
+LONGEST_ROW = 90.0  # mm of bars side by side; more of them would be a floor
+IN_A_ROW = 0.999  # cosine; bars that run so much alike stand in one row
 
 
 class Tabs:
@@ -139,6 +142,8 @@ class Tabs:
         if any(abs(place.x - middle.x) < reach and spot.bar.distance_to_foot(place) < still for place in self._quiet):
             return False
         near = list(self._near(middle))
+        if demand is SIDE_BY_SIDE:
+            return _fits_beside(spot.bar, near, diameter) and not self._leaves_a_dip(spot, near)
         if not all(_are_apart(spot.bar, bar, demand.bars * diameter + spot.bar.flank + bar.flank) for bar in near):
             return False
         return demand.bars > DEMANDS[1].bars - 1e-9 or not self._leaves_a_dip(spot, near)
@@ -168,6 +173,14 @@ class Tabs:
                     found.append(s)
         return found
 
+    def widen(self, found: Iterable[Spot], group: set[int]) -> bool:
+        """One more bar beside those that the group of pieces has, close enough to be one with them; whether one was."""
+        crossing = [spot.upright for spot in found if (spot.own in group) != (spot.other in group)]
+        free = [spot for spot in crossing if self._is_free(spot, SIDE_BY_SIDE)]
+        if free:
+            self._choose(min(free, key=lambda spot: (spot.grade, self._apart(spot)[0], spot.s)))
+        return bool(free)
+
     def join(self, found: Iterable[Spot], group: set[int]) -> bool:
         """One more bar between the group of pieces and the rest, where it is free; whether there was one."""
         crossing = [spot for spot in found if (spot.own in group) != (spot.other in group)]
@@ -185,6 +198,34 @@ class Tabs:
     def _apart(self, spot: Spot) -> tuple[float, bool, float]:
         nearest = min((spot.bar.middle.distance(other.bar.middle) for other in self.chosen), default=0.0)
         return (round(nearest, 3), spot.straight, -spot.s)
+
+
+def wood(spot: Spot, chosen: Sequence[Spot]) -> float:
+    """mm along the wall that a bar keeps: its width, and the gap to the next in its row where no tool comes down."""
+    own, length = spot.bar.width, spot.wall.ring.length
+    ahead = (
+        (other.s - spot.s) % length - own
+        for other in chosen
+        if other is not spot and other.wall is spot.wall and other.bar.along.dot(spot.bar.along) > IN_A_ROW
+    )
+    return own + min((gap for gap in ahead if 0 < gap < spot.wall.diameter - DIP_STEP), default=0.0)
+
+
+def _fits_beside(bar: Bar, near: Sequence[Bar], diameter: float) -> bool:
+    """Whether it overlaps no bar, and makes no row of bars longer than a tab may be."""
+    row, first, last = [], 0.0, 0.0
+    for other in near:
+        if abs(bar.along.dot(other.along)) > IN_A_ROW and abs(other.centre.minus(bar.centre).dot(bar.across)) < 1.0:
+            row.append(other.centre.minus(bar.centre).dot(bar.along))
+        elif not _are_apart(bar, other, DEMANDS[2].bars * diameter):
+            return False
+    if any(abs(place) < bar.width for place in row):
+        return False
+    for place in sorted(place for place in row if place > 0):
+        last = place if place - last < bar.width + diameter else last
+    for place in sorted((place for place in row if place < 0), reverse=True):
+        first = place if first - place < bar.width + diameter else first
+    return last - first + bar.width <= LONGEST_ROW
 
 
 def _are_apart(bar: Bar, other: Bar, distance: float) -> bool:

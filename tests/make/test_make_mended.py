@@ -57,6 +57,17 @@ def test_the_same_disc_on_higher_tabs_is_proven(tmp_path: Path) -> None:
     assert faults(made(tmp_path, "diameter = 40\n", thickness=25, settings="tab_height = 3")) == []
 
 
+@pytest.mark.parametrize("size", ["[60, 40]", "[60, 60]"])
+def test_a_small_part_in_a_sheets_corner_hangs_on_tabs_side_by_side(size: str, tmp_path: Path) -> None:
+    """Beyond its kerf at the sheet's two rims nothing is left to hang on: the other two sides have to do."""
+    one = made(tmp_path, f"size = {size}\n", material="mdf")
+    assert faults(one) == []
+    tabs = one.sheets[0].runs.tabs
+    assert len({(round(tab.along.x), round(tab.along.y)) for tab in tabs}) >= 2
+    assert sum(tab.grip for tab in tabs) >= 2 * tabs[0].force - one.sheets[0].runs.freed[0].vacuum
+    assert max(tab.grip for tab in tabs) > min(tab.grip for tab in tabs), "a gap that no tool enters holds too"
+
+
 def test_a_rabbet_that_runs_out_aslant_leaves_nothing_in_its_corners(tmp_path: Path) -> None:
     outline = "outline = [[0, 0], [136, 0], [136, 64.4], [0, 134]]\n"
     rabbet = 'rabbet = [{ side = "right", width = 12, depth = 6 }]\n'
