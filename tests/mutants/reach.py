@@ -15,7 +15,8 @@ import pytest
 from coverage import Coverage
 from mutant import Mutant, files
 
-TESTS = ("geometry", "passes", "proof", "output/test_output_rs274.py", "wanted", "sequence", "outside")
+FLOWS = tuple(f"make/test_make_{name}.py" for name in ("restart", "screws", "skin", "turning"))
+TESTS = ("geometry", "passes", "proof", "output/test_output_rs274.py", "wanted", "sequence", "outside", *FLOWS)
 OPTIONS = ("-n0", "-q", "-s", "--tb=line", "-otmp_path_retention_count=1", "-otmp_path_retention_policy=none")
 
 Lines = dict[str, set[int]]
@@ -30,8 +31,29 @@ class Reach:
 
 
 def chosen(mutant: Mutant, reach: dict[str, Reach], users: dict[str, Lines], seconds: float) -> list[str]:
-    """Tests that run the changed lines, within `seconds` in all."""
-    return within(seconds, {test: one for test, one in reach.items() if _runs(mutant, one.lines, users)})
+    """Tests that run the changed lines, then others of the same files, within `seconds` in all.
+
+    The others may use what a shared fixture or a cache made by those lines while the first test was running.
+    """
+    hit = {test: one for test, one in reach.items() if _runs(mutant, one.lines, users)}
+    tests = within(seconds, hit)
+    beside = {file_of(test) for test in hit}
+    rest = {test: one for test, one in reach.items() if test not in hit and file_of(test) in beside}
+    left = seconds - sum(reach[test].seconds for test in tests)
+    return tests + (within(left, rest) if left > 0 else [])
+
+
+def patience(reach: dict[str, Reach]) -> dict[str, float]:
+    """How long each test may take at its slowest: as it did, and as the slowest of its file did with fixtures."""
+    slowest: dict[str, float] = defaultdict(float)
+    for test, one in reach.items():
+        slowest[file_of(test)] = max(slowest[file_of(test)], one.seconds)
+    return {test: one.seconds + slowest[file_of(test)] for test, one in reach.items()}
+
+
+def file_of(test: str) -> str:
+    """The file of a test's id."""
+    return test.partition("::")[0]
 
 
 def within(seconds: float, reach: dict[str, Reach]) -> list[str]:

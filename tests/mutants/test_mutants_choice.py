@@ -5,7 +5,7 @@ from pathlib import Path
 from explained import Explained, explained, stale
 from mutant import Mutant, mutants, sample
 from put_in import put_in
-from reach import Reach, chosen, within
+from reach import Reach, chosen, patience, within
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 SOURCE = '''"""A docstring."""
@@ -44,9 +44,19 @@ def test_a_change_elsewhere_leaves_the_seeds_order_as_it_is(tmp_path: Path) -> N
 
 def test_the_tests_of_a_mutant_run_its_line_or_what_names_it(tmp_path: Path) -> None:
     constant, operator = written(tmp_path)
-    reach = {"runs": Reach(1.0, {"wide.py": {8, 9}}), "passes by": Reach(0.1, {"wide.py": {8}}), "other": Reach(0, {})}
-    assert chosen(operator, reach, {}, 60) == ["runs"]
-    assert chosen(constant, reach, {"GAP": {"wide.py": {3, 9}}}, 60) == ["runs"]
+    reach = {
+        "a.py::runs": Reach(1.0, {"wide.py": {8, 9}}),
+        "a.py::uses_what_that_made": Reach(0.1, {"wide.py": {8}}),
+        "b.py::passes_by": Reach(0.1, {"wide.py": {8}}),
+    }
+    assert chosen(operator, reach, {}, 60) == ["a.py::runs", "a.py::uses_what_that_made"]
+    assert chosen(operator, reach, {}, 1) == ["a.py::runs"]
+    assert chosen(constant, reach, {"GAP": {"wide.py": {3, 9}}}, 1) == ["a.py::runs"]
+
+
+def test_a_test_may_take_as_long_as_the_slowest_of_its_file_besides() -> None:
+    reach = {"a.py::f": Reach(1, {}), "a.py::g": Reach(9, {}), "b.py::h": Reach(2, {})}
+    assert patience(reach) == {"a.py::f": 10, "a.py::g": 18, "b.py::h": 4}
 
 
 def test_every_functions_quickest_case_comes_first() -> None:

@@ -20,9 +20,9 @@ from typing import NoReturn
 import pytest
 from mutant import Mutant, files
 from put_in import put_in
-from reach import OPTIONS, Lines, Reach, chosen, within
+from reach import OPTIONS, Lines, Reach, chosen, patience, within
 
-TEST_SECONDS = 30.0  # a mutant's tests together, as measured
+TEST_SECONDS = 75.0  # a mutant's tests together, as measured
 SLOWER = 4.0  # a test that takes so many times what it took, and GRACE more, hangs
 GRACE = 5.0  # s
 PAUSE = 0.02  # s
@@ -50,7 +50,7 @@ class Trials:
 
     def __init__(self, mutants: list[Mutant], reach: dict[str, Reach], tree: Path, processes: int) -> None:
         self.mutants, self.reach, self.tree, self.processes = mutants, reach, tree, processes
-        self.users = _users(tree)
+        self.users, self.patience = _users(tree), patience(reach)
         self.verdicts: dict[Mutant, str] = {}
         self.sound = False
 
@@ -101,7 +101,10 @@ class Trials:
         )
 
     def _begun(self, mutant: Mutant | None, tests: list[str], items: dict[str, pytest.Item], place: int) -> Trial:
-        limit = SLOWER * sum(self.reach[test].seconds for test in tests) + GRACE * 6
+        limit = (
+            SLOWER * (sum(self.reach[test].seconds for test in tests) + max(self.patience[test] for test in tests))
+            + GRACE
+        )
         sys.stdout.flush()
         sys.stderr.flush()
         if pid := os.fork():
@@ -123,7 +126,7 @@ class Trials:
             self._fresh(mutant, [item.nodeid for item in items], place)
         signal.signal(signal.SIGPROF, lambda *_: os._exit(HANGS))
         for item, following in zip(items, [*items[1:], None], strict=True):
-            signal.setitimer(signal.ITIMER_PROF, SLOWER * self.reach[item.nodeid].seconds + GRACE)
+            signal.setitimer(signal.ITIMER_PROF, SLOWER * self.patience[item.nodeid] + GRACE)
             _without_shrinking(item)
             item.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
         os._exit(0)

@@ -147,6 +147,14 @@ def test_the_slug_of_an_opening_is_held() -> None:
     assert frame.buffer(-0.011).intersection(cut).is_empty
 
 
+@pytest.mark.parametrize(("width", "height"), [(80, 40), (60, 60), (100, 80)])
+def test_a_slug_that_is_pushed_little_hangs_on_two_tabs(width: float, height: float) -> None:
+    """Common practice, no source: two points for scrap, three for a part."""
+    hole = polygon([(40, 20), (40 + width, 20), (40 + width, 20 + height), (40, 20 + height)])
+    runs = made([(0, 100, 100)], [plan(0, BOX, window(hole))])
+    assert sum(tab.feature == "window" for tab in runs.tabs) == 2
+
+
 def test_an_opening_with_a_neck_holds_both_of_its_slugs() -> None:
     dumbbell = polygon(
         [(20, 30), (80, 30), (80, 55), (120, 55), (120, 30), (180, 30),

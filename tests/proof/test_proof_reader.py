@@ -43,7 +43,10 @@ def test_a_system_of_which_an_axis_was_not_set_is_a_finding() -> None:
 
 def test_g10_is_not_simulated_where_the_machine_knows_no_coordinates() -> None:
     reading = run("G10 L2 P1 X110\nG0 X1 Y2", Control())
-    assert ["not-simulated"] == [finding.kind for finding in reading.findings]
+    assert [
+        "2:1: safety: G10 on a machine that does not know its own coordinates, so where the zero comes to lie "
+        "is not simulated (not-simulated)"
+    ] == list(map(str, reading.findings))
     assert isnan(reading.moves[-1].end[0])
     assert 2.0 == reading.moves[-1].end[1]
 
@@ -144,7 +147,10 @@ LACKED = {
 def test_a_word_that_the_control_lacks_is_a_finding(word: str) -> None:
     poor = machine(dialect={"lacks": (word,)})
     text = good_text().replace("M30", f"{LACKED[word]}\nM30")
-    assert "dialect-word" in kinds(judge(text, on=poor))
+    told = [found for found in judge(text, on=poor).findings if found.kind == "dialect-word"]
+    number = good_text().splitlines().index("M30") + 1
+    assert (number, LACKED[word].index(word[:1]) + 1) == (told[0].line, told[0].column)
+    assert told[0].text.endswith(", which this control does not read")
     assert "dialect-word" not in kinds(judge(text))
     assert "dialect-word" not in kinds(judge(good_text(), on=poor))
 

@@ -56,3 +56,17 @@ def test_two_levels_and_an_arc_make_two_bands():
     one, other = bands([turn, ALONG], FORM, 0.0)
     assert [(1.0, 4.0), (5.0, 8.0)] == [(one.top, one.bottom), (other.top, other.bottom)]
     assert one.shape.area == pytest.approx(pi * 20 * 12 + pi * 36, rel=2e-3)
+
+
+def test_where_it_only_goes_in_the_band_is_its_disc():
+    stay = line((30.0, 20.0, -8.0), (30.0, 20.0, -8.0))
+    (band,) = bands([stay], FORM, 0.0)
+    assert (5.0, 8.0) == (band.top, band.bottom)
+    assert (24.0, 14.0, 36.0, 26.0) == pytest.approx(band.shape.bounds, abs=1e-3)
+    assert band.shape.area == pytest.approx(pi * 36, rel=2e-3)
+
+
+def test_rapids_slants_and_ways_over_the_top_leave_no_band():
+    over = line((20.0, 20.0, 1.0), (60.0, 20.0, 1.0))
+    slant = line((20.0, 20.0, -5.0), (60.0, 20.0, -6.0))
+    assert () == bands([over, slant, ALONG._replace(kind="rapid")], FORM, 0.0)
