@@ -32,7 +32,7 @@ KEY = (
     "White: parts. Light grey: waste. Dark grey: recesses. Black bars: tabs. Long dashes: the way of the tool's centre "
     "in the frame program."
 )
-MARGIN_KEY = "Fine dots: the sheet's margin, free of parts."
+MARGIN_KEY = "Fine dots: margin."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -38,10 +38,11 @@ def joining_notes() -> Iterator[str]:
     )
 
 
-def tracing_notes(template: Template, unit: DimensionUnit) -> Iterator[str]:
-    """What to measure on the joined template, what never to take from it, which lines are which."""
+def tracing_notes(template: Template, unit: DimensionUnit, *, joined: bool) -> Iterator[str]:
+    """What to measure on the template, joined from tiles or not, what never to take from it, which lines are which."""
     checks = " ".join(tape_checks(template.seen.outline, unit))
-    yield f"CHECK BY TAPE on the joined paper: {checks} Off by more than 1 in 1000: join again."
+    paper, again = ("the joined paper", "join") if joined else ("the paper", "print")
+    yield f"CHECK BY TAPE on {paper}: {checks} Off by more than 1 in 1000: {again} again."
     yield (
         "NEVER TAKE MATING GROOVES FROM PAPER: mark a groove from the board that goes into it. Paper shows where it "
         "lies, the board how wide it is."

@@ -120,8 +120,7 @@ def _explaining(
     title = f"Template: {template.seen.title}, {template.seen.face} face"
     items: list[Item] = [Label(x=left, y=top - TITLE, text=fitted(title, TITLE, width), size=TITLE, bold=True)]
     y = top - TITLE - AIR
-    counted = f"{told.line}. {len(tiles.tiles)} tiles in {tiles.rows} rows and {tiles.columns} columns; those that "
-    for line in wrapped(f"{counted}miss the panel are left out.", BODY, width):
+    for line in wrapped(f"{told.line}. {_counted(tiles)}", BODY, width):
         items.append(Label(x=left, y=y, text=line, size=BODY))
         y -= BODY * LEADING
     y += BODY * LEADING
@@ -129,12 +128,25 @@ def _explaining(
     items += tile_map(tiles, template.seen.outline, head, map_width, MAP_SHARE * blank.height)
     items += _samples(template, Point(left + map_width + AIR, head.y - BODY), right)
     foot = min(item_box(item)[1] for item in items)
-    texts = [*printing_notes(bars.left_out), *joining_notes(), *tracing_notes(template, told.unit)]
+    joined = len(tiles.tiles) > 1
+    joining = joining_notes() if joined else ()
+    texts = [*printing_notes(bars.left_out), *joining, *tracing_notes(template, told.unit, joined=joined)]
     lines = [line for text in texts for line in (*wrapped(text, BODY, width), "")]
     for number, (first, page_lines) in enumerate(_broken(lines, foot - AIR, top, margin + AIR)):
         labels = _set(page_lines, left, first)
         name = f"{template.seen.title} how to"
         yield replace(blank, name=name, items=(*blank.items, *(items if number == 0 else ()), *labels))
+
+
+def _counted(tiles: Tiling) -> str:
+    if len(tiles.tiles) == 1:
+        return "One tile holds the whole panel."
+    places = f"{_several(tiles.rows, 'row')} and {_several(tiles.columns, 'column')}"
+    return f"{len(tiles.tiles)} tiles in {places}; those that miss the panel are left out."
+
+
+def _several(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"
 
 
 def _broken(lines: list[str], first: float, top: float, foot: float) -> Iterator[tuple[float, list[str]]]:
@@ -177,7 +189,7 @@ def roll_page(template: Template, told: Told, settings: TemplateSettings) -> Pag
     margin = settings.margin + ROOM
     width = max(right - left + 2 * margin, LEAST_ROLL)
     words = settle(template.wishes, template.taken)
-    texts = [*printing_notes(()), *tracing_notes(template, told.unit)]
+    texts = [*printing_notes(()), *tracing_notes(template, told.unit, joined=False)]
     title = f"Template: {template.seen.title}, {template.seen.face} face, top up. {told.line}"
     lines = [line for text in (title, *texts) for line in (*wrapped(text, BODY, width - 2 * margin - AIR), "")]
     strip = margin + BODY * LEADING * (len(lines) + 2)

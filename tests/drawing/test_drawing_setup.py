@@ -164,6 +164,6 @@ def test_the_key_tells_the_margin_s_dots_from_those_of_pieces_for_the_rack(setup
     bare = told(setup_pieces(replace(setup, sheet=replace(setup.sheet, stock=stock)), 180.0))
     words = told(setup_pieces(replace(setup, left=(Leftover(name="ABCDE-1", box=(0, 0, 300, 200)),)), 180.0))
     assert setup.sheet.stock.margin > 0
-    assert "Fine dots: the sheet's margin, free of parts." in words
+    assert "Fine dots: margin." in words
     assert "Heavy dots: pieces for the rack." in words
     assert "Fine dots" not in bare

@@ -9,7 +9,7 @@ from cncpanel.drawing.check_points import check_points, tape_checks
 from cncpanel.drawing.paper import Label
 from cncpanel.drawing.seen import Seen
 from cncpanel.drawing.template import AHEAD, BEHIND, FINISHED, PART_WAY, Template, template
-from cncpanel.drawing.template_pages import tiled_pages
+from cncpanel.drawing.template_pages import roll_page, tiled_pages
 from cncpanel.drawing.words import label_box, settle
 from cncpanel.geometry.contour import Contour, Path, circle, polygon
 from cncpanel.geometry.region import flat, region_of
@@ -200,3 +200,26 @@ def test_words_stand_whole_on_one_tile_where_they_can(tmp_path, paper: str) -> N
     assert 3 == len(labels)
     for label in labels:
         assert any(window.contains(shapely.box(*label_box(label))) for window in windows), label
+
+
+@pytest.mark.parametrize(
+    ("paper", "told", "not_told"),
+    [
+        ("A4", "6 tiles in 2 rows and 3 columns;", "One tile"),
+        ("500x220", "2 tiles in 2 rows and 1 column;", "One tile"),
+        ("A1", "One tile holds the whole panel.", "joined"),
+    ],
+)
+def test_tiles_are_counted_in_words_and_one_alone_is_not_joined(tmp_path, paper: str, told: str, not_told: str) -> None:
+    first = tiled_pages(template(board(tmp_path), "mm"), TOLD, paper_size(paper), TemplateSettings())[0]
+    said = " ".join(item.text for item in first.items if isinstance(item, Label))
+    assert told in said
+    assert not_told not in said
+    assert ("Off by more than 1 in 1000: join again." in said) == ("One tile" not in told)
+
+
+def test_a_template_in_one_piece_says_nothing_of_joining(tmp_path) -> None:
+    page = roll_page(template(board(tmp_path), "mm"), TOLD, TemplateSettings())
+    said = " ".join(item.text for item in page.items if isinstance(item, Label))
+    assert "Off by more than 1 in 1000: print again." in said
+    assert "joined" not in said

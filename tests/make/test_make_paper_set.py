@@ -12,7 +12,7 @@ import pypdfium2
 import pytest
 import zxingcpp
 from drawing_samples import sample
-from print_samples import JOBS, POINT, laid_out, overlapping, texts
+from print_samples import FIXTURES, JOBS, POINT, laid_out, overlapping, texts
 from pypdfium2 import raw
 
 from cncpanel.drawing.label_stock import LABEL_SHEETS
@@ -20,7 +20,8 @@ from cncpanel.drawing.page import item_box
 from cncpanel.drawing.paper import PaperSize
 from cncpanel.drawing.part_sticker import code_items
 from cncpanel.drawing.scale import scale_words
-from cncpanel.make.flow import Made
+from cncpanel.make.choice import Choice
+from cncpanel.make.flow import Made, make
 from cncpanel.make.labels import labels_pdf, stickers
 from cncpanel.make.paper_set import CUT_CSV, CUT_TEXT, LABELS, SHEETS, document, drawing_document, paper_files
 from cncpanel.output.pdf import pdf
@@ -69,7 +70,21 @@ def test_no_text_of_the_set_overlaps_another_or_leaves_its_page(millrace: bytes,
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("job", JOBS)
 def test_no_text_of_any_demo_jobs_drawings_and_lists_overlaps_or_leaves_its_page(job: str, paper: PaperSize) -> None:
-    pages = list(texts(pdf(replace(document(laid_out(job)), paper=paper))))
+    assert_clear(pdf(replace(document(laid_out(job)), paper=paper)))
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("job", JOBS)
+def test_no_text_of_any_demo_jobs_whole_set_overlaps_or_leaves_its_page(job: str) -> None:
+    """With the pages of every set-up and the feeds, which a job that is only laid out has not."""
+    whole = document(make(FIXTURES / f"{job}.toml", Choice(), lambda _: None))
+    for paper in ("A4", "Letter"):
+        assert_clear(pdf(replace(whole, paper=paper)))
+
+
+def assert_clear(data: bytes) -> None:
+    """No text on another, none beyond the margins."""
+    pages = list(texts(data))
     assert len(pages) > 3
     for number, (width, height), found in pages:
         assert [] == overlapping(found), number

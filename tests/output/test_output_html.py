@@ -2,11 +2,16 @@
 
 import json
 import re
+from base64 import b64decode
 from dataclasses import replace
 from html.parser import HTMLParser
+from io import BytesIO
+from unicodedata import normalize
 
 import pytest
+from browsing import opened
 from drawing_samples import MACHINES, ODD, odd_sample, sample
+from pypdf import PdfReader
 
 from cncpanel.drawing.paper import Label, Picture, Stroke
 from cncpanel.errors import Gathering, Place
@@ -17,6 +22,9 @@ from cncpanel.output.html import gathered
 from cncpanel.output.proof_html import proof_page
 from cncpanel.output.svg import svg
 
+HEADS = """
+return [...document.querySelectorAll('.scroll th')].filter(cell => cell.checkVisibility()).map(cell => cell.textContent)
+"""
 VOID = {"meta", "br", "hr", "img", "link", "input", "path"}
 
 
@@ -143,3 +151,20 @@ def test_a_warning_with_markup_is_escaped(made: Made) -> None:
     page = page_of(replace(made, gathering=gathering))
     assert "&lt;b&gt;.toml" in page
     assert "<i>" not in page
+
+
+def test_printed_it_shows_every_column_of_its_tables(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """As on the screen a table may be wider than its room, but paper has no bar to shift it by."""
+    made = sample(tmp_path_factory.getbasetemp(), "shop-router")
+    folder = tmp_path_factory.mktemp("printed")
+    page = folder / "index.html"
+    page.write_text(page_of(made), encoding="utf-8")
+    a4 = {"paperWidth": 210 / 25.4, "paperHeight": 297 / 25.4}
+    with opened(page, folder / "browser", ready="return document.readyState === 'complete'") as browser:
+        sent = browser.chrome.execute_cdp_cmd("Page.printToPDF", {"printBackground": True, **a4})
+        heads = browser.run(HEADS)
+    paper = PdfReader(BytesIO(b64decode(sent["data"])))
+    told = normalize("NFKC", "".join(sheet.extract_text() for sheet in paper.pages))  # ligatures in letters
+    printed = "".join(told.split())
+    assert {"For the rack", "Price", "SHA-256"} <= set(heads)
+    assert [] == [head for head in heads if not all(word in printed for word in head.split())]
