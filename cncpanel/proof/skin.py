@@ -39,11 +39,13 @@ def skinned(
     x, y = setup.corner
     thinner = Setup(setup.machine, high, (0.0 - x, 0.0 - y, 0.0 - setup.top))
     severing = Severing(sheet, cuts, thinner, lower - SKIN)
+    kerfs = _Kerfs(cuts, setup)
     for piece in severing.pieces(held_at):
         since = severing.since(piece.shape)
         if since is None:
             continue
-        until, depths = _rim(piece.shape, sheet, cuts, since, setup)
+        places = along(shapely.buffer(piece.shape, BESIDE, quad_segs=32).exterior)
+        until, depths = kerfs.met(places[~shapely.disjoint(places, sheet)], since)
         left = setup.thickness - depths
         if not (left > SAME).any():
             continue  # nothing was left there even then: what holds it is told of what is cut through
@@ -52,23 +54,28 @@ def skinned(
 
 
 Depths = np.ndarray[tuple[int], np.dtype[np.float64]]
+Places = np.ndarray[tuple[int], np.dtype[np.object_]]  # shapely points
 
 
-def _rim(
-    piece: shapely.Polygon, sheet: shapely.Geometry, cuts: Sequence[Cut], since: int, setup: Setup
-) -> tuple[int, Depths]:
-    """The first cut after `since` that goes through beside the piece, and how deep the kerf was all along before it."""
-    places = along(shapely.buffer(piece, BESIDE, quad_segs=32).exterior)
-    places = places[~shapely.disjoint(places, sheet)]
-    depth = setup.thickness - SKIN
-    covered = Footprints().covered([cut for cut in cuts if cut.deep >= depth], depth)
-    numbers = {id(cut): number for number, cut in enumerate(cuts)}
-    number = np.array([numbers[id(cut)] for cut in covered.cuts], dtype=np.int64)
-    deep = np.array([min(cut.deep, setup.thickness) for cut in covered.cuts])
-    place, shape = shapely.STRtree(covered.shapes).query(places, predicate="intersects")
-    later = number[shape][(number[shape] >= since) & (deep[shape] >= setup.thickness - SAME)]
-    until = int(later.min(initial=len(cuts)))
-    before = number[shape] < until
-    depths = np.full(len(places), depth)
-    np.maximum.at(depths, place[before], deep[shape][before])
-    return until, depths
+class _Kerfs:
+    """What all cuts cover at the depth from which a floor is a skin."""
+
+    def __init__(self, cuts: Sequence[Cut], setup: Setup) -> None:
+        self._through, self._depth = setup.thickness - SAME, setup.thickness - SKIN
+        covered = Footprints().covered([cut for cut in cuts if cut.deep >= self._depth], self._depth)
+        numbers = {id(cut): number for number, cut in enumerate(cuts)}
+        self._last = len(cuts)
+        self._number = np.array([numbers[id(cut)] for cut in covered.cuts], dtype=np.int64)
+        self._deep = np.array([min(cut.deep, setup.thickness) for cut in covered.cuts])
+        self._tree = shapely.STRtree(covered.shapes)
+
+    def met(self, places: Places, since: int) -> tuple[int, Depths]:
+        """The first cut after `since` that goes through at one of the places, and how deep each place was before it."""
+        place, shape = self._tree.query(places, predicate="intersects")
+        number, deep = self._number[shape], self._deep[shape]
+        later = number[(number >= since) & (deep >= self._through)]
+        until = int(later.min(initial=self._last))
+        before = number < until
+        depths = np.full(len(places), self._depth)
+        np.maximum.at(depths, place[before], deep[before])
+        return until, depths

@@ -76,8 +76,8 @@ def many_copies(job: str) -> str:
         key, _, value = line.partition(" = ")
         if key in ("copies", "mirrored"):
             line = f"{key} = {int(value.split('#')[0]) * TIMES}"
-        if key == "count" and lines[-1].startswith("sheet"):
-            line = f"count = {int(value.split('#')[0]) * TIMES * 2}"
+        if key == "count":
+            line = f"count = {int(value.split('#')[0]) * TIMES * (2 if lines[-1].startswith('sheet') else 1)}"
         lines.append(line)
         if line.startswith("[settings]"):
             lines += ["packing = { steps = 0 }"]
