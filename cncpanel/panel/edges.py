@@ -13,6 +13,7 @@ from cncpanel.panel.edge import Bevel, DrawnRim, Edge, EdgeForm, Round, Slot, St
 from cncpanel.panel.panel import Opening
 from cncpanel.panel.stretch import stretches
 from cncpanel.panel.subject import Key, Subject
+from cncpanel.panel.twice import Taken, asked_twice
 
 _FACES = {"show": "on the show face", "back": "on the back face", "both": "on both faces"}
 
@@ -59,7 +60,10 @@ def edges(draft: Draft, opened: Sequence[tuple[Opening, Subject]]) -> Rims:
     made: list[Edge] = []
     under: list[Edge] = []
     drawn: list[DrawnRim] = []
+    taken: list[Taken] = []
+    tables: list[Asked] = []
     for asked in _asked(draft, opened):
+        tables.append(asked)
         edge, up = asked.edge, draft.panel.face
         form = _form(asked, draft)
         found = list(_resolved(asked, form.width if form is not None else 0.0, draft))
@@ -68,10 +72,21 @@ def edges(draft: Draft, opened: Sequence[tuple[Opening, Subject]]) -> Rims:
             bench.append(sentence(edge, draft.subject, where(edge, draft.subject, asked.rim)))
             continue
         both = [_edge(asked, form, *one) for one in found]
+        taken += [Taken(one, edge.faces, len(tables) - 1) for one in both]
         made += both if edge.faces in (up, "both") else []
         under += both if edge.faces != up else []
         machined.append(sentence(edge, draft.subject, where(edge, draft.subject, asked.rim)))
+    _tell_twice(taken, tables)
     return Rims(tuple(bench), tuple(machined), tuple(made), tuple(under), tuple(drawn))
+
+
+def _tell_twice(taken: Sequence[Taken], tables: Sequence[Asked]) -> None:
+    for first, second, same in asked_twice(taken):
+        asked, where = tables[second.table], f"{first.edge.told}, line {first.edge.place.line},"
+        if same:
+            asked.problem(f"{where} asks for the same on the same rim", "one edge table for a stretch")
+        else:
+            asked.subject.warn(f"{where} takes the same rim too: both are cut", "one form for a stretch", *asked.keys)
 
 
 def _asked(draft: Draft, opened: Sequence[tuple[Opening, Subject]]) -> Iterator[Asked]:

@@ -40,7 +40,7 @@ def tell_room(
     )
     for text, allowed in found:
         who = f"{work.part.label}, {operation.feature}: {named(operation.tool)}"
-        gathering.problem(work.place, f"{who} {text}", allowed)
+        gathering.problem(work.rims.get(operation.feature, work.place), f"{who} {text}", allowed)
 
 
 def _pieces(one: Draft) -> Iterator[tuple[Segment, float]]:

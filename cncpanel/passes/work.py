@@ -1,7 +1,7 @@
 """The parts of a sheet with their operations where they lie."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from cncpanel.errors import Gathering, Place
 from cncpanel.geometry.area import Area
@@ -16,13 +16,14 @@ from cncpanel.passes.shop import Shop
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Work:
-    """One part on the sheet: `area` inside its outline, `body` without its openings."""
+    """One part on the sheet: `area` inside its outline, `body` without openings; `rims`: where each edge is asked."""
 
     part: Part
     place: Place
     operations: tuple[Operation, ...]
     area: Area
     body: Area
+    rims: Mapping[str, Place] = field(default_factory=dict)
 
     def lies_in(self, other: "Work") -> bool:
         """Whether this part lies in the waste of the other's opening."""
@@ -56,7 +57,8 @@ def _work(part: Part, plan: PanelPlan, shop: Shop, gathering: Gathering) -> Work
     )
     area = Area.of([region_of(where.contour(plan.panel.outline))])
     later = Area.of([region_of(where.contour(contour)) for contour in plan.panel.later])
-    return Work(part=part, place=place, operations=placed, area=area, body=_body(area, placed).minus(later))
+    rims = {edge.name: edge.place for edge in plan.panel.edges}
+    return Work(part=part, place=place, operations=placed, area=area, body=_body(area, placed).minus(later), rims=rims)
 
 
 def _body(area: Area, operations: tuple[Operation, ...]) -> Area:

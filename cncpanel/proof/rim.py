@@ -100,12 +100,13 @@ class RimJudge:
             yield from self._rim(rim)
 
     def _rim(self, rim: Rim) -> Iterator[Finding]:
-        places = places_of(rim)
-        if not len(places.x):
-            return
-        swept = list(self._near(rim))
-        yield from self._leftovers(rim, places, swept)
-        yield from self._gouges(rim, places, swept)
+        places, tapering = places_of(rim, rim.sections), places_of(rim, rim.tapers)
+        swept = list(self._near(rim)) if len(places.x) or len(tapering.x) else []
+        if len(places.x):
+            yield from self._leftovers(rim, places, swept)
+            yield from self._gouges(rim, places, swept)
+        if len(tapering.x):
+            yield from self._gouges(rim, tapering, swept)
 
     def _near(self, rim: Rim) -> Iterator[Swept]:
         """The ways that come near the rim, those of one tool and height together."""
@@ -193,9 +194,9 @@ class RimJudge:
         return found if cut is None else replace(found, program=cut.program, line=cut.move.line)
 
 
-def places_of(rim: Rim) -> Places:
+def places_of(rim: Rim, sections: shapely.Geometry) -> Places:
     """Every section's places on the wanted surface, from the wall to the face."""
-    lines = shapely.get_parts(rim.sections)
+    lines = shapely.get_parts(sections)
     if not len(lines):
         return Places(*(np.zeros(0) for _ in range(7)))
     ends = shapely.get_coordinates(lines).reshape(-1, 2, 2)

@@ -68,13 +68,16 @@ class Spot:
     size: float
 
 
+NO_SECTIONS = shapely.MultiLineString()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rim:
     """A rounded or bevelled rim. `path` is the finished wall, straight on past corners that the tool runs off at.
 
-    `sections`: two-point lines from the wall 1 mm straight out of the part, where the form must be whole; none where
-    it tapers out. A rounding is a quarter circle of `depth`, a bevel a slope of `angle_deg` from the wall. `ridge`:
-    what a ball in steps may leave standing.
+    `sections`: two-point lines from the wall 1 mm straight out of the part, where the form must be whole; `tapers`:
+    where it runs out and nothing may go further than the whole form. A rounding is a quarter circle of `depth`, a bevel
+    a slope of `angle_deg` from the wall. `ridge`: what a ball in steps may leave standing.
     """
 
     name: str
@@ -84,6 +87,7 @@ class Rim:
     depth: float
     angle_deg: float = 0.0
     ridge: float = 0.0
+    tapers: shapely.Geometry = NO_SECTIONS
 
     @property
     def width(self) -> float:
@@ -152,5 +156,8 @@ class Target:
                 replace(floor, shape=change(floor.shape), must=None if floor.must is None else change(floor.must))
                 for floor in self.floors
             ),
-            rims=tuple(replace(rim, path=change(rim.path), sections=change(rim.sections)) for rim in self.rims),
+            rims=tuple(
+                replace(rim, path=change(rim.path), sections=change(rim.sections), tapers=change(rim.tapers))
+                for rim in self.rims
+            ),
         )

@@ -27,13 +27,14 @@ SIDES = {"left": (0, 0), "bottom": (1, 1), "right": (0, 2), "top": (1, 3)}
 
 @dataclass(frozen=True, slots=True)
 class DrawnRim:
-    """One rim: its wall's path and its sections, with the edge that the job asks for there."""
+    """One rim: its wall's path and its sections, whole and tapering, with the edge that the job asks for there."""
 
     name: str
     edge: model.RimEdge
     depth: float
     path: shapely.LineString
     sections: shapely.MultiLineString
+    tapers: shapely.MultiLineString
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,13 +231,22 @@ def _rim(name: str, edge: model.RimEdge, depth: float, wall: _Wall, start: float
     if stop is None:
         count = max(int(wall.ring.length / STEP), LEAST)
         places = [wall.ring.length * (number + 0.5) / count for number in range(count)]
-        return DrawnRim(name, edge, depth, shapely.LineString(wall.ring.coords), _sections(wall, places))
+        path = shapely.LineString(wall.ring.coords)
+        return DrawnRim(name, edge, depth, path, _sections(wall, places), _sections(wall, ()))
     run_out = RUN_OUT * width if edge.run_out is None else edge.run_out
     first = start + (OFF_CORNER if wall.runs_off(start) else run_out)
     last = stop - (OFF_CORNER if wall.runs_off(stop) else run_out)
     count = max(int((last - first) / STEP), 1)
     places = [first + (last - first) * number / count for number in range(count + 1)] if last >= first else []
-    return DrawnRim(name, edge, depth, _path(wall, start, stop, PAST * width), _sections(wall, places))
+    tapers = [*_between(start, first, wall.runs_off(start)), *_between(last, stop, wall.runs_off(stop))]
+    path = _path(wall, start, stop, PAST * width)
+    return DrawnRim(name, edge, depth, path, _sections(wall, places), _sections(wall, tapers))
+
+
+def _between(first: float, last: float, runs_off: bool) -> list[float]:
+    """Places within a taper; none where the edge runs off instead."""
+    count = 0 if runs_off else int((last - first) / STEP)
+    return [first + (last - first) * (number + 0.5) / count for number in range(count)]
 
 
 def _path(wall: _Wall, start: float, stop: float, past: float) -> shapely.LineString:

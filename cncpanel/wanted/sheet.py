@@ -277,6 +277,7 @@ class _Laid:
                 kind="round" if rim.edge.round is not None else "bevel",
                 path=self.placed(rim.path),
                 sections=self.placed(rim.sections),
+                tapers=self.placed(rim.tapers),
                 depth=rim.depth,
                 angle_deg=rim.edge.bevel_deg or 0.0,
                 ridge=ridge,

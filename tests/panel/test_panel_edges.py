@@ -1,6 +1,6 @@
 """Rims: at the bench, or by the machine from either face."""
 
-from resolving import Resolve
+from resolving import HEAD, Resolve
 
 PANEL = '[[panel]]\nname = "a"\nstock = "mdf"\nsize = [400, 300]\n'
 
@@ -83,3 +83,17 @@ def test_wrong_stretches_are_told_at_their_keys(resolved: Resolve) -> None:
         "for on the show face",
         f"panel[0].edge[7].t_slot: {said}a slot 20 mm wide leaves no board beside it",
     ]
+
+
+def test_the_same_edge_asked_for_twice_on_one_rim_is_a_mistake_and_two_forms_are_warned_of(resolved: Resolve) -> None:
+    edges = 'edge = [{round = 3}, {side = "top", round = 3}, {side = "left", round = 6}, {round = 3, faces = "back"}]'
+    found = resolved(PANEL + edges)
+    said, line = 'panel "a": edge 1 of the outline, line', HEAD.count("\n") + 5
+    assert found.problems == [f"panel[0].edge[1]: {said} {line}, asks for the same on the same rim"]
+    assert found.warnings == [f"panel[0].edge[2]: {said} {line}, takes the same rim too: both are cut"]
+
+
+def test_edges_that_only_meet_at_a_corner_are_no_double(resolved: Resolve) -> None:
+    sides = ", ".join(f'{{side = "{side}", round = 3}}' for side in ("top", "left", "bottom", "right"))
+    found = resolved(PANEL + f"edge = [{sides}]")
+    assert (found.problems, found.warnings) == ([], [])

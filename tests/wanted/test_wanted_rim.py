@@ -18,7 +18,7 @@ from cncpanel.proof.prove import as_it_lies, prove
 from cncpanel.proof.reader import read
 from cncpanel.proof.rim import RimJudge
 from cncpanel.proof.setup import Setup
-from cncpanel.proof.target import Target
+from cncpanel.proof.target import NO_SECTIONS, Target
 
 JOB = """
 [job]
@@ -155,6 +155,16 @@ STRETCHES = JOB.replace(
 def test_stretches_run_off_at_corners_and_taper_out_within_the_rim() -> None:
     (sheet,) = made(STRETCHES).sheets
     assert [str(f) for f in sheet.report.findings if f.severity != "remark"] == []
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("amount", "kinds"), [(0.0, set()), (0.1, {"gouge"})])
+def test_where_it_tapers_out_nothing_goes_further_than_the_whole_form(amount: float, kinds: set[str]) -> None:
+    (sheet,) = made(STRETCHES).sheets
+    tapering = [rim for rim in sheet.target.rims if not rim.tapers.is_empty]
+    assert len(tapering) == 1
+    only = tuple(replace(rim, sections=NO_SECTIONS) for rim in tapering)
+    assert {f.kind for f in judged(deeper(amount), target=replace(sheet.target, rims=only), job=STRETCHES)} == kinds
 
 
 @pytest.mark.slow

@@ -108,7 +108,9 @@ edge = [{ edges = [1], round = 6 }]
 """
     with pytest.raises(ProblemsFound) as raised:
         made(notched)
-    assert "comb, edge 1: T8 6 mm round-over would cut another wall of the part at" in str(raised.value)
+    (problem,) = raised.value.problems
+    assert problem.place.key == "panel[0].edge[0]"
+    assert "comb, edge 1: T8 6 mm round-over would cut another wall of the part at" in problem.text
 
 
 def test_both_hands_cut_from_the_back_on_a_slow_machine() -> None:
