@@ -66,6 +66,17 @@ class Area:
         inside = self.shape.representative_point()
         return Point(inside.x, inside.y)
 
+    @property
+    def parts(self) -> "tuple[Area, ...]":
+        """Its separate pieces."""
+        return tuple(Area(part) for part in shapely.get_parts(self.shape) if part.area > 0)
+
+    @property
+    def outside(self) -> "Area":
+        """What lies within 1 mm round its box and is not in it."""
+        left, low, right, high = self.bounds
+        return Area(shapely.difference(shapely.box(left - 1, low - 1, right + 1, high + 1), self.shape))
+
     def plus(self, other: "Area") -> "Area":
         """Both together."""
         return Area(shapely.union(self.shape, other.shape))

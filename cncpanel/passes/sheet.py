@@ -16,6 +16,7 @@ from cncpanel.passes.alike import Cleared
 from cncpanel.passes.blocked import blocked, used
 from cncpanel.passes.bore import LEAST_HELIX, bore
 from cncpanel.passes.bridge import Bar, lifted_near
+from cncpanel.passes.crumbs import crumbs
 from cncpanel.passes.doors import Doors, Way
 from cncpanel.passes.draft import Draft
 from cncpanel.passes.drill import drill
@@ -248,6 +249,8 @@ def _hold(
     gone = gone.plus(_cut_away(Pieces(whole, gone), parts, shop, cut, blocked(sheet)))
     pieces = Pieces(whole, gone)
     owners = _owners(pieces, parts)
+    for crumb in crumbs(pieces, parts, cut.kerfs, whole, tuple(owners)):
+        gathering.warn(crumb.place, crumb.text, crumb.allowed)
     freed = tuple(releases(cut.walls, parts, pieces, sheet, shop, gathering))
     alone = {one.part for one in freed if one.alone}
     free = {number for number, owner in owners.items() if owner.label in alone}
