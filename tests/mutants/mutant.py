@@ -4,10 +4,12 @@ Outside functions only numbers, strings and operators are changed. Left alone: t
 decorators, imports, `len` and `isinstance`, and what numba compiles (its twin is plain numpy).
 """
 
+from bisect import bisect_left
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from difflib import unified_diff
+from functools import cache
 from hashlib import sha256
 from itertools import islice
 from pathlib import Path
@@ -18,6 +20,7 @@ from mutmut.mutation import mutators
 
 MUTATED = ("cncpanel/geometry", "cncpanel/passes", "cncpanel/proof", "cncpanel/output/rs274*")
 COMPILED = {"compiled_removal.py"}
+NEW_LINE = ord("\n")
 TYPES_ONLY = {"len", "isinstance", "cast", "TypeVar", "ParamSpec", "NewType"}
 
 
@@ -81,18 +84,19 @@ def sample(root: Path, seed: int, count: int) -> list[Mutant]:
 
 def mutants(root: Path, file: str) -> list[Mutant]:
     """Every mutant of a file, in the file's order; a few are no Python any more."""
-    wrapper = metadata.MetadataWrapper(cst.parse_module((root / file).read_text("utf-8")))
+    wrapper = metadata.MetadataWrapper(cst.parse_module((root / file).read_text("utf-8")), unsafe_skip_copy=True)
     visitor = _Visitor(file, wrapper.module)
     wrapper.visit(visitor)
     return visitor.found
 
 
 class _Visitor(cst.CSTVisitor):
-    METADATA_DEPENDENCIES = (metadata.ByteSpanPositionProvider, metadata.PositionProvider)
+    METADATA_DEPENDENCIES = (metadata.ByteSpanPositionProvider,)
 
     def __init__(self, file: str, module: cst.Module) -> None:
         super().__init__()
         self.file, self.module, self.source = file, module, module.bytes
+        self._line_ends = [at for at, byte in enumerate(self.source) if byte == NEW_LINE]
         self.found: list[Mutant] = []
         self._inside: list[cst.FunctionDef | cst.ClassDef] = []
         self._statements: list[cst.CSTNode] = []
@@ -116,8 +120,8 @@ class _Visitor(cst.CSTVisitor):
 
     def _changes(self, node: cst.CSTNode) -> Iterator[cst.CSTNode]:
         functions = [one for one in self._inside if isinstance(one, cst.FunctionDef)]
-        for kind, operator in mutators.mutation_operators:
-            if isinstance(node, kind) and (functions or operator is not mutators.operator_assignment):
+        for operator in _operators(type(node)):
+            if functions or operator is not mutators.operator_assignment:
                 yield from operator(node)
 
     def _add(self, node: cst.CSTNode, changed: cst.CSTNode) -> None:
@@ -130,16 +134,16 @@ class _Visitor(cst.CSTVisitor):
         after = self.source[line:begin].decode() + new + self.source[end:rest].decode()
         where = ".".join(one.name.value for one in self._inside)
         self._seen[where, f"{before}{after}"] += 1
-        lines = self.get_metadata(metadata.PositionProvider, node)
+        first, last = self._lines(node)
         self.found.append(
             Mutant(
                 file=self.file,
                 where=where,
                 body=self._body(),
                 names=self._names(),
-                first=lines.start.line,
-                last=lines.end.line,
-                statement=self._line(self._statements[-1]) if self._statements else lines.start.line,
+                first=first,
+                last=last,
+                statement=self._lines(self._statements[-1])[0] if self._statements else first,
                 before=before,
                 after=after,
                 ordinal=self._seen[where, f"{before}{after}"],
@@ -150,10 +154,7 @@ class _Visitor(cst.CSTVisitor):
 
     def _body(self) -> tuple[int, int]:
         functions = [one for one in self._inside if isinstance(one, cst.FunctionDef)]
-        if not functions:
-            return 0, 0
-        lines = self.get_metadata(metadata.PositionProvider, functions[-1].body)
-        return lines.start.line, lines.end.line
+        return self._lines(functions[-1].body) if functions else (0, 0)
 
     def _names(self) -> tuple[str, ...]:
         statement = self._statements[-1] if self._statements else None
@@ -163,8 +164,24 @@ class _Visitor(cst.CSTVisitor):
         each = [one for target in targets for one in ([e.value for e in getattr(target, "elements", ())] or [target])]
         return tuple(one.value for one in each if isinstance(one, cst.Name))
 
-    def _line(self, node: cst.CSTNode) -> int:
-        return int(self.get_metadata(metadata.PositionProvider, node).start.line)
+    def _lines(self, node: cst.CSTNode) -> tuple[int, int]:
+        """The first and the last line of a node, from 1."""
+        place = self.get_metadata(metadata.ByteSpanPositionProvider, node)
+        begin, end = place.start, place.start + max(place.length - 1, 0)
+        return bisect_left(self._line_ends, begin) + 1, bisect_left(self._line_ends, end) + 1
+
+
+@cache
+def _operators(kind: type[cst.CSTNode]) -> tuple[Callable[[cst.CSTNode], Iterator[cst.CSTNode]], ...]:
+    """The operators for one kind of node; two that are meant for any node are asked for those that they change only."""
+    narrow = {
+        mutators.operator_swap_op: (
+            cst.BinaryOperation | cst.UnaryOperation | cst.BooleanOperation | cst.ComparisonTarget | cst.AugAssign
+        ),
+        mutators.operator_keywords: cst.Is | cst.IsNot | cst.In | cst.NotIn | cst.Break | cst.Continue,
+    }
+    operators = mutators.mutation_operators
+    return tuple(one for kinds, one in operators if issubclass(kind, narrow.get(one, kinds)))
 
 
 def _left_alone(node: cst.CSTNode) -> bool:

@@ -1,6 +1,7 @@
 """Mutation score: how many of a seeded sample of small faults in the core the tests notice, tried in a copy."""
 
 import argparse
+import importlib
 import os
 import pickle
 import shutil
@@ -75,6 +76,8 @@ def _tried(mutants: list[Mutant], tree: Path, processes: int) -> dict[Mutant, st
     os.environ |= {"PYTHONPATH": str(tree), "OPENBLAS_NUM_THREADS": "1"}
     os.chdir(tree)
     sys.path.insert(0, str(tree))
+    if not Path(importlib.import_module("cncpanel").__file__ or "").is_relative_to(tree):
+        raise SystemExit("another cncpanel than the copied one would be tested")
     trials = Trials(mutants, reach, tree, processes)
     status = pytest.main(
         [*OPTIONS, f"--basetemp={tree.parent}/tmp", *(f"tests/{some}" for some in TESTS)], plugins=[trials]
