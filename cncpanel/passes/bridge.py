@@ -9,7 +9,7 @@ stops.
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import hypot, inf, radians, tan
+from math import hypot, inf, radians, sqrt, tan
 
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.ring import SHORT
@@ -59,11 +59,16 @@ class Bar:
         x, y = point.x - self.centre.x, point.y - self.centre.y
         return abs(x * self.along.x + y * self.along.y) - self.width / 2
 
+    def off(self, point: Point) -> float:
+        """How far across the wall the point lies beyond the bar's breadth, 0 over it."""
+        x, y = point.x - self.centre.x, point.y - self.centre.y
+        out = x * self.across.x + y * self.across.y
+        return max(self.inner - out, out - self.outer, 0.0)
+
     def _distance(self, point: Point, half: float) -> float:
         x, y = point.x - self.centre.x, point.y - self.centre.y
         sideways = max(abs(x * self.along.x + y * self.along.y) - half, 0.0)
-        out = x * self.across.x + y * self.across.y
-        return hypot(sideways, max(self.inner - out, out - self.outer, 0.0))
+        return hypot(sideways, self.off(point))
 
     @property
     def corners(self) -> tuple[Point, ...]:
@@ -210,7 +215,7 @@ def _ahead(legs: Sequence[_Leg], length: float) -> Iterator[Segment]:
 
 def _legs(draft: Draft, bars: Sequence[Bar], radius: float, top: float, slope: float) -> list[_Leg]:
     point, z, found = draft.run.start, draft.run.approach, list[_Leg]()
-    high = _Heights(radius, top, slope)
+    high = Heights(radius, top, slope)
     for step in draft.run.steps:
         found.extend(_split(Segment(point, Point(step.x, step.y), step.bulge), z, step, bars, high, draft.pace.slot))
         point, z = Point(step.x, step.y), step.z
@@ -238,22 +243,24 @@ def _length(leg: _Leg) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class _Heights:
+class Heights:
     """How deep a disc of that radius may go beside bars whose tops and flanks are those."""
 
     radius: float
     top: float
     slope: float
 
+    def _reach(self, bar: Bar, point: Point) -> float:
+        """How far along the wall the disc reaches over the bar's breadth."""
+        return sqrt(max(self.radius**2 - bar.off(point) ** 2, 0.0))
+
     def least(self, point: Point, bars: Sequence[Bar]) -> float:
-        """Over the highest of the bars, whose feet the disc touches."""
-        down = min(bar.past(point) - self.radius if bar.flank else 0.0 for bar in bars)
+        """The height that the disc must keep there, over the highest of the bars whose feet it touches."""
+        down = min(bar.past(point) - self._reach(bar, point) if bar.flank else 0.0 for bar in bars)
         return self.top - (down * self.slope if down > 2 * EDGE else 0.0)
 
 
-def _split(
-    segment: Segment, z: float, step: Step, bars: Sequence[Bar], high: _Heights, beside: float
-) -> Iterator[_Leg]:
+def _split(segment: Segment, z: float, step: Step, bars: Sequence[Bar], high: Heights, beside: float) -> Iterator[_Leg]:
     """One step as legs, cut where bars begin and end; no faster than `beside` next to one, where more was left."""
     length, radius = segment.length if segment.chord > SHORT else 0.0, high.radius
     near = [bar for bar in bars if _may_touch(segment, bar, radius + BESIDE)] if min(z, step.z) < high.top else []

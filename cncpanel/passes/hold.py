@@ -36,7 +36,10 @@ def held(
     """
     widest = max((spot.wall.diameter for here in found for spot in here), default=0.0)
     tabs = Tabs(quiet, shop.tab_width, shop.machine.cutting.tab_spacing, widest, shop.tab_flank)
-    for whole in filter(None, found):
+    walls = [here for here in found if here]
+    if shop.tab_flank:
+        walls.sort(key=lambda here: here[0].wall.ring.length)  # small parts have no place to give away
+    for whole in walls:
         here = [spot for spot in whole if spot.other not in free] or whole
         if not (here[0].wall.outside and here[0].own in free):
             more = SMALL_MORE if pieces.areas[here[0].own].size < SMALL else 1.0

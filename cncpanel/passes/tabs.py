@@ -144,7 +144,7 @@ class Tabs:
         near = list(self._near(middle))
         if demand is SIDE_BY_SIDE:
             return _fits_beside(spot.bar, near, diameter) and not self._leaves_a_dip(spot, near)
-        if not all(_are_apart(spot.bar, bar, demand.bars * diameter + spot.bar.flank + bar.flank) for bar in near):
+        if not all(_are_apart(spot.bar, bar, _room(spot, bar, demand)) for bar in near):
             return False
         return demand.bars > DEMANDS[1].bars - 1e-9 or not self._leaves_a_dip(spot, near)
 
@@ -211,12 +211,21 @@ def wood(spot: Spot, chosen: Sequence[Spot]) -> float:
     return own + min((gap for gap in ahead if 0 < gap < spot.wall.diameter - DIP_STEP), default=0.0)
 
 
+def _room(spot: Spot, bar: Bar, demand: Demand) -> float:
+    """mm between two bars; beside a flank the tool must get down to its foot."""
+    flanks, diameter = spot.bar.flank + bar.flank, spot.wall.diameter
+    asked = demand.bars * diameter
+    return max(asked, diameter + DIP) + flanks if flanks else asked
+
+
 def _fits_beside(bar: Bar, near: Sequence[Bar], diameter: float) -> bool:
     """Whether it overlaps no bar, and makes no row of bars longer than a tab may be."""
     row, first, last = [], 0.0, 0.0
     for other in near:
         if abs(bar.along.dot(other.along)) > IN_A_ROW and abs(other.centre.minus(bar.centre).dot(bar.across)) < 1.0:
             row.append(other.centre.minus(bar.centre).dot(bar.along))
+            if other.flank and abs(row[-1]) - bar.width < diameter + DIP + other.flank:
+                return False
         elif not _are_apart(bar, other, DEMANDS[2].bars * diameter):
             return False
     if any(abs(place) < bar.width for place in row):

@@ -6,6 +6,7 @@ from dataclasses import replace
 import shapely
 
 from cncpanel.machine.tool import Tool
+from cncpanel.proof.compare import LONGEST_BAR, NEAR_BAR
 from cncpanel.proof.cuts import SAME, Cut, deepest
 from cncpanel.proof.finding import Finding, finding_at_end
 from cncpanel.proof.footprint import Footprints
@@ -66,6 +67,17 @@ def spread_findings(cuts: Sequence[Cut], target: Target, stock: Stock, spread: S
             )
 
 
+def _feet(target: Target, depth: float, radius: float) -> shapely.Geometry:
+    """Where sloped tabs let a tool down to that depth by and by: their feet there, to both sides of their walls."""
+    feet = []
+    for tab in target.tabs:
+        if tab.flank_deg is not None:
+            half = tab.foot(depth) / 2 + NEAR_BAR * radius
+            ends = [(tab.x + side * half * tab.along[0], tab.y + side * half * tab.along[1]) for side in (-1, 1)]
+            feet.append(shapely.buffer(shapely.LineString(ends), LONGEST_BAR * 2 * radius, cap_style="flat"))
+    return shapely.union_all(feet)
+
+
 def _not_through(cuts: Sequence[Cut], target: Target, stock: Stock, spread: Spread) -> Iterator[Finding]:
     """Of all passes of one way the deepest counts, and only where nothing else goes deep enough."""
     enough = target.thickness + spread.underside
@@ -76,6 +88,7 @@ def _not_through(cuts: Sequence[Cut], target: Target, stock: Stock, spread: Spre
             continue
         shapes = footprints.covered([cut], target.thickness - SAME).shapes
         area = shapely.buffer(shapely.union_all(shapes), -BESIDE) if shapes else shapely.Polygon()
+        area = shapely.difference(area, _feet(target, enough, cut.tool.radius))
         if not stock.left_in(area, enough, len(cuts)).is_empty:
             text = (
                 f"a through cut {full - target.thickness:.2f} mm under the sheet, and the zero and the sheet may be "

@@ -8,7 +8,9 @@ from passes_bench import made, moves, plan, sheet, shop_router, steepest_entry, 
 
 from cncpanel.errors import Gathering
 from cncpanel.geometry.contour import circle, polygon
+from cncpanel.geometry.point import Point
 from cncpanel.job.model import Settings
+from cncpanel.passes.bridge import Heights, bar_at
 from cncpanel.passes.run import SheetRuns, Tab
 from cncpanel.passes.sheet import sheet_runs
 
@@ -90,3 +92,26 @@ def test_slopes_that_would_leave_a_floor_are_told() -> None:
     assert [problem.text for problem in gathering.problems] == [
         "sloped tabs keep the tool up over 272 mm of the wall, 129 mm on either slope"
     ]
+
+
+def test_beside_a_flank_the_tool_gets_down_to_its_foot_before_the_next_tab() -> None:
+    wide = tool(4)
+    strip = polygon([(0, 0), (150, 0), (150, 60), (0, 60)])
+    runs = made([(0, 3, 3), (0, 300, 200)], [plan(0, strip, cutter=wide)], settings=SLOPED)
+    for tab in runs.tabs:
+        for other in runs.tabs:
+            same_row = other is not tab and abs(tab.along.cross(other.along)) < 1e-6
+            off = other.centre.minus(tab.centre)
+            if same_row and abs(off.cross(tab.along)) < 1e-6 and (tab.flank_deg or other.flank_deg):
+                flanks = sum(2.5 / RAMP for one in (tab, other) if one.flank_deg)
+                assert abs(off.dot(tab.along)) >= tab.width + flanks + wide.cut_diameter + 1.0 - 1e-6
+
+
+def test_a_disc_that_only_grazes_a_foots_corner_goes_almost_down_to_it() -> None:
+    bar = bar_at(Point(0, 0), Point(1, 0), Point(0, 1), width=8, inner=-0.2, outer=6.0, flank=2.5 / RAMP)
+    over, beside = Point(20, 3), Point(20, 6.0 + 2.9)
+    assert bar.past(over) == bar.past(beside) == 16
+    assert (bar.off(over), bar.off(beside)) == (0.0, pytest.approx(2.9))
+    heights = Heights(radius=3.0, top=-16.0, slope=RAMP)
+    assert heights.least(over, [bar]) == pytest.approx(-16 - (16 - 3) * RAMP)
+    assert heights.least(beside, [bar]) == pytest.approx(-16 - (16 - (9 - 2.9**2) ** 0.5) * RAMP)
