@@ -25,6 +25,7 @@ BEYOND = 0.2  # mm that it goes into the piece beyond
 SHARP = 0.94  # cosine; a turn of more than 20 degrees between two segments is a corner
 TIGHT = 1.5  # tab widths; an arc of a smaller radius is a corner too
 GRADES: dict[Nub, int] = {"form": 1, "seen": 1, "mates": 2, "nook": 3}  # what a nub spoils least comes first
+BENT = 0.3  # radians over a tab's width; what turns more is hard to dress: common practice, no source
 NO_CORNER = 1e9  # mm to the next corner where there is none
 
 
@@ -77,8 +78,9 @@ class Spot:
 
     @property
     def grade(self) -> int:
-        """How far such a place is put off, 0 not at all."""
-        return 0 if self.nub is None else GRADES[self.nub]
+        """How far such a place is put off, 0 not at all; a tight arc as far as a rim with a form."""
+        bent = GRADES["form"] if self.turn > BENT else 0
+        return bent if self.nub is None else max(bent, GRADES[self.nub])
 
     @property
     def upright(self) -> "Spot":

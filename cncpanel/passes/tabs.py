@@ -74,6 +74,8 @@ class Tabs:
         for grade in grades:
             for bars in (sloped, upright):
                 allowed = [spot for spot in bars if spot.grade <= grade]
+                if not allowed:
+                    continue
                 self._close_gaps(allowed, ring, taken, most)
                 for demand in DEMANDS[:2]:
                     self._until(least, allowed, taken, demand)

@@ -7,7 +7,8 @@ import pytest
 from passes_bench import STOCK, made, plan, shop_router, tool
 
 from cncpanel.errors import Gathering
-from cncpanel.geometry.contour import Contour, polygon
+from cncpanel.geometry.contour import Contour, Vertex, polygon
+from cncpanel.geometry.ring import ring_of
 from cncpanel.job.model import Settings
 from cncpanel.layout.layout import Part, Sheet
 from cncpanel.operation.operation import PanelPlan, Profile
@@ -103,3 +104,27 @@ def test_a_slot_without_a_hands_room_says_so() -> None:
     opening = Profile(panel="panel 0", feature="slot", side="inside", contour=slot, tool=tool())
     runs = made([(0, 100, 100)], [plan(0, BOX, opening)])
     assert {tab.nub for tab in runs.tabs if tab.feature == "slot"} == {"nook"}
+
+
+@pytest.mark.parametrize(("r", "shape"), [(12, "flat"), (12, "sloped"), (40, "sloped")])
+def test_tight_corners_between_spared_sides_are_no_better_than_the_sides_and_wide_ones_are(
+    r: float, shape: str
+) -> None:
+    b, w, h = 0.41421356, 300 - r, 200 - r
+    corners = [(r, 0, 0), (w, 0, b), (300, r, 0), (300, h, b), (w, 200, 0), (r, 200, b), (0, h, 0), (0, r, b)]
+    rounded = Contour(tuple(Vertex(*corner) for corner in corners))
+    straight = [segment for segment in ring_of(rounded).segments if not segment.is_arc]
+    ring = ring_of(rounded)
+    begins = [ring.nearest(segment.start)[0] for segment in straight]
+    spared = [
+        Spared(contour=rounded, span=(begin, begin + segment.length), why="seen")
+        for begin, segment in zip(begins, straight, strict=True)
+    ]
+    runs = made(
+        [(0, 100, 100)],
+        [with_spared(*spared, outline=rounded)],
+        settings=Settings.model_validate({"tab_shape": shape}),
+    )
+    assert len(runs.tabs) >= 3
+    on_sides = [abs(tab.along.x) < 1e-6 or abs(tab.along.y) < 1e-6 for tab in runs.tabs]
+    assert all(on_sides) == (r == 12)
