@@ -71,7 +71,7 @@ def report(tmp_path: Path, name: str = "shop-router", hold: str = "tabs", **decl
     runs = sheet_runs(sheet, {p.panel.index: p for p in plans}, machine, read.job.settings, gathering)
     programs = sheet_programs(sheet, runs, machine, read.job.job, gathering)
     assert gathering.problems == ()
-    assert sum(tab.flank_deg == machine.cutting.ramp_deg for tab in runs.tabs) >= 3
+    assert sum(tab.flank_deg == machine.cutting.ramp_deg for tab in runs.tabs) >= 1
     tabs = [replace(tab, **declared) if tab.flank_deg else tab for tab in runs.tabs]  # type: ignore[arg-type]
     spots = [spot for p in plans for spot in p.spots]
     target = wanted.target(read, sheet, machine, tabs, spots)
