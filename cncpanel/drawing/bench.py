@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from cncpanel.drawing.measures import SIZED, WORDS, Measures, number
 from cncpanel.drawing.paper import Bullets, Heading, Piece, Sentence, Table
-from cncpanel.operation.operation import PanelPlan, Spot
+from cncpanel.operation.operation import EdgeCut, PanelPlan, Spot
 
 MOST_PLACES = 10  # listed for one feature; job.json has all of them
 
@@ -21,16 +21,29 @@ def bench_pieces(plans: Iterable[PanelPlan], measures: Measures) -> list[Piece]:
         pieces.append(Bullets(tuple(points)))
     if rows:
         unit = measures.units[0]
-        head = ("Panel", "Feature", "Spots", f"Across {WORDS[unit]}", "At X, Y from the panel's lower left, show face")
+        where = "At X, Y from the panel's lower left, show face"
+        head = ("Panel", "Feature", "Spots", f"Across {WORDS[unit]}", "Radius left", where)
         pieces.append(Sentence("Where a round tool leaves material in inside corners: chisel, file or leave a radius."))
-        pieces.append(Table(head=head, rows=rows, shares=(26, 26, 11, 19, 78)))
+        pieces.append(Table(head=head, rows=rows, shares=(25, 25, 11, 18, 20, 71)))
     return pieces
 
 
 def _rows(plan: PanelPlan, measures: Measures) -> Iterable[tuple[str, ...]]:
     for feature in dict.fromkeys(spot.feature for spot in plan.spots):
         spots = [spot for spot in plan.spots if spot.feature == feature]
-        yield plan.panel.name, feature, str(len(spots)), _sizes(spots, measures), _places(spots, measures)
+        radius = _radius(plan, feature, measures)
+        yield plan.panel.name, feature, str(len(spots)), _sizes(spots, measures), radius, _places(spots, measures)
+
+
+def _radius(plan: PanelPlan, feature: str, measures: Measures) -> str:
+    """What the smallest tool that cuts the feature's walls leaves in inside corners."""
+    radii = [
+        max(layer.offset for layer in one.layers) if isinstance(one, EdgeCut) else one.tool.radius
+        for one in plan.operations
+        if one.feature == feature
+    ]
+    unit = measures.units[0]
+    return f"R{number(min(radii), unit, SIZED[unit] + 1)}" if radii else "-"
 
 
 def _sizes(spots: Sequence[Spot], measures: Measures) -> str:

@@ -95,8 +95,9 @@ def _keep_out(keep_out: KeepOut) -> str:
 
 def _panel(stock: Stock, width: float, cuts: _Cuts) -> str:
     note = (
-        f"Groove marks tell the width over {stock.thickest:g} mm. Check of Z zero: {cuts.zero:.2f} mm deep. "
-        f"Check of thickness: a floor of {cuts.floor:.2f} mm where the board is {stock.thickest:g} mm thick."
+        f"Groove marks tell the width over {stock.thickest:g} mm. Check of Z zero: {cuts.zero:.2f} mm deep; what it is "
+        f"deeper, Z zero was too low. Check of thickness: a floor of {cuts.floor:.2f} mm where the board is "
+        f"{stock.thickest:g} mm thick: measure floor and board, put the readings into measured."
     )
     height = _LENGTH + _LETTERS + _CHECK + 3 * _RIM
     return f"""\

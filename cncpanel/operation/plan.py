@@ -25,7 +25,8 @@ from cncpanel.operation.ways import RUN_OUT, centre_of, hole_way, mark_way, open
 from cncpanel.panel.edge import Edge
 from cncpanel.panel.panel import Hole, Mark, Opening, Panel, Recess
 
-TOLD = 6  # spots listed in one warning; all of them are in the plan
+TOLD = 24  # spots listed in one warning, largest first; all of them are in the plan and in job.json
+CORNER = 1.5  # tool diameters across; a corner's spot is smaller, a larger one lies where the tool does not go at all
 Feature = Mark | Recess | Hole | Opening
 Try = Callable[[Tool], Way | Refusal]
 
@@ -195,12 +196,19 @@ def _tell_spots(need: Need, way: Way, drawn_at: Point, gathering: Gathering) -> 
     spots = _spots(need, way)
     if not spots:
         return
+    spots = sorted(spots, key=lambda spot: -round(spot.size, 2))
     where = ", ".join(f"({s.at.x + drawn_at.x:.1f}, {s.at.y + drawn_at.y:.1f}) {s.size:.2f} mm" for s in spots[:TOLD])
-    more = f" and {len(spots) - TOLD} more" if len(spots) > TOLD else ""
+    more = f" and {len(spots) - TOLD} more, none larger" if len(spots) > TOLD else ""
+    wide = way.tool.cut_diameter
+    narrow = (
+        f"where it stands wider than a corner's the place is narrower than {wide:g} mm: draw it wider, fit a narrower "
+    )
+    narrow += "tool or cut it by hand; "
     gathering.warn(
         need.place,
         f"panel {need.panel}: {need.feature}: T{way.tool.number} {way.tool.name} cannot reach {len(spots)} "
         f"spot{'s' if len(spots) > 1 else ''}: {where}{more}",
+        f"{narrow if spots[0].size > CORNER * wide else ''}"
         "a round tool leaves its radius in inside corners: finish by hand or draw a radius",
     )
 

@@ -119,7 +119,10 @@ def test_edges_by_hand_and_unreached_corners_are_left_for_the_bench(setup: SetUp
     assert len(spots) == 4
     row = next(row for row in table(pieces, "Spots").rows if row[1] == "window")
     assert row[:3] == ("board", "window", "4")
-    assert row[4].count("(") == 4
+    plan = next(plan for plan in setup.plans.values() if spots[0] in plan.spots)
+    tool = min((one.tool for one in plan.operations if one.feature == "window"), key=lambda one: one.radius)
+    assert row[4] == f"R{tool.radius:g}"
+    assert row[5].count("(") == 4
 
 
 def test_many_spots_are_counted_and_the_first_named(setup: SetUp) -> None:
@@ -128,7 +131,7 @@ def test_many_spots_are_counted_and_the_first_named(setup: SetUp) -> None:
     pieces = bench_pieces([replace(plan, spots=spots)], Measures("mm", "mm"))
     (row,) = table(pieces, "Spots").rows
     assert row[2] == "64"
-    assert row[4].endswith(f"and {64 - MOST_PLACES} more, listed in job.json")
+    assert row[5].endswith(f"and {64 - MOST_PLACES} more, listed in job.json")
 
 
 def test_a_plan_that_leaves_nothing_has_no_bench_list(setup: SetUp) -> None:

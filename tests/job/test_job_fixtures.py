@@ -40,6 +40,7 @@ def test_the_demo_jobs_are_there_and_name_their_machines() -> None:
         "lit_sign": "shop-router",
         "loop_board": "shop-router",
         "millrace": "shop-router",
+        "pen_tray": "shop-router",
         "reading_bench": "nesting-router",
         "rounded_tray": "shop-router",
         "seed_station": "shop-router",

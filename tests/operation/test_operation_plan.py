@@ -1,5 +1,6 @@
 """Tools are chosen fewest first, then quickest; what they cannot reach is named; what none can make is a Problem."""
 
+import re
 from dataclasses import replace
 from math import radians, tan
 
@@ -278,3 +279,19 @@ def test_a_slot_with_square_ends_is_not_excused_by_its_corners() -> None:
     dumbbell = polygon([(100, 100), (130, 100), (130, 112), (180, 112), (180, 118), (130, 118), (130, 130), (100, 130)])
     found, _ = planned(recess(dumbbell, 3), machine=FULL)
     assert 4.0 == made(found, "recess").tool.diameter  # type: ignore[attr-defined]
+
+
+def test_all_places_that_the_tool_does_not_enter_are_named_the_largest_first_with_what_to_do() -> None:
+    """A comb of nine gaps too narrow for every tool of 30 mm reach, and one notch with two corners."""
+    points: list[tuple[float, float]] = [(0, 0), (600, 0), (600, 400), (580, 400), (580, 360), (550, 360), (550, 400)]
+    for x in range(500, 50, -50):
+        points += [(x, 400), (x, 370), (x - 3, 370), (x - 3, 400)]
+    found, gathering = planned(outline=polygon([*points, (0, 400)]))
+    (warning,) = gathering.warnings
+    assert len(found.spots) == 11
+    assert warning.text.count(" mm,") + 1 == 11
+    sizes = [float(size) for size in re.findall(r"\) ([\d.]+) mm", warning.text)]
+    assert sizes == sorted(sizes, reverse=True)
+    assert sizes[:9] == [30.0] * 9
+    assert warning.allowed.startswith("where it stands wider than a corner's the place is narrower than")
+    assert "draw it wider, fit a narrower tool or cut it by hand" in warning.allowed
