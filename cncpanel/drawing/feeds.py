@@ -58,7 +58,7 @@ class CutRow:
     @property
     def word(self) -> str:
         """What kind of cut it is, as the sheet calls it."""
-        return CUT_WORDS[self.kind] + (" in bends" if self.share < 1 else "")
+        return CUT_WORDS[self.kind] + (f" in bends at {100 * self.share:.0f} %" if self.share < 1 else "")
 
     @property
     def name(self) -> str:

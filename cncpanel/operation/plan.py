@@ -201,9 +201,9 @@ def _tell_spots(need: Need, way: Way, drawn_at: Point, gathering: Gathering) -> 
     more = f" and {len(spots) - TOLD} more, none larger" if len(spots) > TOLD else ""
     wide = way.tool.cut_diameter
     narrow = (
-        f"where it stands wider than a corner's the place is narrower than {wide:g} mm: draw it wider, fit a narrower "
+        f"a spot larger than a corner's is a place narrower than {wide:g} mm: draw it wider, fit a narrower tool or "
+        "cut it by hand; "
     )
-    narrow += "tool or cut it by hand; "
     gathering.warn(
         need.place,
         f"panel {need.panel}: {need.feature}: T{way.tool.number} {way.tool.name} cannot reach {len(spots)} "

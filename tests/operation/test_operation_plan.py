@@ -293,5 +293,5 @@ def test_all_places_that_the_tool_does_not_enter_are_named_the_largest_first_wit
     sizes = [float(size) for size in re.findall(r"\) ([\d.]+) mm", warning.text)]
     assert sizes == sorted(sizes, reverse=True)
     assert sizes[:9] == [30.0] * 9
-    assert warning.allowed.startswith("where it stands wider than a corner's the place is narrower than")
+    assert warning.allowed.startswith("a spot larger than a corner's is a place narrower than ")
     assert "draw it wider, fit a narrower tool or cut it by hand" in warning.allowed
