@@ -6,7 +6,7 @@ import subprocess
 import sys
 import time
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Callable, Hashable, Iterator
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
@@ -15,8 +15,9 @@ import pytest
 from coverage import Coverage
 from mutant import Mutant, files
 
-FLOWS = tuple(f"make/test_make_{name}.py" for name in ("restart", "screws", "skin", "turning"))
-TESTS = ("geometry", "passes", "proof", "output/test_output_rs274.py", "wanted", "sequence", "outside", *FLOWS)
+FOLDERS = ("geometry", "passes", "proof", "wanted", "sequence", "outside")
+FILES = {"make": ("restart", "screws", "skin", "turning"), "laws": ("lines", "second_clearing"), "output": ("rs274",)}
+TESTS = (*FOLDERS, *(f"{layer}/test_{layer}_{name}.py" for layer, names in FILES.items() for name in names))
 OPTIONS = ("-n0", "-q", "-s", "--tb=line", "-otmp_path_retention_count=1", "-otmp_path_retention_policy=none")
 
 Lines = dict[str, set[int]]
@@ -36,7 +37,10 @@ def chosen(mutant: Mutant, reach: dict[str, Reach], users: dict[str, Lines], sec
     The others may use what a shared fixture or a cache made by those lines while the first test was running.
     """
     hit = {test: one for test, one in reach.items() if _runs(mutant, one.lines, users)}
-    tests = within(seconds, hit)
+    if not hit and not mutant.body[1]:
+        hit = reach  # a table that other tables are made of when they are imported
+    begin, end = mutant.body if mutant.body[1] else (0, sys.maxsize)
+    tests = within(seconds, hit, lambda one: frozenset(n for n in one.lines.get(mutant.file, ()) if begin <= n <= end))
     beside = {file_of(test) for test in hit}
     rest = {test: one for test, one in reach.items() if test not in hit and file_of(test) in beside}
     left = seconds - sum(reach[test].seconds for test in tests)
@@ -56,14 +60,18 @@ def file_of(test: str) -> str:
     return test.partition("::")[0]
 
 
-def within(seconds: float, reach: dict[str, Reach]) -> list[str]:
-    """As many tests as there is time for: the quickest case of each test function, then the second, and so on."""
-    nth: dict[str, int] = defaultdict(int)
+def within(seconds: float, reach: dict[str, Reach], way: Callable[[Reach], Hashable] = lambda _: "") -> list[str]:
+    """As many tests as there is time for: the quickest case of each test function and of each way, then the second.
+
+    `way`: what tells tests apart that go different ways through the changed function.
+    """
+    nth: dict[Hashable, int] = defaultdict(int)
     order = []
     for test in sorted(reach, key=lambda test: reach[test].seconds):
-        function = test.partition("[")[0]
-        order.append((nth[function], reach[test].seconds, test))
-        nth[function] += 1
+        kinds = test.partition("[")[0], way(reach[test])
+        order.append((min(nth[kind] for kind in kinds), reach[test].seconds, test))
+        for kind in kinds:
+            nth[kind] += 1
     spent, tests = 0.0, list[str]()
     for _, cost, test in sorted(order):
         spent += cost
