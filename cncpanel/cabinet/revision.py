@@ -143,8 +143,12 @@ def _form(contour: Contour) -> tuple[float, ...]:
 def _works(panel: Panel) -> list[_Work]:
     """Everything cut into it; things of one name in their order."""
     made = [_Work("opening", o.name, _form(o.contour), None) for o in panel.openings]
-    made += [_Work("hole", h.name, _rounded(*h.centre, h.diameter), h.depth) for h in panel.holes]
-    made += [_Work(r.kind, r.name, _form(r.region.outer), round(r.depth, DECIMALS)) for r in panel.recesses]
+    for side in panel.sides:
+        face = "" if side.face == panel.face else f" in the {side.face} face"
+        made += [_Work(f"hole{face}", h.name, _rounded(*h.centre, h.diameter), h.depth) for h in side.holes]
+        made += [
+            _Work(f"{r.kind}{face}", r.name, _form(r.region.outer), round(r.depth, DECIMALS)) for r in side.recesses
+        ]
     counted: Counter[tuple[str, str]] = Counter()
     named = []
     for work in made:

@@ -161,11 +161,11 @@ def _waste(seen: Seen) -> Iterator[Contour]:
     """What is cut out of the printed face: openings, holes, and recesses on this face."""
     for opening in seen.panel.openings:
         yield seen.place.contour(opening.contour)
-    for hole in seen.panel.holes:
-        if hole.depth is None or not seen.worked_behind:
-            yield circle(seen.place.point(hole.centre), hole.diameter / 2)
-    if not seen.worked_behind:
-        for recess in seen.panel.recesses:
+    for side in seen.sides:
+        for hole in side.panel.holes:
+            if hole.depth is None or not side.worked_behind:
+                yield circle(seen.place.point(hole.centre), hole.diameter / 2)
+        for recess in side.panel.recesses if not side.worked_behind else ():
             yield seen.place.contour(recess.region.outer)
 
 

@@ -100,9 +100,9 @@ def _lines(seen: Seen, own: Sequence[PlacedCleat], view: Scaled) -> Iterator[Str
         yield view.stroke(seen.place.contour(cleat.contour), STRIP)
     for opening in seen.panel.openings:
         yield view.stroke(seen.place.contour(opening.contour), CUT)
-    for recess in seen.panel.recesses:
-        for contour in recess.region.contours:
-            yield view.stroke(seen.place.contour(contour), HOUSED if seen.worked_behind else CUT)
+    for side in seen.sides:
+        for contour in (contour for recess in side.panel.recesses for contour in recess.region.contours):
+            yield view.stroke(seen.place.contour(contour), HOUSED if side.worked_behind else CUT)
 
 
 def _names(seen: Seen, own: Sequence[PlacedCleat], view: Scaled) -> Iterator[Label]:

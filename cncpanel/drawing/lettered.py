@@ -1,7 +1,7 @@
 """A panel's holes, cuts and corners with the letters and numbers that its drawing and its tables share."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from math import inf
 from string import ascii_uppercase
@@ -10,6 +10,7 @@ from cncpanel.geometry.contour import Contour, circle, joined_bounds
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.segment import Bounds, Segment
 from cncpanel.geometry.tolerance import PATH
+from cncpanel.job.model import Face
 from cncpanel.panel.panel import Hole, Panel, Recess
 
 MOST_HOLES = 40  # of one feature in the table; more are told as a field
@@ -21,11 +22,13 @@ SAME = PATH  # mm; what lies nearer is one place
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LetteredHole:
-    """A hole by its letter and number, with the counterbore that it starts from."""
+    """A hole by its letter and number, with the counterbore that it starts from, and the face of each."""
 
     letter: str
     hole: Hole
+    face: Face
     counterbore: Recess | None
+    bored_from: Face
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +52,7 @@ class LetteredCut:
     name: str
     contour: Contour
     depth: float | None
+    face: Face
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,16 +71,17 @@ def lettered(panel: Panel) -> Lettered:
     fields: list[Field] = []
     names = _letters()
     grilles = {grille.name for grille in panel.grilles}
-    for _, group in groupby(panel.holes, key=lambda hole: hole.place):
-        alike = list(group)
+    faced = [(hole, side.face) for side in panel.sides for hole in side.holes]
+    for (_, face), group in groupby(faced, key=lambda one: (one[0].place, one[1])):
+        alike = [hole for hole, _ in group]
         if len(alike) > MOST_HOLES or (len(alike) > 1 and alike[0].name in grilles):
             fields.append(_hole_field(next(names), alike))
         else:
             letter = next(names)
-            holes += [_hole(f"{letter}{n}", hole, panel) for n, hole in enumerate(alike, start=1)]
+            holes += [_hole(f"{letter}{n}", hole, face, panel) for n, hole in enumerate(alike, start=1)]
     cuts: list[LetteredCut] = []
-    for kind, name, contour, depth in _cuts(panel, fields, grilles, names):
-        cuts.append(LetteredCut(letter=f"{len(cuts) + 1}", kind=kind, name=name, contour=contour, depth=depth))
+    for number, cut in enumerate(_cuts(panel, fields, grilles, names), start=1):
+        cuts.append(replace(cut, letter=f"{number}"))
     needless = is_rectangle(panel.outline) or is_circle(panel.outline)
     corners = () if needless else panel.outline.segments
     return Lettered(holes=tuple(holes), fields=tuple(fields), cuts=tuple(cuts), corners=corners)
@@ -89,10 +94,13 @@ def _letters() -> Iterator[str]:
         yield from (first + letter for letter in LETTERS)
 
 
-def _hole(letter: str, hole: Hole, panel: Panel) -> LetteredHole:
-    bores = (recess for recess in panel.recesses if recess.kind == "counterbore")
-    found = next((bore for bore in bores if _middle(bore.region.bounds).distance(hole.centre) <= SAME), None)
-    return LetteredHole(letter=letter, hole=hole, counterbore=found)
+def _hole(letter: str, hole: Hole, face: Face, panel: Panel) -> LetteredHole:
+    """A blind hole starts from a counterbore on its own face; one that goes through may have it on either."""
+    for side in panel.sides:
+        for bore in side.recesses if hole.depth is None or side.face == face else ():
+            if bore.kind == "counterbore" and _middle(bore.region.bounds).distance(hole.centre) <= SAME:
+                return LetteredHole(letter=letter, hole=hole, face=face, counterbore=bore, bored_from=side.face)
+    return LetteredHole(letter=letter, hole=hole, face=face, counterbore=None, bored_from=face)
 
 
 def _hole_field(letter: str, holes: list[Hole]) -> Field:
@@ -111,19 +119,22 @@ def _field(letter: str, name: str, cells: list[Contour], *, through: bool) -> Fi
     )
 
 
-def _cuts(
-    panel: Panel, fields: list[Field], grilles: set[str], names: Iterator[str]
-) -> Iterator[tuple[str, str, Contour, float | None]]:
-    """Openings but for those that are a grille's cells, which become a field; then recesses and their like."""
+def _cuts(panel: Panel, fields: list[Field], grilles: set[str], names: Iterator[str]) -> Iterator[LetteredCut]:
+    """Openings but for a grille's cells, which become a field; then recesses and their like. No letters yet."""
     for _, group in groupby(panel.openings, key=lambda opening: opening.place):
         alike = list(group)
         if len(alike) > 1 and (alike[0].name in grilles or len(alike) > MOST_HOLES):
             fields.append(_field(next(names), alike[0].name, [o.contour for o in alike], through=True))
         else:
-            yield from (("opening", opening.name, opening.contour, None) for opening in alike)
-    for recess in panel.recesses:
-        if recess.kind != "counterbore":
-            yield recess.kind, recess.name, recess.region.outer, recess.depth
+            yield from (_cut("opening", o.name, o.contour, None, panel.face) for o in alike)
+    for side in panel.sides:
+        for recess in side.recesses:
+            if recess.kind != "counterbore":
+                yield _cut(recess.kind, recess.name, recess.region.outer, recess.depth, side.face)
+
+
+def _cut(kind: str, name: str, contour: Contour, depth: float | None, face: Face) -> LetteredCut:
+    return LetteredCut(letter="", kind=kind, name=name, contour=contour, depth=depth, face=face)
 
 
 def is_rectangle(outline: Contour) -> bool:

@@ -124,23 +124,28 @@ def _ends(contour: Contour, first: int) -> tuple[Mark, Mark]:
 
 
 def _lines(seen: Seen, named: Lettered, view: Scaled) -> Iterator[Stroke]:
-    panel, part_way = seen.panel, BEHIND if seen.worked_behind else PART_WAY
     yield view.stroke(seen.outline, FINISHED)
     yield view.stroke(circle(Point(0.0, 0.0), DATUM / view.factor), MARKED)
-    for opening in panel.openings:
+    for opening in seen.panel.openings:
         yield view.stroke(opening.contour, THROUGH)
-    for recess in panel.recesses:
-        for contour in recess.region.contours:
-            yield view.stroke(contour, part_way)
-    for hole in panel.holes:
-        yield view.stroke(circle(hole.centre, hole.diameter / 2), THROUGH if hole.depth is None else part_way)
+    for side in seen.sides:
+        yield from _part_way(side, view)
     for lettered_hole in named.holes:
         yield from _cross(lettered_hole, view)
-    for mark in panel.marks:
-        for stroke in mark.strokes:
-            yield view.stroke(stroke, MARKED_BEHIND if seen.worked_behind else MARKED)
+    for side in seen.sides:
+        for stroke in (stroke for mark in side.panel.marks for stroke in mark.strokes):
+            yield view.stroke(stroke, MARKED_BEHIND if side.worked_behind else MARKED)
     for line in rounding_lines(seen, Pen(width=0.13), ""):
         yield view.stroke(line.shape, ROUNDED)
+
+
+def _part_way(side: Seen, view: Scaled) -> Iterator[Stroke]:
+    part_way = BEHIND if side.worked_behind else PART_WAY
+    for recess in side.panel.recesses:
+        for contour in recess.region.contours:
+            yield view.stroke(contour, part_way)
+    for hole in side.panel.holes:
+        yield view.stroke(circle(hole.centre, hole.diameter / 2), THROUGH if hole.depth is None else part_way)
 
 
 def _cross(lettered_hole: LetteredHole, view: Scaled) -> Iterator[Stroke]:

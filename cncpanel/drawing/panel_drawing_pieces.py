@@ -13,7 +13,7 @@ from cncpanel.drawing.scale import scale_words
 from cncpanel.drawing.seen import Seen
 from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.segment import Segment
-from cncpanel.job.model import JobHead
+from cncpanel.job.model import Face, JobHead
 from cncpanel.panel.panel import Panel
 
 THROUGH = "through"
@@ -90,14 +90,16 @@ def quantity_words(panel: Panel) -> str:
 def _notes(drawn: DrawnPanel, drawing: PanelDrawing, told: Dimensioning) -> Iterator[str]:
     panel = drawn.seen.panel
     yield f"{told.words} {DATUM}"
-    if drawn.seen.worked_behind:
+    if any(map(_goes_part_way, panel.sides[1:])):
+        yield "Cut from BOTH faces: what goes part way from the back is dashed; a depth counts from the face beside it."
+    elif drawn.seen.worked_behind:
         yield "Cut from the BACK face: what goes part way is dashed, its depth counts from the back."
-    elif panel.recesses or any(hole.depth is not None for hole in panel.holes):
+    elif _goes_part_way(panel):
         yield "Cut from the show face: depths count from it."
     if panel.mirrored:
         yield "Mirrored copies: X counts from their lower RIGHT corner, seen from their show face."
     yield f"Edges: {panel.edge_words or 'square'}."
-    if any(hole.top for hole in panel.holes):
+    if any(hole.top for side in panel.sides for hole in side.holes):
         yield "A hole in a recess starts from the recess's floor; its depth counts from the face."
     if drawing.without_letter:
         yield (
@@ -110,6 +112,15 @@ def _notes(drawn: DrawnPanel, drawing: PanelDrawing, told: Dimensioning) -> Iter
         yield f"Not on the drawing for want of room, in the tables: {' and '.join(drawing.left_out)}."
     if drawn.note:
         yield drawn.note
+
+
+def _goes_part_way(panel: Panel) -> bool:
+    return bool(panel.recesses or any(hole.depth is not None for hole in panel.holes))
+
+
+def _face_words(face: Face, drawing: PanelDrawing) -> str:
+    """`, back` after a depth on a panel that is cut from both faces, else nothing."""
+    return f", {face}" if any(map(_goes_part_way, drawing.seen.panel.sides[1:])) else ""
 
 
 def _where_corners_are(drawing: PanelDrawing, told: Dimensioning) -> str:
@@ -127,21 +138,22 @@ def _holes(drawing: PanelDrawing, told: Dimensioning) -> list[Piece]:
     holes = drawing.lettered.holes
     if not holes:
         return []
-    rows = tuple(_hole_row(found, told) for found in holes)
+    rows = tuple(_hole_row(found, drawing, told) for found in holes)
     head = ("Hole", "X", "Y", "Diameter", "Depth", "Counterbore", "What for")
     table = Table(head=head, rows=rows, shares=(11, 24, 24, 22, 22, 36, 45))
     return [Heading("Holes"), table if any(found.counterbore for found in holes) else table.without(5)]
 
 
-def _hole_row(found: LetteredHole, told: Dimensioning) -> tuple[str, ...]:
+def _hole_row(found: LetteredHole, drawing: PanelDrawing, told: Dimensioning) -> tuple[str, ...]:
     hole, bore = found.hole, found.counterbore
+    bored_from, face = _face_words(found.bored_from, drawing), _face_words(found.face, drawing)
     return (
         found.letter,
         told.told(hole.centre.x),
         told.told(hole.centre.y),
         told.told(hole.diameter),
-        THROUGH if hole.depth is None else told.told(hole.depth),
-        f"\u00d8{told.told(_width(bore.region.outer))}, {told.told(bore.depth)} deep" if bore else "-",
+        THROUGH if hole.depth is None else f"{told.told(hole.depth)}{face}",
+        f"\u00d8{told.told(_width(bore.region.outer))}, {told.told(bore.depth)} deep{bored_from}" if bore else "-",
         hole.name or "-",
     )
 
@@ -177,12 +189,12 @@ def _cuts(drawing: PanelDrawing, told: Dimensioning) -> list[Piece]:
     if not cuts:
         return []
     head = ("Cut", "What", "X", "Y", "Width", "Height", "Radii", "Depth")
-    rows = tuple(_cut_row(cut, told) for cut in cuts)
+    rows = tuple(_cut_row(cut, drawing, told) for cut in cuts)
     words = "X and Y are the lower left of each cut's box."
     return [Heading("Cuts"), Sentence(words), Table(head=head, rows=rows, shares=(11, 48, 21, 21, 21, 21, 24, 19))]
 
 
-def _cut_row(cut: LetteredCut, told: Dimensioning) -> tuple[str, ...]:
+def _cut_row(cut: LetteredCut, drawing: PanelDrawing, told: Dimensioning) -> tuple[str, ...]:
     left, low, _, _ = cut.contour.bounds
     kind = f"{cut.kind} " if cut.name and not cut.name.startswith(cut.kind) else ("" if cut.name else cut.kind)
     return (
@@ -190,7 +202,7 @@ def _cut_row(cut: LetteredCut, told: Dimensioning) -> tuple[str, ...]:
         f"{kind}{cut.name}",
         *(told.told(value) for value in (left, low, _width(cut.contour), _height(cut.contour))),
         _radii_words(cut.contour, told),
-        THROUGH if cut.depth is None else told.told(cut.depth),
+        THROUGH if cut.depth is None else f"{told.told(cut.depth)}{_face_words(cut.face, drawing)}",
     )
 
 

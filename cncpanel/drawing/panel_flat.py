@@ -1,6 +1,7 @@
 """A panel as drawn, and a sheet as laid out, as flat drawings for any drawing program: full size, mm."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from cncpanel.drawing import flat
 from cncpanel.drawing.flat import FlatDrawing, FlatEntity, layer_at_depth
@@ -18,8 +19,15 @@ LAYER_OF_KIND = {"recess": "RECESS", "groove": "GROOVE", "rabbet": "RABBET", "co
 
 
 def panel_drawing(panel: Panel) -> FlatDrawing:
-    """The panel seen from its show face, its name inside."""
-    return FlatDrawing(panel.name, (*_features(panel, Placement()), _name(panel.name, panel.outline)))
+    """The panel seen from its show face, its name inside; layers say the face of what is cut from the other one."""
+    features = (*_features(panel, Placement()), *_other_face(panel))
+    return FlatDrawing(panel.name, (*features, _name(panel.name, panel.outline)))
+
+
+def _other_face(panel: Panel) -> Iterator[FlatEntity]:
+    for side in panel.sides[1:]:
+        for entity in _part_way(side, Placement()):
+            yield replace(entity, layer=f"{side.face.upper()}_{entity.layer}")
 
 
 def sheet_drawing(sheet: Sheet, plans: Mapping[int, PanelPlan], tabs: Sequence[Tab]) -> FlatDrawing:
@@ -53,6 +61,11 @@ def _features(panel: Panel, place: Placement) -> Iterator[FlatEntity]:
     yield FlatEntity(layer=flat.OUTLINE, contour=place.contour(panel.outline))
     for opening in panel.openings:
         yield FlatEntity(layer=flat.OPENING, contour=place.contour(opening.contour))
+    yield from _part_way(panel, place)
+
+
+def _part_way(panel: Panel, place: Placement) -> Iterator[FlatEntity]:
+    """Recesses, holes through or blind, marks."""
     for recess in panel.recesses:
         yield from _recess(recess, place)
     for hole in panel.holes:

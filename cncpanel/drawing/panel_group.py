@@ -77,11 +77,12 @@ def _drawn(panel: Panel, view: Scaled, *, grey: bool) -> Iterator[Stroke]:
     yield view.stroke(panel.outline, edge)
     for opening in panel.openings:
         yield view.stroke(opening.contour, CUT)
-    for hole in panel.holes:
-        if hole.diameter * view.factor > 1.0:
-            yield view.stroke(circle(hole.centre, hole.diameter / 2), CUT)
-    for recess in panel.recesses:
-        yield from _housed(recess.region, view)
+    for side in panel.sides:
+        for hole in side.holes:
+            if hole.diameter * view.factor > 1.0:
+                yield view.stroke(circle(hole.centre, hole.diameter / 2), CUT)
+        for recess in side.recesses:
+            yield from _housed(recess.region, view)
 
 
 def _housed(region: Region, view: Scaled) -> Iterator[Stroke]:

@@ -122,8 +122,8 @@ def after(part: SawnPart, panel: Panel, bevels: Sequence[Bevel]) -> list[str]:
         name
         for name, found in (
             ("openings", panel.openings),
-            ("recesses and grooves", panel.recesses),
-            ("holes", panel.holes),
+            ("recesses and grooves", [recess for side in panel.sides for recess in side.recesses]),
+            ("holes", [hole for side in panel.sides for hole in side.holes]),
         )
         if found
     ]

@@ -1,6 +1,6 @@
 """A panel as one sees it from one of its faces, plain or mirrored copy: everything placed, back work told apart."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.placement import Placement
@@ -36,6 +36,11 @@ class Seen:
     def outline(self) -> Contour:
         """The finished edge in the view."""
         return self.place.contour(self.panel.outline)
+
+    @property
+    def sides(self) -> tuple["Seen", ...]:
+        """What is cut from each face, seen alike."""
+        return tuple(replace(self, panel=side) for side in self.panel.sides)
 
     @property
     def worked_behind(self) -> bool:

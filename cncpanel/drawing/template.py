@@ -89,10 +89,15 @@ def _outline_lines(seen: Seen) -> Iterator[Line]:
 
 def _part_way(seen: Seen) -> Iterator[Line]:
     """Recesses, grooves, rabbets, counterbores: dashed where they lie on the face that is not seen."""
-    for recess in seen.panel.recesses:
+    for side, recess in _recesses(seen):
         for contour in recess.region.contours:
-            layer = _layer(seen, layer_at_depth(LAYERS[recess.kind], recess.depth))
-            yield Line(shape=seen.place.contour(contour), pen=_pen(seen), layer=layer)
+            layer = _layer(side, layer_at_depth(LAYERS[recess.kind], recess.depth))
+            yield Line(shape=seen.place.contour(contour), pen=_pen(side), layer=layer)
+
+
+def _recesses(seen: Seen) -> Iterator[tuple[Seen, Recess]]:
+    """Each with the side that it is cut from."""
+    return ((side, recess) for side in seen.sides for recess in side.panel.recesses)
 
 
 def _pen(seen: Seen) -> Pen:
@@ -104,6 +109,11 @@ def _layer(seen: Seen, layer: str) -> str:
 
 
 def _holes(seen: Seen) -> Iterator[Line]:
+    for side in seen.sides:
+        yield from _side_holes(side)
+
+
+def _side_holes(seen: Seen) -> Iterator[Line]:
     room = _arm_room([hole.centre for hole in seen.panel.holes])
     for hole in seen.panel.holes:
         centre, radius = seen.place.point(hole.centre), hole.diameter / 2
@@ -126,9 +136,10 @@ def cross(centre: Point, arm: float, pen: Pen, layer: str = CENTRE) -> Iterator[
 
 
 def _marks(seen: Seen) -> Iterator[Line]:
-    for mark in seen.panel.marks:
-        for stroke in mark.mirrored_strokes if seen.mirrored_copy else mark.strokes:
-            yield Line(shape=seen.place.path(stroke), pen=_pen(seen), layer=_layer(seen, MARK))
+    for side in seen.sides:
+        for mark in side.panel.marks:
+            for stroke in mark.mirrored_strokes if seen.mirrored_copy else mark.strokes:
+                yield Line(shape=seen.place.path(stroke), pen=_pen(side), layer=_layer(side, MARK))
 
 
 def _ticks(points: Sequence[CheckPoint]) -> Iterator[Line]:
@@ -140,7 +151,8 @@ def _ticks(points: Sequence[CheckPoint]) -> Iterator[Line]:
 
 
 def _ahead_lines(seen: Seen, ahead: CutAhead) -> Iterator[Line]:
-    regions = (*ahead_regions(seen.panel, ahead), *ahead_recesses(seen.panel, ahead))
+    sunk = (region for side in seen.sides for region in ahead_recesses(side.panel, ahead))
+    regions = (*ahead_regions(seen.panel, ahead), *sunk)
     kind = "ROUTER" if isinstance(ahead, RouterAhead) else "SAW"
     for region in regions:
         for contour in region.contours:
@@ -149,8 +161,8 @@ def _ahead_lines(seen: Seen, ahead: CutAhead) -> Iterator[Line]:
 
 def _recess_wishes(seen: Seen, unit: DimensionUnit) -> Iterator[Wish]:
     """`groove 6 mm deep, other face`, inside the recess, above it or below it."""
-    for recess in seen.panel.recesses:
-        yield Wish(tuple(_about(seen.place.contour(recess.region.outer), _recess_words(recess, seen, unit))))
+    for side, recess in _recesses(seen):
+        yield Wish(tuple(_about(seen.place.contour(recess.region.outer), _recess_words(recess, side, unit))))
     for opening in seen.panel.openings:
         if opening.name and _is_large(opening.contour):
             yield Wish(tuple(_about(seen.place.contour(opening.contour), f"{opening.name}: cut out")))
@@ -184,10 +196,11 @@ def _about(contour: Contour, text: str) -> Iterator[Label]:
 
 def _hole_wishes(seen: Seen, unit: DimensionUnit) -> Iterator[Wish]:
     """A size beside the first hole of each group of the same name, diameter and depth, with their count."""
-    for _, group in groupby(seen.panel.holes, key=lambda hole: (hole.place, hole.diameter, hole.depth)):
-        alike = list(group)
-        first = max(alike, key=lambda hole: (hole.centre.y, -seen.place.point(hole.centre).x))
-        yield Wish(tuple(_beside_hole(seen, first, _hole_words(first, len(alike), seen, unit))))
+    for side in seen.sides:
+        for _, group in groupby(side.panel.holes, key=lambda hole: (hole.place, hole.diameter, hole.depth)):
+            alike = list(group)
+            first = max(alike, key=lambda hole: (hole.centre.y, -seen.place.point(hole.centre).x))
+            yield Wish(tuple(_beside_hole(seen, first, _hole_words(first, len(alike), side, unit))))
 
 
 def _hole_words(hole: Hole, count: int, seen: Seen, unit: DimensionUnit) -> str:
@@ -212,5 +225,9 @@ def _beside_hole(seen: Seen, hole: Hole, text: str) -> Iterator[Label]:
 
 def _kept_clear(seen: Seen, lines: Sequence[Line]) -> tuple[Bounds, ...]:
     """Boxes that no words may cover: holes, and what points to the top."""
-    holes = [circle(seen.place.point(hole.centre), hole.diameter / 2).bounds for hole in seen.panel.holes]
+    holes = [
+        circle(seen.place.point(hole.centre), hole.diameter / 2).bounds
+        for side in seen.sides
+        for hole in side.panel.holes
+    ]
     return (*holes, *(line.bounds for line in lines))

@@ -75,10 +75,12 @@ def pen_samples(template: Template) -> Iterator[tuple[Pen, str]]:
     yield drawn.FINISHED, "finished edge"
     if panel.openings or any(hole.depth is None for hole in panel.holes):
         yield drawn.THROUGH, "cut right through"
-    if _goes_part_way(panel):
-        words = "recess, groove, blind hole: on the other face" if seen.worked_behind else "recess, groove, blind hole"
-        yield (drawn.BEHIND if seen.worked_behind else drawn.PART_WAY), words
-    if panel.holes:
+    for side in seen.sides:
+        if _goes_part_way(side.panel):
+            words = "recess, groove, blind hole"
+            behind = drawn.BEHIND, f"{words}: on the other face"
+            yield behind if side.worked_behind else (drawn.PART_WAY, words)
+    if any(side.holes for side in panel.sides):
         yield drawn.CROSS, "crossed: centre of a hole"
     if any(line.layer.startswith(drawn.EDGE) for line in template.lines):
         yield drawn.ROUNDED, "where a rounding or a bevel of the edge begins"

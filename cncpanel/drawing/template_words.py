@@ -68,8 +68,9 @@ def _rim_width(seen: Seen) -> float:
 def _cuts(seen: Seen) -> Area:
     """Everything that is cut, through or part way."""
     shapes = [region_of(seen.place.contour(opening.contour)) for opening in seen.panel.openings]
-    shapes += [recess.region.placed(seen.place) for recess in seen.panel.recesses]
-    shapes += [region_of(circle(seen.place.point(hole.centre), hole.diameter / 2)) for hole in seen.panel.holes]
+    for side in seen.panel.sides:
+        shapes += [recess.region.placed(seen.place) for recess in side.recesses]
+        shapes += [region_of(circle(seen.place.point(hole.centre), hole.diameter / 2)) for hole in side.holes]
     return Area.of(shapes)
 
 

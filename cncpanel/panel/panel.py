@@ -113,6 +113,11 @@ class Panel:
     """Of what is cut before the turn: what goes through after it."""
 
     @property
+    def sides(self) -> tuple["Panel", ...]:
+        """What is cut from its own face, then what is cut from the other one; both in the one frame."""
+        return (self,) if self.reverse is None else (self, self.reverse)
+
+    @property
     def edge_words(self) -> str:
         """What rims get and who does it: `all edges: round 6 mm on the show face, by the machine`; empty if square."""
         machined = [f"{words}, by the machine" for words in self.machined]
