@@ -1,6 +1,7 @@
 """The load of every demo job with a recess: chip and power never past their limits, engagement within its band.
 
-The witness reckons them from the programs read back, cell by cell; a bore's ring comes out up to 0.02 too wide.
+The witness reckons them from the programs read back, cell by cell; as the report says, cells may add a tenth: light
+passes of form tools and bores come out 0.02 to 0.04 too wide.
 """
 
 from pathlib import Path
@@ -16,7 +17,7 @@ WITH_RECESS = sorted(
     for path in JOBS.glob("*.toml")
     if any(f"{key}{sign}" in path.read_text(encoding="utf-8") for key in ("recess", "groove") for sign in ("]]", " = "))
 )
-CELLS = 0.02  # of the limit: what cells may say too much
+CELLS = 0.1  # of the limit: what cells may say too much, as the report has it
 MOST_OVER = 0.05  # of a tool's time in a program: corners, and what roughing left beside tabs
 
 
