@@ -48,7 +48,7 @@ class CycleLine:
             repeats = block.values.get("l", 1.0)
             pecks = self._hole(code, (0.0, 0.0), self._old_w).pecks
             if repeats * (3 * pecks + 4) > MOST_STROKES:
-                text = f"{name}: {repeats:g} times {pecks} bites (at most {MOST_STROKES} moves a line)"
+                text = f"{name}: {repeats:.10g} times {pecks} bites (at most {MOST_STROKES} moves a line)"
                 self.record.find("cycle-repeats", text, words="l q")
         return len(self.record.out) == before
 

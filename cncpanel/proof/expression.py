@@ -196,7 +196,8 @@ class _Working:
         try:
             result = float(function(*values))
         except (ValueError, OverflowError, ZeroDivisionError) as error:
-            reason = _LIMITS.get(name) or (str(error) if not name else "a number out of range")
+            own = str(error) if isinstance(error, ValueError) and not name else ""
+            reason = _LIMITS.get(name) or own or "a number out of range"
             raise self.fail("arithmetic", f"{reason} cannot be worked out") from None
         if not isfinite(result):
             raise self.fail("arithmetic", "a number out of range cannot be worked out")

@@ -95,25 +95,52 @@ def test_a_long_program_is_read_in_memory_that_does_not_grow() -> None:
 
 
 HOSTILE = {
-    "a line over 64 kB": ("G1 X" + "1" * 70_000, "line-length"),
-    "a line of spaces": (" " * 70_000, "line-length"),
-    "a huge count": ("G81 X1 Z-1 R1 L99999999", "cycle-repeats"),
-    "a tiny bite": ("G83 X1 Z-9000 R1 Q0.0001", "cycle-repeats"),
-    "deep brackets": ("X" + "[" * 200, "number"),
-    "deep closed brackets": ("X" + "[" * 120 + "1" + "]" * 119, "expression"),
-    "a coordinate beyond reason": ("G1 X" + "9" * 200, "beyond-reason"),
-    "a radius beyond reason": ("G2 X1 R" + "9" * 200, "beyond-reason"),
-    "a power beyond numbers": ("X[9**999]", "arithmetic"),
-    "zero bytes": ("G1 X1\x00", "character"),
-    "a byte beyond ASCII": ("G1 X1\xff", "character"),
-    "signs alone": ("X" + "+-" * 60, "number"),
+    "a line over 64 kB": ("G1 X" + "1" * 70_000, "line-length", "70004 characters (at most 256)"),
+    "a line of spaces": (" " * 70_000, "line-length", "70000 characters (at most 256)"),
+    "a huge count": (
+        "G81 X1 Z-1 R1 L99999999",
+        "cycle-repeats",
+        "G81: 99999999 times 1 bites (at most 100000 moves a line)",
+    ),
+    "a tiny bite": (
+        "G83 X1 Z-9000 R1 Q0.0001",
+        "cycle-repeats",
+        "G83: 1 times 90010000 bites (at most 100000 moves a line)",  # 9001 mm down in tenths of a micrometre
+    ),
+    "deep brackets": ("X" + "[" * 200, "number", "a number is missing"),
+    "deep closed brackets": ("X" + "[" * 120 + "1" + "]" * 119, "expression", "an expression is not closed"),
+    "a coordinate beyond reason": ("G1 X" + "9" * 200, "beyond-reason", "a place more than 100 m from the zero"),
+    "a radius beyond reason": ("G2 X1 R" + "9" * 200, "beyond-reason", "an arc of more than 100 m"),
+    "a power beyond numbers": ("X[9**999]", "arithmetic", "a number out of range cannot be worked out"),
+    "a sum beyond numbers": ("X[9**300*9**300]", "arithmetic", "a number out of range cannot be worked out"),
+    "zero bytes": ("G1 X1\x00", "character", "a character of code 0 may not stand here"),
+    "a byte beyond ASCII": ("G1 X1\xff", "character", "'ÿ' may not stand here"),
+    "signs alone": ("X" + "+-" * 60, "number", "no digits where a number should be"),
+}
+# What the interpreter of NISTIR 6556 refuses to work out, in our words; powers of zero and overflow are our own.
+IMPOSSIBLE = {
+    "X[1/0]": "a division by zero",
+    "X[1 mod 0]": "a division by zero",
+    "X[0**-1]": "zero to a negative power",
+    "X[-8**0.5]": "a negative number to a power that is not whole",
+    "Xsqrt[-1]": "the square root of a negative number",
+    "Xln[0]": "the logarithm of zero or less",
+    "Xacos[2]": "the inverse cosine of a number outside -1..1",
+    "Xasin[-1.5]": "the inverse sine of a number outside -1..1",
+    "Xexp[999]": "a number out of range",
 }
 
 
 @pytest.mark.parametrize("name", HOSTILE)
 def test_a_hostile_line_ends_in_a_finding(name: str) -> None:
-    line, kind = HOSTILE[name]
-    assert kind in found(line)
+    line, kind, text = HOSTILE[name]
+    assert (kind, text) in [(finding.kind, finding.text) for finding in run(line).findings]
+
+
+@pytest.mark.parametrize("line", IMPOSSIBLE)
+def test_what_cannot_be_worked_out_is_told_in_words(line: str) -> None:
+    (told,) = run(f"G1 {line}").findings
+    assert ("arithmetic", f"{IMPOSSIBLE[line]} cannot be worked out", 2) == (told.kind, told.text, told.line)
 
 
 def test_deep_brackets_that_are_closed_have_a_value() -> None:
