@@ -46,7 +46,7 @@ def bands(moves: Iterable[Move], form: ToolForm, top: float) -> tuple[Band, ...]
 
 def _swept(move: Move, radius: float) -> Sequence[shapely.Geometry]:
     if move.centre is None:
-        return capsules([(move.start[:2], move.end[:2])], radius) if move.length else discs([move.end[:2]], radius)
+        return capsules([(move.start[:2], move.end[:2])], radius)
     x, y = move.centre[:2]
     begin = atan2(move.start[1] - y, move.start[0] - x)
     ring = ring_sector((x, y), begin, move.turn * move.sweep, move.radius, radius)

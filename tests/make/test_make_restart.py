@@ -487,7 +487,11 @@ def test_a_restart_that_does_otherwise_is_found(tmp_path: Path, before: str, aft
     setup, target = Setup(machine, 9.0), blank((300.0, 200.0), 9.0, machine)
     old = read(LOOSE, setup.control)
     plan = resumption(old, 20, setup)
-    found = {f.kind for f in way_findings([], old, read(changed, setup.control), plan, target, setup)}
+    told = list(way_findings([], old, read(changed, setup.control), plan, target, setup))
+    found = {f.kind for f in told}
+    pairs = enumerate(zip(text.split("\n"), changed.split("\n"), strict=False), 1)
+    line = next(number for number, (one, other) in pairs if one != other)
+    assert all(line <= f.line <= line + 1 for f in told)
     report = prove([("again", changed)], machine, target, circumstances=Circumstances())
     assert kinds <= found | {finding.kind for finding in report.findings}
 

@@ -181,6 +181,13 @@ def test_a_web_that_is_too_thin_is_told_with_its_line(lid: Made) -> None:
     assert found
     assert all("Z-9.5000" in "".join(deep.splitlines()[: one.line]) for one in found)
     assert "leaves 1.50 mm over what set-up one cut from below" in found[0].text
+    turn = turn_of(first_of(lid).sheet, lid.machine, lid.read.job.settings)
+    worst = max(1.5 - slack(turn, Setup(lid.machine, 18.0)), 0.0)  # 18 - 9.5 - 7
+    assert (found[0].severity, found[0].measure, found[0].limit) == ("safety", round(worst, 4), turn.least)
+    where = placement(lid.panels[0], lid.sheets[0].sheet.parts[0])
+    corners = [where.point(corner) for corner in ((45.0, 35.0), (60.0, 50.0))]  # where both recesses lie
+    over = shapely.box(*map(min, zip(*corners, strict=True)), *map(max, zip(*corners, strict=True)))
+    assert all(over.buffer(1.0).contains(shapely.Point(one.x, one.y)) for one in found)
 
 
 def test_a_program_that_breaks_through_is_told(lid: Made) -> None:
@@ -226,4 +233,10 @@ def test_no_tab_stands_where_set_up_one_cut_and_one_that_does_is_told(tmp_path: 
     setup = Setup(made.machine, 18.0)
     turn = turn_of(first_of(made).sheet, made.machine, made.read.job.settings)
     planted = as_it_lies(replace(sheet.target, tabs=(tab,)), setup)
-    assert "tab-undercut" in kinds(both_sides_findings(first.carved, None, planted, setup, turn))
+    (told,) = [
+        one for one in both_sides_findings(first.carved, None, planted, setup, turn) if one.kind == "tab-undercut"
+    ]
+    assert told.text == f"a tab of {tab.name} stands where set-up one cut 8.00 mm from below: it holds nothing"
+    (lies,) = planted.tabs
+    assert (told.x, told.y) == pytest.approx((lies.x, lies.y), abs=1e-4)
+    assert (told.severity, told.measure, told.limit) == ("safety", 0.0, turn.tab)

@@ -39,8 +39,7 @@ def chosen(mutant: Mutant, reach: dict[str, Reach], users: dict[str, Lines], sec
     hit = {test: one for test, one in reach.items() if _runs(mutant, one.lines, users)}
     if not hit and not mutant.body[1]:
         hit = reach  # a table that other tables are made of when they are imported
-    begin, end = mutant.body if mutant.body[1] else (0, sys.maxsize)
-    tests = within(seconds, hit, lambda one: frozenset(n for n in one.lines.get(mutant.file, ()) if begin <= n <= end))
+    tests = within(seconds, hit, lambda one: _ways(mutant, one.lines))
     beside = {file_of(test) for test in hit}
     rest = {test: one for test, one in reach.items() if test not in hit and file_of(test) in beside}
     left = seconds - sum(reach[test].seconds for test in tests)
@@ -60,15 +59,17 @@ def file_of(test: str) -> str:
     return test.partition("::")[0]
 
 
-def within(seconds: float, reach: dict[str, Reach], way: Callable[[Reach], Hashable] = lambda _: "") -> list[str]:
+def within(
+    seconds: float, reach: dict[str, Reach], ways: Callable[[Reach], tuple[Hashable, ...]] = lambda _: ()
+) -> list[str]:
     """As many tests as there is time for: the quickest case of each test function and of each way, then the second.
 
-    `way`: what tells tests apart that go different ways through the changed function.
+    `ways`: what tells tests apart that go different ways through the changed code.
     """
     nth: dict[Hashable, int] = defaultdict(int)
     order = []
     for test in sorted(reach, key=lambda test: reach[test].seconds):
-        kinds = test.partition("[")[0], way(reach[test])
+        kinds = test.partition("[")[0], *ways(reach[test])
         order.append((min(nth[kind] for kind in kinds), reach[test].seconds, test))
         for kind in kinds:
             nth[kind] += 1
@@ -79,6 +80,13 @@ def within(seconds: float, reach: dict[str, Reach], way: Callable[[Reach], Hasha
             break
         tests.append(test)
     return tests
+
+
+def _ways(mutant: Mutant, lines: Lines) -> tuple[Hashable, Hashable]:
+    """The lines run of the mutant's function, and of its file."""
+    begin, end = mutant.body
+    here = frozenset(lines.get(mutant.file, ()))
+    return frozenset(line for line in here if begin <= line <= end), (mutant.file, here)
 
 
 def _runs(mutant: Mutant, lines: Lines, users: dict[str, Lines]) -> bool:
