@@ -112,9 +112,10 @@ def witnessed_set(
 ) -> tuple[SheetSet, Witnessed]:
     """The programs of runs, and what the witness found."""
     written = written_of(sheet, sheets, runs, machine, read, gathering)
-    trace = frame_trace(sheet, runs, machine, read.job.job, sheets=sheets)
+    programs = [one.program for one in written]
+    trace = frame_trace(sheet, runs, programs, machine, read.job.job, sheets=sheets)
     setup = Setup(machine, sheet.stock.thickest)
-    above = dry_run(sheet, runs, [one.program for one in written], machine, read.job.job, sheets=sheets)
+    above = dry_run(sheet, runs, programs, machine, read.job.job, sheets=sheets)
     shown, dry = (_written(program, setup) if program else None for program in (trace, above))
     circumstances = _circumstances(sheet, runs, machine)
     found = witnessed([one.read for one in written], machine, target, circumstances=circumstances)

@@ -1,7 +1,8 @@
 """A program that shows where a sheet's cuts lie before anything is cut."""
 
+from collections.abc import Sequence
+
 from cncpanel.geometry.contour import joined_bounds
-from cncpanel.geometry.point import Point
 from cncpanel.geometry.segment import Bounds
 from cncpanel.job.model import JobHead
 from cncpanel.layout.layout import Sheet
@@ -10,7 +11,6 @@ from cncpanel.passes.run import SheetRuns
 from cncpanel.sequence.attend import parked, started
 from cncpanel.sequence.frame import centre_box
 from cncpanel.sequence.header import trace_header
-from cncpanel.sequence.order import ordered
 from cncpanel.sequence.placed import placed_runs
 from cncpanel.sequence.program import Block, Cut, End, Program, Rapid
 from cncpanel.sequence.setting import Setting
@@ -21,19 +21,24 @@ PACE = 3000.0  # mm/min; slow enough to follow by eye: common practice, no sourc
 
 
 def frame_trace(
-    sheet: Sheet, runs: SheetRuns, machine: Machine, job: JobHead, *, sheets: int | None = None
+    sheet: Sheet,
+    runs: SheetRuns,
+    programs: Sequence[Program],
+    machine: Machine,
+    job: JobHead,
+    *,
+    sheets: int | None = None,
 ) -> Program | None:
-    """Once round all tool centres at clearance height, spindle off; None for a sheet without runs."""
-    placed = placed_runs(sheet, runs, machine)
-    if not placed:
+    """Once round all tool centres at clearance height, spindle off; None for a sheet without programs."""
+    if not programs:
         return None
+    placed = placed_runs(sheet, runs, machine)
     setting = setting_of(sheet, placed, machine, job, sheets=sheets)
-    cut = [run for group in ordered(placed, Point(0.0, 0.0)) for run in group]
-    tool = cut[0].tool
+    tool = programs[0].tools[0]
     blocks = (
         *trace_header(setting),
         *started(setting, tool),
-        *_round(setting, joined_bounds(map(centre_box, cut))),
+        *_round(setting, joined_bounds(map(centre_box, placed))),
         *parked(setting),
         End(),
     )

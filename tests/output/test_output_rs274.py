@@ -43,7 +43,7 @@ def cut(x, y, z=0.0, bulge=0.0, feed=1000.0):
 def test_a_door_with_a_hole_is_written_as_the_golden_file_shows(name):
     router = machine(name)
     programs = sheet_programs(sheet(), door(router), router, JOB, Gathering(), sheets=1)
-    trace = frame_trace(sheet(), door(router), router, JOB, sheets=1)
+    trace = frame_trace(sheet(), door(router), programs, router, JOB, sheets=1)
     for program in (*programs, trace):
         expected = (WRITTEN / f"{name}-{program.name}.nc").read_text(encoding="ascii")
         assert expected == program_text(program, router)

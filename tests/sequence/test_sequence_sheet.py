@@ -198,7 +198,7 @@ def test_a_sheet_cut_everywhere_has_no_touch_off_spot():
 @pytest.mark.parametrize("name", SHIPPED)
 def test_the_frame_trace_goes_round_all_cuts_above_the_clamps_with_a_still_spindle(name):
     router = machine(name)
-    trace = frame_trace(BOARD, door(router), router, JOB)
+    trace = frame_trace(BOARD, door(router), programs(router), router, JOB)
     text = program_text(trace, router)
     moves = [m for m in read(text).moves if m.word == "G1"]
     assert len(moves) == 4
@@ -220,7 +220,7 @@ def test_the_frame_trace_goes_round_all_cuts_above_the_clamps_with_a_still_spind
 def test_a_sheet_without_runs_has_no_programs():
     router = machine("shop-router")
     assert sheet_programs(BOARD, sheet_runs(), router, JOB, Gathering()) == ()
-    assert frame_trace(BOARD, sheet_runs(), router, JOB) is None
+    assert frame_trace(BOARD, sheet_runs(), (), router, JOB) is None
 
 
 def test_names_from_a_job_cannot_speak_to_the_control():
