@@ -13,7 +13,7 @@ from cncpanel.passes.suction import suction_of, zone_words
 
 NUBS: dict[Nub, str] = {
     "mates": "on edges that meet another panel: pare them until a straightedge lies on, or the joint stays open",
-    "form": "on edges that get a form or a moulding: trim them flush before the edge is worked on, and sand",
+    "form": "on edges with a form or for a moulding: trim them to wall and form, sand, then work on at the bench",
     "seen": "on edges that are seen: trim them flush and sand",
     "nook": "where less than a hand's room is beside them: a narrow chisel along the wall, then a file",
 }
@@ -56,8 +56,9 @@ def slope_words(tabs: Sequence[Tab], measures: Measures) -> Iterator[str]:
         if rest
         else ""
     )
+    count = f"{len(sloped)} of them slope" if rest else "They slope"
     yield (
-        f"{len(sloped)} of them slope off at {deg:g} degrees over {measures.length(round(long, 1))} at both ends, down "
+        f"{count} off at {deg:g} degrees over {measures.length(round(long, 1))} at both ends, down "
         f"to the underside: cut the slopes too.{said}"
     )
 

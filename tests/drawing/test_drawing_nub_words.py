@@ -39,3 +39,6 @@ def test_slopes_are_told_with_their_length_and_which_tabs_have_none() -> None:
         "The other 1 ends upright: the wall is not straight for so long."
     ]
     assert list(slope_words(tabs[2:], Measures("mm", "mm"))) == []
+    assert list(slope_words(tabs[:2], Measures("mm", "mm"))) == [
+        "They slope off at 5 degrees over 34.3 mm at both ends, down to the underside: cut the slopes too."
+    ]
