@@ -149,7 +149,7 @@ class Area:
             return []
         xmin, _, xmax, _ = self.bounds
         cut = shapely.intersection(self.shape, shapely.LineString([(xmin - 1, y), (xmax + 1, y)]))
-        parts = [part.bounds for part in shapely.get_parts(cut) if part.geom_type == "LineString"]
+        parts = [part.bounds for part in shapely.get_parts(cut) if part.geom_type == "LineString" and part.length]
         return sorted((x0, x1) for x0, _, x1, _ in parts)
 
     def length_inside(self, start: Point, end: Point) -> float:
