@@ -16,7 +16,11 @@ from coverage import Coverage
 from mutant import Mutant, files
 
 FOLDERS = ("geometry", "passes", "proof", "wanted", "sequence", "outside")
-FILES = {"make": ("restart", "screws", "skin", "turning"), "laws": ("lines", "second_clearing"), "output": ("rs274",)}
+FILES = {
+    "make": ("restart", "screws", "skin", "turning"),
+    "laws": ("lines", "plain_line", "second_clearing"),
+    "output": ("rs274",),
+}
 TESTS = (*FOLDERS, *(f"{layer}/test_{layer}_{name}.py" for layer, names in FILES.items() for name in names))
 OPTIONS = ("-n0", "-q", "-s", "--tb=line", "-otmp_path_retention_count=1", "-otmp_path_retention_policy=none")
 

@@ -17,6 +17,7 @@ def reach(other: shapely.Polygon | None, within: float) -> float:
     wanted = WantedShape(Target(sheet=sheet, thickness=18, pieces=tuple(pieces), floors=()), ())
     bar = whole_bar(TAB, wanted, within)
     assert bar.bounds[:3] == pytest.approx((46, 100, 54))
+    assert bar.area == pytest.approx(8 * (bar.bounds[3] - 100))  # a rectangle
     return bar.bounds[3] - 100
 
 
