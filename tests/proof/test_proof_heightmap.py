@@ -253,3 +253,12 @@ def test_the_depth_at_a_place_is_that_of_the_cell_that_holds_it():
     assert [heights.depth_at(x, -29.5) for x in (10.5, 13.9, 14.1)] == [1, 2, 3]
     assert [heights.depth_at(x, -27.5) for x in (10.5, 13.9, 14.1)] == [4, 5, 6]
     assert [heights.depth_at(*place) for place in ((9.9, -29), (16.1, -29), (11, -30.1), (11, -25.9))] == [0] * 4
+
+
+@pytest.mark.parametrize("form", [flat_form(3.0), disc_form(6.0, 3.0, 2.0)], ids=["straight", "undercutting"])
+def test_no_moves_take_nothing(form):
+    measured = MeasuredMap(HeightMap(SIZE, THICKNESS, CELL))
+    taken = measured.remove([], form)
+    assert 0 == len(taken.volume)
+    assert not measured.heights.depth.any()
+    assert (measured.writer == NOBODY).all()
