@@ -111,6 +111,8 @@ def gathered(tree: Path, keep: Path, processes: int) -> dict[str, Reach]:
     keep.mkdir(parents=True, exist_ok=True)
     source = b"".join(path.read_bytes() for path in sorted((tree / "cncpanel").rglob("*.py")))
     kept = {path: keep / f"{sha256(source + path.read_bytes()).hexdigest()[:24]}.reach" for path in _test_files(tree)}
+    for old in set(keep.glob("*.reach")) - set(kept.values()):
+        old.unlink()
     missing = [path for path, file in kept.items() if not file.exists()]
     shares = [missing[nth::processes] for nth in range(processes)]
     environment = os.environ | {"PYTHONPATH": str(tree)}

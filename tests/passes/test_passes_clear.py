@@ -63,7 +63,10 @@ def each(*quick: str) -> list[object]:
 TELLING = ("L", "wedge", "hardly wider than the tool", "ring as wide as one pass")
 
 
-@pytest.mark.parametrize("shape", each(*TELLING, "two islands", "round, hardly wider than the tool"))
+ALSO_TELLING = ("two islands", "two chambers and a neck", "round, hardly wider than the tool")
+
+
+@pytest.mark.parametrize("shape", each(*TELLING, *ALSO_TELLING))
 def test_the_floor_is_swept_to_the_walls_and_no_further(shape: str) -> None:
     _swept_to_the_walls(SHAPES[shape], default(shape))
 
