@@ -34,6 +34,7 @@ MOST_POINTS = 14400  # a side without UserUnit
 TINT = (0, 1, 0, 0)  # CMYK shown in place of the spot colour where there is no such ink
 STREAM_COMPRESSION = 6
 ESCAPES = {c: f"\\{c:03o}" for c in range(256) if c > 126 or c < 32 or c in b"()\\"}
+REGULAR = frozenset(range(0x21, 0x7F)) - frozenset(b"#()<>[]{}/%")  # ISO 32000-1, 7.2.2
 SPOT, OVERPRINT = "Spot1", "Over1"
 
 
@@ -89,6 +90,11 @@ def _paper(page: Page) -> tuple[float, float]:
     return page.width * page.correction[0], page.height * page.correction[1]
 
 
+def _name(text: str) -> str:
+    """A colour's name letter for letter: UTF-8, whatever is no regular character as #xx (ISO 32000-1, 7.3.5)."""
+    return "/" + "".join(chr(c) if c in REGULAR else f"#{c:02X}" for c in text.encode())
+
+
 def _resources(spot: str | None, *, lettered: bool) -> Any:
     found: dict[str, Any] = {"ProcSet": PDFArray([PDFName("PDF"), *([PDFName("Text")] if lettered else [])])}
     if lettered:
@@ -103,7 +109,7 @@ def _resources(spot: str | None, *, lettered: bool) -> Any:
                 "N": 1,
             }
         )
-        separation = PDFArray([PDFName("Separation"), PDFName(printable(spot)), PDFName("DeviceCMYK"), tint])
+        separation = PDFArray([PDFName("Separation"), _name(spot), PDFName("DeviceCMYK"), tint])
         found["ColorSpace"] = PDFDictionary({SPOT: separation})
         over = PDFDictionary({"Type": PDFName("ExtGState"), "OP": "true", "op": "true", "OPM": 1})
         found["ExtGState"] = PDFDictionary({OVERPRINT: over})

@@ -64,9 +64,14 @@ def test_the_cut_line_is_the_spot_colour_by_the_jobs_name_printed_over() -> None
     assert max(xs) - min(xs) == pytest.approx(640 + 2 * (3 * 0.570796 + 4), abs=0.01)
 
 
-def test_an_odd_name_of_a_spot_colour_comes_through_whole(tmp_path) -> None:
-    (page,) = PdfReader(BytesIO(sign(tmp_path, "300, 200")["panel01-sign-show.pdf"])).pages
-    assert "/Die (line) #1" == str(page["/Resources"]["/ColorSpace"]["/Spot1"][1])
+@pytest.mark.parametrize("spot", ["Die (line) #1", "Coupe / \u00e9tiquette", "[cut] <1> {%}", "\u05e7\u05d5 \u5207"])
+def test_an_odd_name_of_a_spot_colour_comes_through_whole(tmp_path, spot: str) -> None:
+    """Names in PDF are UTF-8 (ISO 32000-1, 7.3.5)."""
+    read, (panel,) = of_text(tmp_path, SIGN.replace("SIZE", "300, 200"), f'[settings.artwork]\nspot = "{spot}"\n')
+    (page,) = PdfReader(BytesIO(artwork_files(read, panel)["panel01-sign-show.pdf"])).pages
+    space = page["/Resources"]["/ColorSpace"]["/Spot1"]
+    assert ("/Separation", f"/{spot}", "/DeviceCMYK") == tuple(map(str, space[:3]))
+    assert 4 == len(space)
 
 
 @pytest.mark.parametrize(("length", "reduced"), [(2400, False), (5600, True)])
@@ -82,6 +87,44 @@ def test_a_long_panel_is_also_made_at_a_tenth(tmp_path, length: float, reduced: 
         trim, bleed = small.boxes["TrimBox"], small.boxes["BleedBox"]
         assert (small.unit, trim[2] - trim[0]) == (1, pytest.approx(length / 10, abs=0.001))
         assert trim[0] - bleed[0] == pytest.approx(1.0, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("size", "rounding", "wrap", "bleed", "spot"),
+    [
+        ("560, 180", 8.0, 5.0, 10.0, "Schneidlinie rot"),
+        ("90, 70", 9.0, 0.0, 3.0, "Kiss 7"),
+        ("300, 200", 0.0, 0.0, 0.0, "Die line"),
+        ("5999.96, 187.325", 6.35, 6.35, 12.7, "Coupe / \u00e9tiquette"),
+    ],
+)
+def test_the_boxes_nest_and_measure_what_edge_wrap_and_bleed_ask(
+    tmp_path, size: str, rounding: float, wrap: float, bleed: float, spot: str
+) -> None:
+    """MediaBox, BleedBox and TrimBox as PDF has them (ISO 32000-1, 14.11.2); the film by hand: (pi/2 - 1) R."""
+    edge = f"edge = [{{ round = {rounding}, bench = true }}]\n" if rounding else ""
+    panel = f'[[panel]]\nname = "sign"\nstock = "board"\nsize = [{size}]\n{edge}[[panel.artwork]]\nwrap = {wrap}\n'
+    read, (made,) = of_text(tmp_path, panel, f'[settings.artwork]\nspot = "{spot}"\nbleed = {bleed}\n')
+    pdfs = {name: content for name, content in artwork_files(read, made).items() if name.endswith(".pdf")}
+    film = 0.5707963 * rounding + wrap
+    for name, content in pdfs.items():
+        scale = 10 if "1to10" in name else 1
+        (seen,) = measured(content)
+        media, bled, trim = (seen.boxes[box] for box in ("MediaBox", "BleedBox", "TrimBox"))
+        assert all(a <= b <= c for a, b, c in zip(media[:2], bled[:2], trim[:2], strict=True))
+        assert all(a >= b >= c for a, b, c in zip(media[2:], bled[2:], trim[2:], strict=True))
+        width, height = (float(length) for length in size.split(","))
+        assert ((trim[2] - trim[0]) * scale, (trim[3] - trim[1]) * scale) == pytest.approx((width, height), abs=0.01)
+        grown = [abs(a - b) * scale for a, b in zip(bled, trim, strict=True)]
+        assert grown == pytest.approx([film + bleed] * 4, abs=0.01)
+        (cut,) = [stroke for stroke in seen.strokes if stroke.ink.startswith("SCN")]
+        xs, ys = zip(*cut.points, strict=True)
+        edges = (min(xs) - trim[0], min(ys) - trim[1], trim[2] - max(xs), trim[3] - max(ys))
+        assert [edge * scale for edge in edges] == pytest.approx([-film] * 4, abs=0.02)
+        assert max(value / 25.4 * 72 / seen.unit for value in media) <= 14400
+        (page,) = PdfReader(BytesIO(content)).pages
+        assert f"/{spot}" == str(page["/Resources"]["/ColorSpace"]["/Spot1"][1])
+    assert (2 if "5999" in size else 1) == len(pdfs)
 
 
 def test_the_content_is_nothing_but_vectors() -> None:
