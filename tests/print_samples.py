@@ -20,6 +20,8 @@ FIXTURES = Path(__file__).parents[1] / "fixtures" / "jobs"
 # jobs for the saw alone name no machine
 JOBS = sorted(path.stem for path in FIXTURES.glob("*.toml") if "\nmachine = " in path.read_text(encoding="utf-8"))
 POINT = 25.4 / 72  # mm
+MARGIN = 14.5  # mm; nothing of the set is set nearer to the page's edge
+DESCENT = 0.6  # mm; how far letters of the foot reach under their line
 
 
 @cache
@@ -80,3 +82,16 @@ def overlapping(boxes: list[tuple[Bounds, str]]) -> list[tuple[str, str]]:
 def _overlap(a: Bounds, b: Bounds) -> bool:
     air = 0.05  # mm; boxes that touch do not overlap
     return min(a[2], b[2]) - max(a[0], b[0]) > air and min(a[3], b[3]) - max(a[1], b[1]) > air
+
+
+def assert_clear(data: bytes) -> None:
+    """No text on another, none beyond the margins."""
+    pages = list(texts(data))
+    assert len(pages) > 3
+    for number, (width, height), found in pages:
+        assert [] == overlapping(found), number
+        for (left, low, right, high), text in found:
+            assert MARGIN <= left, text
+            assert MARGIN - DESCENT <= low, text
+            assert right <= width - MARGIN + 0.6, text
+            assert high <= height - MARGIN, text

@@ -137,6 +137,11 @@ def _cut(kind: str, name: str, contour: Contour, depth: float | None, face: Face
     return LetteredCut(letter="", kind=kind, name=name, contour=contour, depth=depth, face=face)
 
 
+def called(kind: str, name: str) -> str:
+    """`recess tray`; `drawn opening` where the name says already what it is; `recess` where there is none."""
+    return name if kind in name.lower().split() else f"{kind} {name}".strip()
+
+
 def is_rectangle(outline: Contour) -> bool:
     """Whether four straight sides lie on the outline's box; corners may be rounded."""
     straight = [segment for segment in outline.segments if not segment.bulge]

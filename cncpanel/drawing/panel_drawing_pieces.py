@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import degrees
 
 from cncpanel.drawing.dimension import Dimensioning
-from cncpanel.drawing.lettered import MOST_CORNERS, Field, LetteredCut, LetteredHole, is_circle, is_plain, radii
+from cncpanel.drawing.lettered import MOST_CORNERS, Field, LetteredCut, LetteredHole, called, is_circle, is_plain, radii
 from cncpanel.drawing.panel_drawing import MOST_NAMED, PanelDrawing, panel_drawing
 from cncpanel.drawing.paper import Bullets, Heading, Piece, Sentence, Table
 from cncpanel.drawing.point_table import point_table
@@ -196,10 +196,9 @@ def _cuts(drawing: PanelDrawing, told: Dimensioning) -> list[Piece]:
 
 def _cut_row(cut: LetteredCut, drawing: PanelDrawing, told: Dimensioning) -> tuple[str, ...]:
     left, low, _, _ = cut.contour.bounds
-    kind = f"{cut.kind} " if cut.name and not cut.name.startswith(cut.kind) else ("" if cut.name else cut.kind)
     return (
         f"({cut.letter})",
-        f"{kind}{cut.name}",
+        called(cut.kind, cut.name),
         *(told.told(value) for value in (left, low, _width(cut.contour), _height(cut.contour))),
         _radii_words(cut.contour, told),
         THROUGH if cut.depth is None else f"{told.told(cut.depth)}{_face_words(cut.face, drawing)}",

@@ -102,7 +102,8 @@ def _summary(pages: SawPages) -> Table:
         for one in pages.plan.sawn
     )
     head = ("Stock", "Sheets", "At least, by area", "Used", "Price", "Cuts", "Settings")
-    return Table(head=head, rows=rows, shares=(46, 20, 32, 20, 22, 20, 20))
+    table = Table(head=head, rows=rows, shares=(46, 20, 32, 20, 22, 20, 20))
+    return table if any(one.price is not None for one in pages.plan.sawn) else table.without(head.index("Price"))
 
 
 def _ways(pages: SawPages) -> Iterator[str]:

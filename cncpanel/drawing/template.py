@@ -8,6 +8,7 @@ from cncpanel.drawing.ahead import CutAhead, RouterAhead, ahead_recesses, ahead_
 from cncpanel.drawing.check_points import CheckPoint, check_points
 from cncpanel.drawing.clear_first import clear_first
 from cncpanel.drawing.flat import HOLE_THROUGH, MARK, OPENING, OUTLINE, layer_at_depth
+from cncpanel.drawing.lettered import called
 from cncpanel.drawing.page import Line, Pen, item_box
 from cncpanel.drawing.paper import Label
 from cncpanel.drawing.rounding import rounding_lines
@@ -170,8 +171,7 @@ def _recess_wishes(seen: Seen, unit: DimensionUnit) -> Iterator[Wish]:
 
 def _recess_words(recess: Recess, seen: Seen, unit: DimensionUnit) -> str:
     side = ", other face" if seen.worked_behind else ""
-    kind = "" if recess.name.startswith(recess.kind) else f"{recess.kind} "
-    return f"{kind}{recess.name}: {shown(recess.depth, unit)} deep{side}".replace(" :", ":")
+    return f"{called(recess.kind, recess.name)}: {shown(recess.depth, unit)} deep{side}"
 
 
 def _is_large(contour: Contour) -> bool:

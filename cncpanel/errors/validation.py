@@ -136,7 +136,7 @@ def _other(kind: str, details: ErrorDetails, written: Any) -> tuple[str, str]:
 
 
 def _amount(kind: str, context: dict[str, Any], written: Any) -> tuple[str, str]:
-    if kind.startswith("string_"):
+    if kind.startswith("string_") or isinstance(written, str):
         number = len(written) if isinstance(written, str) else 0
         text = f"has {number} character{'' if number == 1 else 's'}"
     else:

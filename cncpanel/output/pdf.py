@@ -34,6 +34,8 @@ from cncpanel.output.pdf_words import words
 PAGES = {"A4": pagesizes.A4, "Letter": pagesizes.LETTER}
 FIGURES = re.compile(r"-?(\d+(\.\d+)?|(\d+ )?\d+/\d+)( [+-]\d+\.\d+)?")  # `23.78`, `23 25/32 -0.001`
 FOOT = ("Helvetica", 7.5)
+WITH_HEADING = 34.0  # mm; a heading, a sentence, a table's head and its first two rows of two lines
+MOST_TOGETHER = 600  # letters of two rows
 PAGE_NUMBER = 70.0  # points kept for it
 CAPS = 0.72  # a capital's height as a share of the type size (Helvetica)
 BODY = ParagraphStyle("body", fontName="Helvetica", fontSize=9, leading=11.5)
@@ -181,7 +183,7 @@ def _(piece: paper.Heading, width: float) -> list[Flowable]:
     title = words(piece.text, TITLES[piece.level])
     if piece.level == 1:
         return [PageBreak(), _Bookmark(piece.text), title]
-    return [CondPageBreak(25 * mm), title]
+    return [CondPageBreak(WITH_HEADING * mm), title]
 
 
 @_flowables.register
@@ -215,10 +217,17 @@ def _(piece: paper.Table, width: float) -> list[Flowable]:
             ("LINEBELOW", (0, 0), (-1, 0), 0.8, colors.black),
             ("LINEBELOW", (0, 1), (-1, -1), 0.2, colors.grey),
             ("VALIGN", (0, 0), (-1, -1), "TOP"),
+            *_together(piece.rows),
             *_padding(1.5, 3.5),
         ]
     )
     return [Table([head, *rows], colWidths=widths, style=style, repeatRows=1), Spacer(0, 2 * mm)]
+
+
+def _together(rows: tuple[tuple[str, ...], ...]) -> list[tuple[Any, ...]]:
+    """The last two rows on one page, so that none stands alone on the next; rows that might fill one may be parted."""
+    long = sum(len(text) for row in rows[-2:] for text in row) > MOST_TOGETHER
+    return [] if len(rows) < 2 or long else [("NOSPLIT", (0, len(rows) - 1), (0, len(rows)))]
 
 
 def _padding(above: float, beside: float) -> list[tuple[Any, ...]]:

@@ -9,6 +9,7 @@ import pytest
 from print_samples import JOBS, laid_out, told
 
 from cncpanel.drawing.dimension import Dimension, Dimensioning
+from cncpanel.drawing.lettered import called
 from cncpanel.drawing.page import meet
 from cncpanel.drawing.panel_drawing import PanelDrawing, panel_drawing
 from cncpanel.drawing.panel_drawing_pieces import DrawnPanel, panel_pieces
@@ -141,6 +142,17 @@ def test_a_grille_is_one_row_and_no_hole_of_it_is_lettered() -> None:
     drawing = named("millrace", "canopy soffit")
     assert ["A1", "A2", "A3", "A4", "B1", "B2", "B3", "B4"] == sorted(h.letter for h in drawing.lettered.holes)
     assert [("left grille", 69), ("right grille", 69)] == [(f.name, f.count) for f in drawing.lettered.fields]
+
+
+def test_a_cut_is_called_what_it_is_once() -> None:
+    rows = {row[0]: row for table in _tables("trail_plaque", "plaque") for row in table.rows}
+    assert "drawn opening" == rows["(1)"][1]
+    assert ("recess tray", "recess", "groove") == (
+        called("recess", "tray"),
+        called("recess", ""),
+        called("groove", "groove"),
+    )
+    assert "opening opened twice" == called("opening", "opened twice")
 
 
 def test_the_title_block_tells_quantity_and_hand() -> None:

@@ -12,7 +12,7 @@ import pypdfium2
 import pytest
 import zxingcpp
 from drawing_samples import sample
-from print_samples import FIXTURES, JOBS, POINT, laid_out, overlapping, texts
+from print_samples import DESCENT, FIXTURES, JOBS, MARGIN, POINT, assert_clear, laid_out, overlapping, texts
 from pypdfium2 import raw
 
 from cncpanel.drawing.label_stock import LABEL_SHEETS
@@ -26,9 +26,6 @@ from cncpanel.make.labels import labels_pdf, stickers
 from cncpanel.make.paper_set import CUT_CSV, CUT_TEXT, LABELS, SHEETS, document, drawing_document, paper_files
 from cncpanel.output.pdf import pdf
 from cncpanel.output.pdf_qr import LONGEST, qr_modules
-
-MARGIN = 14.5  # mm; nothing of the set is set nearer to the page's edge
-DESCENT = 0.6  # mm; how far letters of the foot reach under their line
 
 
 @pytest.fixture(scope="module")
@@ -80,19 +77,6 @@ def test_no_text_of_any_demo_jobs_whole_set_overlaps_or_leaves_its_page(job: str
     whole = document(make(FIXTURES / f"{job}.toml", Choice(), lambda _: None))
     for paper in ("A4", "Letter"):
         assert_clear(pdf(replace(whole, paper=paper)))
-
-
-def assert_clear(data: bytes) -> None:
-    """No text on another, none beyond the margins."""
-    pages = list(texts(data))
-    assert len(pages) > 3
-    for number, (width, height), found in pages:
-        assert [] == overlapping(found), number
-        for (left, low, right, high), text in found:
-            assert MARGIN <= left, text
-            assert MARGIN - DESCENT <= low, text
-            assert right <= width - MARGIN + 0.6, text
-            assert high <= height - MARGIN, text
 
 
 def test_two_texts_on_each_other_are_found() -> None:

@@ -3,17 +3,22 @@
 import csv
 import io
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pypdfium2
 import pytest
 from click.testing import CliRunner, Result
 from paper_samples import JOBS
+from print_samples import assert_clear
 from saw_samples import job_text
 
 from cncpanel.cli import main
+from cncpanel.drawing.paper import PaperSize
 from cncpanel.make.choice import Choice
+from cncpanel.make.paper_set import bench_document
 from cncpanel.make.saw_set import Sawn, sawn, set_files
+from cncpanel.output.pdf import pdf
 
 BENCH = JOBS / "trestle_bench.toml"
 
@@ -115,6 +120,64 @@ def test_a_panel_too_large_for_the_saw_is_told_with_its_line(tmp_path: Path) -> 
     assert 2 == refused.exit_code
     assert "panel[1]: panel p1: 2600 mm x 300 mm cannot be sawn" in refused.output
     assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize("price", [None, 80])
+def test_report_and_papers_have_a_column_for_prices_where_there_are_any(price: int | None, tmp_path: Path) -> None:
+    job, out = tmp_path / "stand.toml", tmp_path / "out"
+    text = job_text([(400.0, 300.0)], stock=f"price = {price}" if price else "")
+    job.write_text(text.replace("[saw]", 'machine = "shop-router"\n[saw]').replace("margin = 0", ""), encoding="utf-8")
+    assert 0 == run("make", job, "--out", out, "--only", "sheets,saw").exit_code
+    report = (out / "index.html").read_text()
+    assert (
+        2 * bool(price)
+        == report.count('<th class="figure">Price</th>')
+        == report.count('<td class="figure">80.00</td>')
+    )
+    for name in ("sheets/sheets.pdf", "sheets/saw-plan.pdf"):
+        assert bool(price) == ("Price" in " ".join(pages((out / name).read_bytes())))
+
+
+LONG = """[job]
+name = "Seed drawer with a long name of its own"
+[saw]
+[[stock]]
+name = "plywood 12, birch, both faces sanded"
+material = "plywood"
+thickness = 12
+sheet = [2500, 1250]
+count = 1
+[[panel]]
+name = "drawer side"
+stock = "plywood 12, birch, both faces sanded"
+size = [450, 140]
+copies = 8
+groove = [{ name = "bottom groove", path = [[0, 12], [450, 12]], width = 6.2, depth = 6, ends = ["open", "open"] }]
+[[panel]]
+name = "drawer front whose name is rather long for any label"
+stock = "plywood 12, birch, both faces sanded"
+size = [520, 160]
+copies = 4
+edge = [{ side = "top", bevel_deg = 30, depth = 12, bench = true }]
+[[panel]]
+name = "gusset"
+stock = "plywood 12, birch, both faces sanded"
+outline = [[0, 0], [200, 0], [0, 200]]
+copies = 3
+"""
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("job", ["bench", "long"])
+def test_no_text_of_a_set_for_the_saw_only_overlaps_or_leaves_its_page(
+    job: str, paper: PaperSize, made: Sawn, tmp_path: Path
+) -> None:
+    if job == "long":
+        path = tmp_path / "long.toml"
+        path.write_text(LONG, encoding="utf-8")
+        made = sawn(path, lambda _: None)
+    whole = bench_document(made.read, made.panels, made.plan, {})
+    assert_clear(pdf(replace(whole, paper=paper)))
 
 
 def test_a_router_job_gets_a_saw_plan_where_it_is_asked_for(tmp_path: Path) -> None:

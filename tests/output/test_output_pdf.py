@@ -173,3 +173,23 @@ def test_a_table_that_ends_with_its_page_leaves_no_blank_page_after_it() -> None
             counts.add(len(pages))
             assert all(len(page.extract_text().split()) > 5 for page in pages), height
     assert {1, 2, 3} == counts
+
+
+@pytest.mark.parametrize("rows", [2, 3, 9])
+def test_no_last_row_stands_alone_on_a_page_and_no_heading_without_its_table(rows: int) -> None:
+    table = Table(head=("Row", "What"), rows=tuple((f"row{n}", "words") for n in range(rows)), shares=(1, 1))
+    broken = 0
+    for before in range(34, 46):
+        pieces = (Heading("T", 1), *[Sentence("s")] * before, Heading("Under"), Sentence("Words."), table)
+        pages = [page.extract_text().split() for page in read(pdf(replace(WORDS, pieces=pieces))).pages]
+        counts = [sum(word.startswith("row") for word in page) for page in pages]
+        assert counts[-1] >= 2
+        assert all(count for page, count in zip(pages, counts, strict=True) if "Under" in page)
+        broken += counts[0] not in (0, rows)
+    assert broken > 0 or rows < 4
+
+
+def test_a_table_with_rows_that_fill_a_page_together_is_set_all_the_same() -> None:
+    rows = (("a", "word " * 85), ("b", "word " * 85))
+    table = Table(head=("Row", "What"), rows=rows, shares=(9, 1))
+    assert 2 <= len(read(pdf(replace(WORDS, pieces=(Heading("T", 1), table)))).pages)
