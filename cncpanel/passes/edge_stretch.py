@@ -13,7 +13,7 @@ from cncpanel.operation.edge_layer import PAST_CORNER, Layer, blunt, radius_over
 from cncpanel.operation.operation import EdgeCut
 from cncpanel.panel.edge import Stretch
 from cncpanel.passes.draft import Draft, Title, draft
-from cncpanel.passes.entry import OVER_TOP
+from cncpanel.passes.entry import OVER_TOP, zigzag
 from cncpanel.passes.pace import Pace
 from cncpanel.passes.shop import APPROACH, Shop
 from cncpanel.passes.trail import Trail
@@ -58,7 +58,8 @@ def along_stretch(operation: EdgeCut, loops: Loops, title: Title, pace: Pace, sh
         last = layer is operation.layers[-1] or operation.in_steps
         if _climbs_back(operation) != (shop.direction == "conventional" and not last):
             pieces = pieces.reversed()
-        trail = _run(pieces, operation, layer, pace, feed=pace.finish if last else pace.slot)
+        feed = pace.finish if last else pace.slot
+        trail = _run(pieces, operation, layer, pace, feed=feed, ramp_deg=shop.ramp_deg)
         yield draft(title, trail, pace, through=False)
 
 
@@ -151,13 +152,21 @@ def back(chain: Sequence[Segment]) -> Chain:
     return [segment.reversed() for segment in reversed(chain)]
 
 
-def _run(pieces: _Pieces, operation: EdgeCut, layer: Layer, pace: Pace, feed: float) -> Trail:
-    """In, along, out; the tool comes down in the kerf, to its depth at a corner, else to where the slope begins."""
+def _run(pieces: _Pieces, operation: EdgeCut, layer: Layer, pace: Pace, *, feed: float, ramp_deg: float) -> Trail:
+    """In, along, out; the tool comes down in the kerf, to its depth at a corner, else to where the slope begins.
+
+    At the corner of a kerf that is narrower than its end it goes down to and fro along the stretch.
+    """
     raised = _raised(operation, layer)
-    way = [*pieces.enter, *pieces.middle, *pieces.leave]
-    trail = Trail(way[0].start, APPROACH)
+    flat = [*pieces.enter, *pieces.middle]
+    trail = Trail([*flat, *pieces.leave][0].start, APPROACH)
     trail.to_height(OVER_TOP, pace.plunge)
-    trail.to_height(layer.z if pieces.enter_open else raised, pace.plunge)
+    if not pieces.enter_open:
+        trail.to_height(raised, pace.plunge)
+    elif flat and not _fits(operation, layer):
+        zigzag(trail, flat, layer.z, ramp_deg, pace.ramp)
+    else:
+        trail.to_height(layer.z, pace.plunge)
     trail.along(pieces.enter, slope_feed(pace.ramp, pieces.enter, layer.z - trail.z, pace), layer.z)
     trail.along(pieces.middle, feed)
     end = layer.z if pieces.leave_open else raised
@@ -173,5 +182,9 @@ def slope_feed(feed: float, chain: Sequence[Segment], rise: float, pace: Pace) -
 
 def _raised(operation: EdgeCut, layer: Layer) -> float:
     """Where the form has just left the face; over the sheet where the tool's end is wider than the kerf."""
-    fits = layer.offset + blunt(operation.tool) <= operation.kerf + SHORT
-    return min(layer.z + operation.form.depth, OVER_TOP) if fits else OVER_TOP
+    return min(layer.z + operation.form.depth, OVER_TOP) if _fits(operation, layer) else OVER_TOP
+
+
+def _fits(operation: EdgeCut, layer: Layer) -> bool:
+    """Whether the tool's end lies within the kerf."""
+    return layer.offset + blunt(operation.tool) <= operation.kerf + SHORT

@@ -146,10 +146,15 @@ class RimJudge:
         yield from self._told("gouge", rim, kept.only(gone), swept, self._tolerance)
 
     def _wanted(self, rim: Rim, places: Places) -> Flags:
-        """Places that no other feature and no other stretch of any rim takes."""
+        """Places of the part that no other feature and no other stretch of any rim takes.
+
+        In a sharp horn a section goes out of the part on its other side: what lies there is kerf.
+        """
         x, y, depth = places.off(-self._tolerance)
         points = shapely.points(x, y)
-        taken = np.zeros(len(x), dtype=np.bool_)
+        parts = shapely.union_all([piece.shape for piece in self._target.pieces])
+        shapely.prepare(parts)
+        taken: Flags = ~shapely.intersects(parts, points)
         for floor in self._target.floors:
             if floor.kind != "mark" and floor.shape.distance(rim.path) < rim.width:
                 taken |= (depth < floor.depth) & shapely.intersects(floor.shape, points)

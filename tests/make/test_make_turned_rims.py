@@ -177,3 +177,18 @@ def test_the_first_set_up_s_page_says_how_far_its_rims_may_step_off_their_walls(
     points = [[point for piece in page if isinstance(piece, Cautions) for point in piece.points] for page in pages]
     words = "may step off their walls by up to 0.3 mm"
     assert [any(words in point for point in told) for told in points] == [True, False]
+
+
+HORN = BOTH.replace("size = [120, 80]\nradius = 12", """outline = [
+    { to = [0, 0], name = "A" }, { to = [120, 0], name = "B" }, { to = [60, 90], radius = 15 },
+]""").replace('edge = [{ round', 'edge = [{ between = ["A", "B"], round', 1)  # fmt: skip
+
+
+def test_a_stretch_that_ends_in_a_sharp_horn_is_judged_within_the_part_alone() -> None:
+    """Its last sections leave the part through the horn's other wall, where the kerf is."""
+    first, second = sides(made(HORN.replace("opening = [", "tab_free = [] #")))
+    for one in (first, second):
+        assert kinds(one.report.findings) == set()
+        deeper = [text.replace("Z-4.0000", "Z-4.0500") for text in texts(one)]
+        assert deeper != texts(one)
+        assert "gouge" in judged(one, deeper)

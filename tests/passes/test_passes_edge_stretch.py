@@ -1,14 +1,16 @@
-"""Where a taper along a rim begins: nothing outside its stretch is touched."""
+"""Where a taper along a rim begins: nothing outside its stretch is touched; how a tool comes down at a corner."""
 
-from math import sqrt, tan
+from math import dist, radians, sqrt, tan
 
 import pytest
-from passes_bench import tool
+from passes_bench import shop, tool
 
 from cncpanel.geometry.contour import polygon
 from cncpanel.operation.edge_layer import blunt, form_layers, half_angle
 from cncpanel.operation.operation import EdgeCut
-from cncpanel.panel.edge import Bevel, Stretch
+from cncpanel.panel.edge import Bevel, Round, Stretch
+from cncpanel.passes.draft import Title
+from cncpanel.passes.edge import edge
 from cncpanel.passes.edge_stretch import _ahead, _raised
 
 CONE = tool(5)
@@ -36,3 +38,29 @@ def test_a_cone_that_tapers_in_never_reaches_back_over_the_stretch_s_begin(depth
             wide = blunt(CONE) + (low + slope * way) * tan(half_angle(CONE))
             back = sqrt(max(wide * wide - layer.offset * layer.offset, 0.0))
             assert back <= ahead + way + 1e-3
+
+
+@pytest.mark.parametrize(("kerf", "upright"), [(6.0, True), (2.5, False)])
+def test_a_blunt_end_comes_down_upright_only_where_it_goes_into_the_kerf(kerf: float, upright: bool) -> None:
+    bit, form = tool(11), Round(3.0)
+    operation = EdgeCut(
+        panel="p", feature="edge 1", side="outside", contour=polygon([(0, 0), (200, 0), (200, 90), (0, 90)]), form=form,
+        stretch=Stretch(start=0, stop=200, open_start=True, open_stop=True, run_out=9), kerf=kerf, wall_radius=kerf / 2,
+        layers=form_layers(form, bit, 1.0), why="", tool=bit,
+    )  # fmt: skip
+    drafts = list(edge(operation, Title("edge", "p", "edge 1", bit), shop()))
+    assert len(drafts) == len(operation.layers)
+    for layer, draft in zip(operation.layers, drafts, strict=True):
+        point, z = (draft.run.start.x, draft.run.start.y), draft.run.approach
+        straight_down, level = [], 0.0
+        for step in draft.run.steps:
+            way = dist(point, (step.x, step.y))
+            if step.z < min(z, 0.0) and way < 1e-6:
+                straight_down.append(step.z)
+            if way > 1e-6 and step.z < z:
+                assert z - step.z <= way * tan(radians(shop().ramp_deg)) + 1e-6
+            if abs(z - layer.z) < 1e-9 and abs(step.z - layer.z) < 1e-9:
+                level += way
+            point, z = (step.x, step.y), step.z
+        assert bool(straight_down) == upright
+        assert level >= 199.9  # the whole stretch once more at its depth
