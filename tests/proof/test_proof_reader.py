@@ -137,6 +137,11 @@ def test_a_hostile_line_ends_in_a_finding(name: str) -> None:
     assert (kind, text) in [(finding.kind, finding.text) for finding in run(line).findings]
 
 
+def test_an_arc_beyond_reason_is_told_with_its_reach_and_the_limit() -> None:
+    told = next(finding for finding in run("G2 X1 R200000").findings if finding.kind == "beyond-reason")
+    assert (200_000.0, 100_000.0) == (told.measure, told.limit)
+
+
 @pytest.mark.parametrize("line", IMPOSSIBLE)
 def test_what_cannot_be_worked_out_is_told_in_words(line: str) -> None:
     (told,) = run(f"G1 {line}").findings
