@@ -49,6 +49,7 @@ class Tool(BaseModel):
     pilot_length: float | None = Field(None, gt=0, le=50, description="round-over: the bearing, its screw too")
     profile_radius: float | None = Field(None, gt=0, description="round-over, core-box: the radius it leaves")
     neck_diameter: float | None = Field(None, gt=0, description="slot-cutter: what is thinner over its disc")
+    neck_length: float | None = Field(None, gt=0, le=100, description="slot-cutter: from its disc up to its shank")
 
     @property
     def cut_diameter(self) -> float:
@@ -59,6 +60,16 @@ class Tool(BaseModel):
     def radius(self) -> float:
         """Half the ruling diameter."""
         return self.cut_diameter / 2
+
+    @property
+    def neck_radius(self) -> float:
+        """Half of a slot cutter's neck; 0 of other tools."""
+        return (self.neck_diameter or 0.0) / 2
+
+    @property
+    def undercuts(self) -> bool:
+        """Whether material may stand over its cutting edges."""
+        return self.kind == "slot-cutter"
 
     @property
     def is_flat(self) -> bool:
@@ -72,8 +83,11 @@ class Tool(BaseModel):
 
     @property
     def reach(self) -> float:
-        """The deepest it may go below the face it enters: flutes and stick-out, whichever is shorter."""
-        return min(self.cutting_length, self.stick_out)
+        """The deepest it may go below the face it enters: flutes and stick-out, whichever is shorter.
+
+        A slot cutter's edges are its disc: its neck follows where there is room.
+        """
+        return self.stick_out if self.undercuts else min(self.cutting_length, self.stick_out)
 
     @model_validator(mode="after")
     def _agrees(self) -> Self:

@@ -101,7 +101,11 @@ def _pilot_rules(tool: "Tool") -> Iterator[Contradiction]:
 
 
 def _foreign_rules(tool: "Tool") -> Iterator[Contradiction]:
-    """Keys that only a round-over has."""
+    """Keys that only a slot cutter or only a round-over has."""
+    if tool.kind != "slot-cutter":
+        for key in ("neck_diameter", "neck_length"):
+            if getattr(tool, key) is not None:
+                yield Contradiction((key,), f"{tool.kind} tools have none", "leave it out, or slot-cutter")
     if tool.kind == "round-over":
         return
     for key in ("pilot_diameter", "pilot_length"):
@@ -121,6 +125,10 @@ def _slot_cutter_rules(tool: "Tool") -> Iterator[Contradiction]:
         yield Contradiction(("neck_diameter",), "missing", "of what is thinner over its disc, mm")
     elif tool.neck_diameter >= tool.diameter:
         yield Contradiction(("neck_diameter",), "the neck is as thick as the disc under it", f"below {tool.diameter:g}")
+    if tool.neck_length is not None and tool.cutting_length + tool.neck_length > tool.stick_out:
+        room = tool.stick_out - tool.cutting_length
+        text = f"disc and neck reach into the collet: stick_out is {tool.stick_out:g}"
+        yield Contradiction(("neck_length",), text, f"at most {room:g}")
 
 
 _KIND_RULES = {

@@ -23,10 +23,21 @@ Layer = tuple[str, float, float]  # what it is, its radius, how high over the ti
 def layers(tool: Tool) -> tuple[Layer, ...]:
     """The tool from below: cutter, shank where it is wider, collet nut."""
     found: list[Layer] = [(f"T{tool.number}", tool.radius, 0.0)]
-    if tool.shank_diameter > tool.cut_diameter:
+    if tool.undercuts:
+        found += _over_disc(tool)
+    elif tool.shank_diameter > tool.cut_diameter:
         found.append((f"T{tool.number}'s shank", tool.shank_diameter / 2, tool.cutting_length))
     found.append((f"T{tool.number}'s collet nut", tool.nut_diameter / 2, tool.stick_out))
     return tuple(found)
+
+
+def _over_disc(tool: Tool) -> Iterator[Layer]:
+    """Neck, then shank; a neck of which nobody told the length is taken for a wider shank's whole way down."""
+    shank = tool.shank_diameter / 2
+    if tool.neck_length is not None or shank <= tool.neck_radius:
+        yield f"T{tool.number}'s neck", tool.neck_radius, tool.cutting_length
+    if shank > tool.neck_radius:
+        yield f"T{tool.number}'s shank", shank, tool.cutting_length + (tool.neck_length or 0.0)
 
 
 def collision_findings(
@@ -104,7 +115,7 @@ def _sheet(placed: Placed, stock: Stock, setup: Setup) -> Iterator[Finding]:
     """A layer over the cutter that goes under the top where material is left for it to meet."""
     tool = setup.tools[placed.move.tool]
     depth = setup.top - min(placed.move.start[2], placed.move.end[2])
-    if depth <= tool.reach + CLEAR:
+    if depth <= tool.cutting_length + CLEAR:
         return
     for name, radius, height in layers(tool)[1:]:
         under = depth - height

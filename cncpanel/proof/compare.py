@@ -12,7 +12,7 @@ from math import hypot
 import numpy as np
 import shapely
 
-from cncpanel.proof.cuts import Cut, boxes, deepest
+from cncpanel.proof.cuts import Cut, boxes, ceilings, deepest
 from cncpanel.proof.finding import Finding
 from cncpanel.proof.footprint import Footprints
 from cncpanel.proof.profile import radius_at, tip_height
@@ -74,6 +74,7 @@ class Comparison:
         """Everything that differs."""
         for depth in self.wanted.starts:
             yield from self._gouges(depth)
+        yield from self._undercut()
         yield from self._thin_tabs()
         for floor in self.wanted.floors:
             yield from self._floor(floor)
@@ -118,10 +119,13 @@ class Comparison:
         stay = shapely.buffer(self.wanted.must_stay(depth), -self.touch)
         yield from self._touched(stay, depth + DEPTH, "gouge", "material that must stay is cut")
 
-    def _touched(self, stay: shapely.Geometry, depth: float, kind: str, text: str) -> Iterator[Finding]:
+    def _touched(
+        self, stay: shapely.Geometry, depth: float, kind: str, text: str, *, undercutting: bool = False
+    ) -> Iterator[Finding]:
         if stay.is_empty:
             return
-        cover = self._covered(self.near(stay, depth), depth)
+        near = self.near(stay, depth)
+        cover = self._covered([cut for cut in near if cut.tool.undercuts] if undercutting else near, depth)
         if not cover.shapes:
             return
         shapely.prepare(stay)
@@ -149,12 +153,23 @@ class Comparison:
             limit=self.touch,
         )
 
+    def _undercut(self) -> Iterator[Finding]:
+        """Under a face that nothing has touched: each disc at its lower side, where most must stay."""
+        for level in _under_discs(self.cuts):
+            if level > 0:
+                stay = shapely.buffer(self.wanted.must_stay(level), -self.touch)
+                text = "material that must stay is cut under the face"
+                yield from self._touched(stay, level, "gouge", text, undercutting=True)
+
     def _thin_tabs(self) -> Iterator[Finding]:
         for tab in self.wanted.target.tabs:
             kerf = 2 * self._radius_near(shapely.Point(tab.x, tab.y), 0.0, self.touch)
             stay = shapely.buffer(bar(tab, self.wanted, tab.width - 2 * TAB_SLACK, kerf), -self.touch)
             text = f"the tab of {tab.name} is thinner or shorter than its {tab.width:g} mm"
             yield from self._touched(stay, tab.top + DEPTH, "tab-thin", text)
+            for level in _under_discs(self.near(stay, tab.top)):
+                if level > tab.top + DEPTH:
+                    yield from self._touched(stay, level, "tab-thin", text, undercutting=True)
 
     def _radius_near(self, shape: shapely.Geometry, depth: float, distance: float = 0.5) -> float:
         """The smallest tool that came by; 0 where none did."""
@@ -171,9 +186,10 @@ class Comparison:
         tip = self._drill_tip(floor)
         depth = floor.depth if through else floor.depth - tip - DEPTH
         tabs = self._tabs_of(floor) if through else []
-        yield from self._left(floor, depth, tabs)
+        over_tabs = min((tab.top for tab in tabs), default=0.0) - DEPTH
+        yield from self._left(floor, depth, tabs, max(over_tabs, 0.0))
         if tabs:
-            yield from self._left(floor, min(tab.top for tab in tabs) - DEPTH, [])
+            yield from self._left(floor, over_tabs, [])
 
     def _tabs_of(self, floor: Floor) -> list[Tab]:
         return [tab for tab, whole in self._bars if whole.intersects(floor.shape)]
@@ -192,9 +208,15 @@ class Comparison:
         elif not strokes.intersects(cut):
             yield self._leftover(floor, strokes, "nothing of it is cut to its depth")
 
-    def _left(self, floor: Floor, depth: float, tabs: Sequence[Tab]) -> Iterator[Finding]:
+    def _left(self, floor: Floor, depth: float, tabs: Sequence[Tab], above: float = 0.0) -> Iterator[Finding]:
+        """At the depth, and over every disc between it and the depth `above`."""
         must = floor.shape if floor.must is None else floor.must
         shape = shapely.buffer(shapely.intersection(must, self.wanted.target.sheet), -self.touch)
+        for level in ceilings(self.near(shape, 0.0), depth, above):
+            yield from self._left_at(floor, shape, level, [tab for tab in tabs if tab.top < level])
+        yield from self._left_at(floor, shape, depth, tabs)
+
+    def _left_at(self, floor: Floor, shape: shapely.Geometry, depth: float, tabs: Sequence[Tab]) -> Iterator[Finding]:
         cover = self._covered(self.near(shape, depth), depth).shapes
         left = shapely.difference(shape, shapely.union_all(cover)) if cover else shape
         pieces = [piece for piece in _polygons(left) if piece.area > SPECK]
@@ -339,6 +361,11 @@ class Comparison:
             y=round(at.y, 4),
             measure=round(piece.area, 2),
         )
+
+
+def _under_discs(cuts: Sequence[Cut]) -> list[float]:
+    """Depths at the lower sides of undercutting tools' discs."""
+    return sorted({round(cut.deep - 2 * DEPTH, 4) for cut in cuts if cut.tool.undercuts})
 
 
 def _within(cut: Cut, floor: Floor) -> bool:

@@ -15,6 +15,7 @@ from cncpanel.proof.motion import Move
 from cncpanel.proof.sweep import extents, straightened
 
 SAME = 1e-5  # mm; a tenth of a program's last decimal
+UNDER_CEILING = 1e-3  # mm over a disc's upper face
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +56,12 @@ def cuts_of(program: str, moves: Iterable[Move], tools: dict[int, Tool], top: fl
             if deep > SAME:
                 found.append(Cut(program, move, tool, deep, shallow))
     return found
+
+
+def ceilings(cuts: Iterable[Cut], depth: float, above: float = 0.0) -> list[float]:
+    """Depths just over the discs of undercutting tools, between `above` and `depth`: there material may still stand."""
+    over = {round(cut.shallow - cut.tool.cutting_length - UNDER_CEILING, 4) for cut in cuts if cut.tool.undercuts}
+    return sorted(one for one in over if above + SAME < one < depth)
 
 
 def deepest(cuts: Iterable[Cut]) -> list[Cut]:

@@ -36,13 +36,17 @@ class Footprints:
         self._whole: dict[int, shapely.Geometry] = {}
         self._discs: dict[Disc, shapely.Geometry] = {}
 
-    def covered(self, cuts: Iterable[Cut], depth: float) -> Covered:
-        """What the cuts cover `depth` mm below the top."""
+    def from_above(self, cuts: Iterable[Cut]) -> Covered:
+        """Everything under which they cut at any depth."""
+        return self.covered(cuts, 0.0, widest=True)
+
+    def covered(self, cuts: Iterable[Cut], depth: float, *, widest: bool = False) -> Covered:
+        """What the cuts cover `depth` mm below the top; `widest`: discs of undercutting tools deeper down too."""
         lines: dict[float, list[tuple[Move, Cut]]] = {}
         spots: dict[Disc, Cut] = {}
         result = Covered()
         for cut, move, deep in _parts(cuts, depth):
-            radius = radius_at(cut.tool, max(deep - depth, 0.0))
+            radius = cut.tool.radius if widest else radius_at(cut.tool, _least_height(cut, deep, depth))
             if radius <= SAME:
                 continue
             start, end = rounded(move.start), rounded(move.end)
@@ -88,6 +92,13 @@ class Footprints:
             shapes = discs([spot[:2] for spot in group], radius)
             self._discs.update(zip(group, shapes, strict=True))
         result.add([self._discs[spot] for spot in spots], list(spots.values()))
+
+
+def _least_height(cut: Cut, deep: float, depth: float) -> float:
+    """The lowest part of the tool that comes by; all of a disc goes through what lies over the end of a plunge."""
+    if cut.move.is_vertical and cut.tool.undercuts:
+        deep = min(deep, max(cut.shallow, depth))
+    return max(deep - depth, 0.0)
 
 
 def _parts(cuts: Iterable[Cut], depth: float) -> Iterator[tuple[Cut, Move, float]]:

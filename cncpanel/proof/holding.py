@@ -185,7 +185,7 @@ class Holding:
         shapely.prepare(shape)
         footprints = Footprints()
         for number in (np.flatnonzero(near) + since).tolist():
-            if any(shape.intersects(one) for one in footprints.covered([self._cuts[number]], 0.0).shapes):
+            if any(shape.intersects(one) for one in footprints.from_above([self._cuts[number]]).shapes):
                 yield number
 
     def _named(self, shape: shapely.Polygon) -> str:

@@ -6,15 +6,19 @@ from functools import cached_property
 from math import hypot, isnan
 
 import numpy as np
+import numpy.typing as npt
 import shapely
 
-from cncpanel.proof.cuts import SAME, Cut, boxes
+from cncpanel.machine.tool import Tool
+from cncpanel.proof.cuts import SAME, Cut, boxes, ceilings
 from cncpanel.proof.finding import Finding, Severity, finding_at_end
 from cncpanel.proof.footprint import Footprints
 from cncpanel.proof.motion import Move
 from cncpanel.proof.profile import radius_at, tip_height
 from cncpanel.proof.setup import Setup
 from cncpanel.proof.sweep import capsules, discs, extent, ring_sector, straightened
+
+Numbers = npt.NDArray[np.int64]
 
 THIN = 0.02  # mm; less than this on a rapid's way is the rounding of walls already cut
 STEEP = 0.37  # rise to run: 20 degrees, the steepest ramp that a machine file may state
@@ -46,15 +50,24 @@ class Stock:
     def _deep(self) -> "np.ndarray[tuple[int], np.dtype[np.float64]]":
         return np.array([cut.deep for cut in self._cuts])
 
-    def left_in(self, area: shapely.Geometry, depth: float, before: int) -> shapely.Geometry:
-        """What material of `area` is still there at `depth` before cut number `before`."""
-        left = shapely.intersection(area, self._sheet)
-        if left.is_empty or self._tree is None:
-            return left
+    @cached_property
+    def _undercuts(self) -> "np.ndarray[tuple[int], np.dtype[np.bool_]]":
+        return np.array([cut.tool.undercuts for cut in self._cuts], dtype=np.bool_)
+
+    def left_in(self, area: shapely.Geometry, depth: float, before: int, above: float = 0.0) -> shapely.Geometry:
+        """What material of `area` is still there between the depths `above` and `depth` before cut number `before`."""
+        whole = shapely.intersection(area, self._sheet)
+        if whole.is_empty or self._tree is None:
+            return whole
         near = np.sort(self._tree.query(area))
-        near = near[(near < before) & (self._deep[near] >= depth - SAME)]
-        gone = self._covered([self._cuts[i] for i in near], depth).shapes
-        return shapely.difference(left, shapely.union_all(gone)) if gone else left
+        near = near[near < before]
+        under = ceilings((self._cuts[i] for i in near[self._undercuts[near]]), depth, above)
+        left = [self._left_at(whole, level, near) for level in (depth, *under)]
+        return left[0] if len(left) == 1 else shapely.union_all(left)
+
+    def _left_at(self, whole: shapely.Geometry, depth: float, near: Numbers) -> shapely.Geometry:
+        gone = self._covered([self._cuts[i] for i in near[self._deep[near] >= depth - SAME]], depth).shapes
+        return shapely.difference(whole, shapely.union_all(gone)) if gone else whole
 
 
 def material_findings(moves: Sequence[Placed], stock: Stock, setup: Setup) -> Iterator[Finding]:
@@ -90,7 +103,8 @@ def _rapid(placed: Placed, stock: Stock, setup: Setup, low: float) -> Iterator[F
     depth = max(tip - (tip_height(tool) if tool else 0.0), 0.0)
     radius = radius_at(tool, tip - depth) if tool else 0.0
     area = _swept(move, radius, setup.machine.motion.rapid_path == "dog-leg")
-    left = stock.left_in(shapely.buffer(area, -THIN), depth, placed.before)
+    above = _disc_top(placed, tool, setup)
+    left = stock.left_in(shapely.buffer(area, -THIN), depth, placed.before, above)
     if not left.is_empty:
         at = left.representative_point()
         yield _finding(
@@ -99,6 +113,14 @@ def _rapid(placed: Placed, stock: Stock, setup: Setup, low: float) -> Iterator[F
             f"a rapid through material at X{at.x:.2f} Y{at.y:.2f}",
             setup.top - low,
         )
+
+
+def _disc_top(placed: Placed, tool: Tool | None, setup: Setup) -> float:
+    """The depth over which an undercutting tool is thinner all along the move; what its neck meets is told apart."""
+    if tool is None or not tool.undercuts:
+        return 0.0
+    highest = max(placed.move.start[2], placed.move.end[2])
+    return max(setup.top - highest - tool.cutting_length, 0.0)
 
 
 def _swept(move: Move, radius: float, dog_leg: bool) -> shapely.Geometry:
@@ -118,7 +140,8 @@ def _plunge(placed: Placed, stock: Stock, setup: Setup) -> Iterator[Finding]:
         return
     end = radius_at(tool, 0.0) if tool.kind == "round-over" else tool.radius  # its flank cuts on the way down
     area = shapely.union_all([_footprint(piece, end) for piece in straightened(move)])
-    left = stock.left_in(shapely.buffer(area, -THIN), setup.top - move.end[2], placed.before)
+    above = _disc_top(placed, tool, setup)
+    left = stock.left_in(shapely.buffer(area, -THIN), setup.top - move.end[2], placed.before, above)
     if left.is_empty:
         return
     if tool.plunges:

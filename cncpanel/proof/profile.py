@@ -12,8 +12,10 @@ def radius_at(tool: Tool, height: float) -> float:
     """The tool's radius `height` mm over its tip; 0 below the tip."""
     if height < 0:
         return 0.0
-    if tool.is_flat or tool.kind == "slot-cutter":
+    if tool.is_flat:
         return tool.radius
+    if tool.undercuts:
+        return tool.radius if height <= tool.cutting_length else tool.neck_radius
     if tool.kind == "core-box":
         return float(form_of(tool).reaches(np.array(height)))
     if tool.kind == "ball":

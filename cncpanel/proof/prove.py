@@ -35,6 +35,7 @@ from cncpanel.proof.spread import Spread, low_rapids, spread_findings
 from cncpanel.proof.tally import Tally
 from cncpanel.proof.target import Target
 from cncpanel.proof.touch_off import touch_off_findings, touch_off_spots
+from cncpanel.proof.undercut_load import undercut_stretches
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +93,7 @@ def witnessed(
     findings += _raised(programs, wanted, setup, holding, met)
     sheet = carved(placed, wanted.sheet, setup) if cuts else None
     findings += sheet.findings if sheet is not None else ()
-    taken = list(stretches(sheet)) if sheet is not None else []
+    taken = [*(stretches(sheet) if sheet is not None else ()), *undercut_stretches(placed, stock, setup)]
     if circumstances.limits is not None:
         findings += load_findings(taken, setup, circumstances.limits)
     lower = Spread(setup).underside

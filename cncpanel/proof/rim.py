@@ -57,7 +57,10 @@ class Swept:
         margin = np.full(len(x), -np.inf)
         if near.any():
             shapely.prepare(self.way)
-            wide = form_of(self.tool).reaches(np.maximum(height[near], 0.0))
+            form = form_of(self.tool)
+            wide = form.reaches(np.maximum(height[near], 0.0))
+            if form.disc_height is not None:
+                wide = np.where(height[near] > form.disc_height, form.neck or 0.0, wide)
             margin[near] = wide - shapely.distance(shapely.points(x[near], y[near]), self.way)
         return margin
 

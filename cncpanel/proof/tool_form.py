@@ -124,8 +124,8 @@ def form_of(tool: Tool) -> ToolForm:
     if tool.kind == "round-over":
         rounding = tool.profile_radius or tool.radius
         return flare_form(tool.radius, tool.tip_radius or 0.0, rounding, tool.under_curve)
-    if tool.kind == "slot-cutter":
-        return disc_form(tool.radius, tool.cutting_length, (tool.neck_diameter or 0.0) / 2)
+    if tool.undercuts:
+        return disc_form(tool.radius, tool.cutting_length, tool.neck_radius)
     if tool.tip_angle_deg is not None and not tool.is_flat:
         return cone_form(tool.radius, tool.tip_angle_deg, tool.tip_radius or 0.0)
     return flat_form(tool.radius)

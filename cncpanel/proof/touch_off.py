@@ -30,7 +30,7 @@ def touch_off_findings(spots: set[tuple[float, float]], cuts: Sequence[Cut]) -> 
         spot = shapely.buffer(shapely.Point(x, y), ROOM)
         near = [cuts[i] for i in sorted(tree.query(spot).tolist())]
         for cut in near:
-            if any(shape.intersects(spot) for shape in Footprints().covered([cut], 0.0).shapes):
+            if any(shape.intersects(spot) for shape in Footprints().from_above([cut]).shapes):
                 yield _finding(cut, x, y)
                 break
 

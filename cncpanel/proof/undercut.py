@@ -36,7 +36,7 @@ def bands(moves: Iterable[Move], form: ToolForm, top: float) -> tuple[Band, ...]
     for move in moves:
         depth = top - move.end[2]
         if move.kind != "rapid" and depth > SAME and abs(move.start[2] - move.end[2]) <= SAME:
-            levels.setdefault(round(depth, 6), []).extend(_swept(move, form.radius))
+            levels.setdefault(round(depth, 6), []).extend(swept(move, form.radius))
     height = form.disc_height or 0.0
     return tuple(
         Band(top=max(depth - height, 0.0), bottom=depth, shape=shapely.union_all(shapes))
@@ -44,7 +44,8 @@ def bands(moves: Iterable[Move], form: ToolForm, top: float) -> tuple[Band, ...]
     )
 
 
-def _swept(move: Move, radius: float) -> Sequence[shapely.Geometry]:
+def swept(move: Move, radius: float) -> Sequence[shapely.Geometry]:
+    """Shapes that a disc covers on a level way."""
     if move.centre is None:
         return capsules([(move.start[:2], move.end[:2])], radius)
     x, y = move.centre[:2]
