@@ -181,7 +181,7 @@ def _housed_width(scene: Scene, standing: Standing, width: float) -> Iterator[Fi
 def _depth_at(scene: Scene, side: int, point: Point) -> float | None:
     """The depth of the side's groove or rabbet at a point of the section."""
     panel = scene.panels[side]
-    for recess in panel.recesses:
+    for recess in (recess for face in panel.sides for recess in face.recesses):
         xmin, ymin, xmax, ymax = recess.region.bounds
         x, y = point.x - panel.drawn_at.x, point.y - panel.drawn_at.y
         if recess.kind in ("groove", "rabbet") and xmin <= x <= xmax and ymin <= y <= ymax:

@@ -7,6 +7,7 @@ them. Rounded rims stay square in both: a rounding only takes away.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 from math import cos, pi, radians, tan
 from typing import Literal
 
@@ -85,9 +86,10 @@ def _layers(panel: Panel, edges: tuple[Edge, ...], detailed: bool) -> list[Layer
     made: list[Layer] = []
     bevels = [edge for edge in edges if _is_whole_bevel(edge)]
     box = panel.outline.bounds
-    for start, stop in _spans(panel, thickness):
-        cuts = [recess.region for recess in panel.recesses if recess.depth >= stop - AT_RIM]
-        depths = (start, stop) if panel.face == "show" else (thickness - stop, thickness - start)
+    floors = list(_floors(panel, thickness))
+    levels = sorted({0.0, thickness, *(round(depth, 6) for _, *both in floors for depth in both)})
+    for depths in pairwise(levels):
+        cuts = [region for region, top, bottom in floors if top <= depths[0] + AT_RIM and bottom >= depths[1] - AT_RIM]
         for ring in convex_parts(whole, (*through, *cuts), DETAIL_CHORD if detailed else CHORD):
             top, bottom = (_bevelled(ring, depth, bevels, box, thickness) for depth in depths)
             made.append((top, bottom, depths))
@@ -113,9 +115,12 @@ def _is_whole_bevel(edge: Edge) -> bool:
     return edge.bevel_deg is not None and edge.side is not None and edge.faces != "both" and not partial
 
 
-def _spans(panel: Panel, thickness: float) -> Iterator[tuple[float, float]]:
-    floors = sorted({round(recess.depth, 6) for recess in panel.recesses if recess.depth < thickness})
-    yield from zip((0.0, *floors), (*floors, thickness), strict=True)
+def _floors(panel: Panel, thickness: float) -> Iterator[tuple[Region, float, float]]:
+    """Each recess of both faces with the depths below the show face from which and to which it is open."""
+    for side in panel.sides:
+        for recess in side.recesses:
+            depth = min(recess.depth, thickness)
+            yield (recess.region, 0.0, depth) if side.face == "show" else (recess.region, thickness - depth, thickness)
 
 
 def _bevelled(ring: Floats, depth: float, bevels: Sequence[Edge], box: Bounds, thickness: float) -> Floats:
