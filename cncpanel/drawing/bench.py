@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from cncpanel.drawing.measures import SIZED, WORDS, Measures, number
 from cncpanel.drawing.paper import Bullets, Heading, Piece, Sentence, Table
+from cncpanel.drawing.slot_notes import slot_pieces
 from cncpanel.operation.operation import EdgeCut, PanelPlan, Spot
 
 MOST_PLACES = 10  # listed for one feature; job.json has all of them
@@ -19,6 +20,7 @@ def bench_pieces(plans: Iterable[PanelPlan], measures: Measures) -> list[Piece]:
     pieces: list[Piece] = [Heading("Left for the bench")]
     if points:
         pieces.append(Bullets(tuple(points)))
+    pieces += slot_pieces((plan.panel for plan in listed), measures)
     if rows:
         unit = measures.units[0]
         where = "At X, Y from the panel's lower left, show face"

@@ -1,6 +1,7 @@
-"""Where rims are rounded or bevelled: the line on the face at which the round or the bevel begins."""
+"""What rims get, as lines on the face: where a round or a bevel begins, how far in a slot under the face goes."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from cncpanel.drawing.page import Line, Pen
 from cncpanel.drawing.seen import Seen
@@ -10,26 +11,30 @@ from cncpanel.geometry.point import Point
 from cncpanel.geometry.ring import Ring, ring_of
 from cncpanel.geometry.segment import Segment
 from cncpanel.geometry.tolerance import PATH
-from cncpanel.panel.edge import Bevel, DrawnRim, Round
+from cncpanel.panel.edge import Bevel, DrawnRim, Round, Slot
 from cncpanel.units import DimensionUnit, shown
 
 INTO = 1e-4  # mm from a corner, on the stretch's side of it
+HIDDEN = (3.0, 1.5)  # dashes of what lies under the face
 SHORTEST = 1.0  # mm; a shorter stretch of a side shows nothing
 
 
 def rounding_lines(seen: Seen, pen: Pen, layer: str) -> Iterator[Line]:
-    """A line as far inside the rim as its form reaches, for every rounding and bevel on the face that is seen."""
+    """A line as far inside the rim as its form reaches: roundings and bevels on the face that is seen, slots dashed."""
     for drawn in seen.panel.rims:
-        if isinstance(drawn.form, Round | Bevel) and drawn.faces in (seen.face, "both"):
-            for shape in _inside(seen, drawn):
+        if isinstance(drawn.form, Slot):
+            for shape in _inside(seen, drawn, drawn.form.depth):
+                yield Line(shape=shape, pen=replace(pen, dash=HIDDEN), layer=f"{layer}_T_SLOT")
+        elif drawn.faces in (seen.face, "both"):
+            for shape in _inside(seen, drawn, drawn.form.width):
                 yield Line(
                     shape=shape, pen=pen, layer=f"{layer}_{'ROUND' if isinstance(drawn.form, Round) else 'BEVEL'}"
                 )
 
 
-def _inside(seen: Seen, edge: DrawnRim) -> Iterator[Contour | Path]:
-    """Where the edge's form meets the face, in the view: all round, or beside its stretch."""
-    width = edge.form.width if edge.inside else -edge.form.width
+def _inside(seen: Seen, edge: DrawnRim, reach: float) -> Iterator[Contour | Path]:
+    """How far in the edge's form goes, in the view: all round, or beside its stretch."""
+    width = reach if edge.inside else -reach
     loops = offset_contour(edge.contour.counter_clockwise, width)
     if edge.stretch is None or not loops:
         yield from (seen.place.contour(loop) for loop in loops)
@@ -68,4 +73,6 @@ def edge_words(drawn: DrawnRim, unit: DimensionUnit) -> str:
         return f"round {shown(drawn.form.radius, unit)}, {faces}"
     if isinstance(drawn.form, Bevel):
         return f"bevel {drawn.form.angle_deg:g} deg, {shown(round(drawn.form.width, 3), unit)} wide, {faces}"
-    return f"slot {shown(drawn.form.width, unit)} x {shown(drawn.form.depth, unit)} for T-moulding"
+    middle = drawn.form.middle
+    where = "mid-thickness" if middle is None else f"middle {shown(middle, unit)} under the show face"
+    return f"slot {shown(drawn.form.width, unit)} x {shown(drawn.form.depth, unit)} deep for T-moulding, {where}"

@@ -23,6 +23,7 @@ from cncpanel.panel.panel import Hole, Recess
 from cncpanel.units import DimensionUnit, shown
 
 CENTRE, CUT_AHEAD, EDGE, CHECK_POINT = "CENTRE", "CUT_AHEAD", "EDGE", "CHECK_POINT"
+EDGE_SLOT = f"{EDGE}_T_SLOT"
 FINISHED = Pen(width=0.5)
 THROUGH = Pen(width=0.35)
 PART_WAY = Pen(width=0.25)

@@ -82,8 +82,12 @@ def pen_samples(template: Template) -> Iterator[tuple[Pen, str]]:
             yield behind if side.worked_behind else (drawn.PART_WAY, words)
     if any(side.holes for side in panel.sides):
         yield drawn.CROSS, "crossed: centre of a hole"
-    if any(line.layer.startswith(drawn.EDGE) for line in template.lines):
+    rims = {line.layer: line.pen for line in template.lines if line.layer.startswith(drawn.EDGE)}
+    slot = rims.pop(drawn.EDGE_SLOT, None)
+    if rims:
         yield drawn.ROUNDED, "where a rounding or a bevel of the edge begins"
+    if slot is not None:
+        yield slot, "floor of a slot in the edge, under the face"
     if template.ahead is not None:
         yield drawn.AHEAD, "router template" if isinstance(template.ahead, RouterAhead) else "saw line"
 

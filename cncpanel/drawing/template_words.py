@@ -17,7 +17,7 @@ from cncpanel.geometry.contour import Contour, circle, polygon
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import region_of
 from cncpanel.geometry.segment import Segment
-from cncpanel.panel.edge import Bevel, DrawnRim, Round
+from cncpanel.panel.edge import DrawnRim, Slot
 from cncpanel.units import DimensionUnit
 
 SIZES = (8.0, 6.0, 4.0, 3.0, 2.0, 1.5)  # mm capitals of the name
@@ -60,9 +60,9 @@ def title_block(seen: Seen) -> TitleBlock:
 
 
 def _rim_width(seen: Seen) -> float:
-    """How far the widest rounding or bevel reaches from its rim."""
-    widths = (drawn.form.width for drawn in seen.panel.rims if isinstance(drawn.form, Round | Bevel))
-    return max(widths, default=0.0)
+    """How far what has a line along a rim reaches from it: roundings, bevels, slots."""
+    forms = [drawn.form for drawn in seen.panel.rims]
+    return max((form.depth if isinstance(form, Slot) else form.width for form in forms), default=0.0)
 
 
 def _cuts(seen: Seen) -> Area:

@@ -11,7 +11,7 @@ Side = Literal["bottom", "right", "top", "left"]
 
 
 class TSlot(Table):
-    """The slot that a T-moulding is knocked into, along the rim: always cut at the bench."""
+    """The slot that a T-moulding is knocked into, along the rim: cut at the bench; `bench = false` is refused."""
 
     width: Positive
     depth: Positive = Field(description="from the rim into the panel")
@@ -65,6 +65,11 @@ class RimEdge(RimPart):
                 yield f"{key} is given without bevel_deg (a rounding's depth is its radius)"
         if "t_slot" in table and table.keys() & {"run_out", "tool"}:
             yield "run_out and tool are for the machine, a t_slot is cut at the bench"
+        if "t_slot" in table and table.get("bench") is False:
+            yield (
+                "bench = false asks the machine for a t_slot: no program cuts one, since a slot cutter needs a channel "
+                "beside the wall to come down in and to leave sideways (leave bench out: it is listed for the bench)"
+            )
 
 
 class Edge(RimEdge):

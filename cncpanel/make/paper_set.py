@@ -11,10 +11,11 @@ from cncpanel.drawing.feeds import cut_rows, feeds_pieces
 from cncpanel.drawing.measures import Measures
 from cncpanel.drawing.packing_pieces import packing_pieces
 from cncpanel.drawing.panel_drawing_pieces import DrawnPanel, panel_pieces
-from cncpanel.drawing.paper import Document, PaperSize, Piece
+from cncpanel.drawing.paper import Document, Heading, PaperSize, Piece
 from cncpanel.drawing.saw_pages import SawPages, saw_pieces
 from cncpanel.drawing.seen import Seen
 from cncpanel.drawing.setup import SetUp, setup_pieces
+from cncpanel.drawing.slot_notes import slot_pieces
 from cncpanel.job.read import ReadJob
 from cncpanel.layout.layout import Sheet
 from cncpanel.layout.leftover import Leftover
@@ -75,8 +76,10 @@ def bench_document(read: ReadJob, panels: tuple[Panel, ...], plan: SawPlan, name
     empty = _empty(read, proven=True)
     width, head = empty.frame_width, read.job.job
     cover = cover_pieces(head, None, checksum(read), proven=True, sheets=len(plan.sheets), panels=len(panels))
-    sawn = saw_pieces(saw_pages(read, panels, plan, names), width)
-    return _with(empty, [*cover, *sawn, *_bench_pieces(read, panels, width)])
+    pages = saw_pages(read, panels, plan, names)
+    slots = slot_pieces(panels, pages.measures)
+    told = [Heading("Slots along edges", 1), *slots] if slots else []
+    return _with(empty, [*cover, *saw_pieces(pages, width), *told, *_bench_pieces(read, panels, width)])
 
 
 def cut_list_files(read: ReadJob, panels: tuple[Panel, ...]) -> dict[str, bytes]:

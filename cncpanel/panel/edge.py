@@ -95,6 +95,12 @@ class Slot:
 
     width: float
     depth: float
+    middle: float | None = None
+    """Of its width under the show face; None: half the thickness."""
+
+    def under_show_face(self, thickness: float) -> float:
+        """From the show face to the slot's nearer side, of a board of that thickness."""
+        return (thickness / 2 if self.middle is None else self.middle) - self.width / 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

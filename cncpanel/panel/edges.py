@@ -209,7 +209,7 @@ def _resolved(asked: Asked, width: float, draft: Draft) -> Iterator[tuple[Contou
 
 def _drawn(asked: Asked, form: EdgeForm | None, contour: Contour, stretch: Stretch | None) -> DrawnRim:
     slot = asked.edge.t_slot
-    shape: EdgeForm | Slot | None = form if slot is None else Slot(slot.width, slot.depth)
+    shape: EdgeForm | Slot | None = form if slot is None else Slot(slot.width, slot.depth, slot.middle)
     assert shape is not None, "an edge without a form is a slot"
     by_hand = asked.edge.bench or form is None
     return DrawnRim(
