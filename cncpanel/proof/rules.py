@@ -140,7 +140,7 @@ def _lonely_words(block: Block, acting: int | None, path_p: bool) -> None:
         "j": acting in _ARCS or acting == 870,
         "k": acting in _ARCS or acting == 870,
         "l": cycle or 100 in block.g,
-        "p": bool(_DWELLING.intersection((*block.g, acting or 0))) or 100 in block.g or (path_p and 640 in block.g),
+        "p": bool(_DWELLING.intersection((*block.g, acting))) or 100 in block.g or (path_p and 640 in block.g),
         "q": acting == 830,
         "r": acting in _ARCS or cycle,
     }
