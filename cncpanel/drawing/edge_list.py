@@ -11,6 +11,7 @@ from cncpanel.panel.edge import Round
 
 def edge_pieces(plans: Iterable[PanelPlan], measures: Measures, width: float) -> list[Piece]:
     """Nothing where the programs make no edge; the page is `width` mm wide."""
+    plans = tuple(plans)
     edges = [one for plan in plans for one in plan.operations if isinstance(one, EdgeCut)]
     rows, picture = tuple(_row(one, measures) for one in edges), edge_picture(edges, width)
     if not rows:
@@ -18,7 +19,7 @@ def edge_pieces(plans: Iterable[PanelPlan], measures: Measures, width: float) ->
     return [
         Heading("Edges made by the programs"),
         Sentence(
-            "After the walls, while parts hang on their tabs. A form tool roughs beside the wall, then takes a light "
+            f"{when(plans)} A form tool roughs beside the wall, then takes a light "
             "pass; try tool and depth on scrap first: too deep leaves a step in the face, too near one in the wall."
         ),
         Table(
@@ -28,6 +29,13 @@ def edge_pieces(plans: Iterable[PanelPlan], measures: Measures, width: float) ->
         ),
         *_drawn(picture),
     ]
+
+
+def when(plans: Iterable[PanelPlan]) -> str:
+    """When the edges are cut: before the turn nothing goes through."""
+    if any(plan.panel.first for plan in plans):
+        return "In a kerf that goes part of the way down: the walls follow after the turn."
+    return "After the walls, while tabs, a skin or the vacuum still hold the parts."
 
 
 def _drawn(picture: Picture | None) -> list[Piece]:

@@ -9,7 +9,7 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
-from cncpanel.drawing.paper import Cautions
+from cncpanel.drawing.paper import Cautions, Sentence
 from cncpanel.drawing.setup import setup_pieces
 from cncpanel.errors import ProblemsFound
 from cncpanel.make.choice import Choice
@@ -177,6 +177,13 @@ def test_the_first_set_up_s_page_says_how_far_its_rims_may_step_off_their_walls(
     points = [[point for piece in page if isinstance(piece, Cautions) for point in piece.points] for page in pages]
     words = "may step off their walls by up to 0.3 mm"
     assert [any(words in point for point in told) for told in points] == [True, False]
+    said = [
+        piece.text for page in pages for piece in page if isinstance(piece, Sentence) and "light pass" in piece.text
+    ]
+    assert [text.split(": ")[0].split(".")[0] for text in said] == [
+        "In a kerf that goes part of the way down",
+        "After the walls, while tabs, a skin or the vacuum still hold the parts",
+    ]
 
 
 HORN = BOTH.replace("size = [120, 80]\nradius = 12", """outline = [
