@@ -1,7 +1,7 @@
 """Machines of other habits: the same kind of program judged by what their files say."""
 
 import pytest
-from proof_scene import good_text, judge, kinds, machine, scene_target
+from proof_scene import PROGRAMS, good_text, judge, kinds, machine, scene_target
 
 from cncpanel.machine.model import Machine
 from cncpanel.proof.prove import prove
@@ -199,3 +199,12 @@ def test_a_t_word_alone_fits_nothing_but_before_the_first_move_it_says_what_is_f
     assert "tool-not-fitted" not in kinds(judge(f"{body}T1\n{cut}M5\n{tail}"))
     assert "tool-not-fitted" not in kinds(judge(f"{body}T2\n(MSG,FIT T1)\n{cut}M5\n{tail}"))
     assert "tool-not-fitted" not in kinds(judge(f"T2\n{good_text()}"))
+
+
+@pytest.mark.parametrize(("run", "is_plunge"), [(8.0, True), (9.0, False)])
+def test_down_more_steeply_than_twenty_degrees_is_a_plunge(run: float, is_plunge: bool) -> None:
+    """3.2 down over 8 are 21.8 degrees, over 9 they are 19.6: tangents."""
+    text = (PROGRAMS / "bad" / "plunge.nc").read_text(encoding="ascii")
+    slope = text.replace("G1 Z-3.0000 F900", f"G1 X{85 + run:g} Z-3.0000 F900", 1)
+    assert slope != text
+    assert is_plunge == ("plunge" in kinds(judge(slope)))
