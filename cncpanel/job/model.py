@@ -132,6 +132,10 @@ class KeepOut(Table):
     hole: Positive | None = Field(
         None, description="screw: the programs drill it at the box's middle and stop for the screw; absent: it stands"
     )
+    clear: NotNegative | None = Field(
+        None,
+        description="clamp, screw: parts stay so far off; absent: the gap, more where a collet nut dips under its top",
+    )
 
     @property
     def centre(self) -> tuple[float, float]:

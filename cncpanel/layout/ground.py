@@ -13,7 +13,8 @@ def kept_clear(keep_out: KeepOut, stock: Stock, gap: float) -> float:
 
     A margin from where an earlier job cut, as from the sheet's own edges; up to a defect a part may go.
     """
-    return {"clamp": gap, "screw": gap, "used": stock.margin, "defect": 0.0}[keep_out.kind]
+    beside = max(gap, keep_out.clear or 0.0)
+    return {"clamp": beside, "screw": beside, "used": stock.margin, "defect": 0.0}[keep_out.kind]
 
 
 def rectangle_of(keep_out: KeepOut) -> shapely.Polygon:

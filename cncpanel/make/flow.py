@@ -7,10 +7,11 @@ from pathlib import Path
 from cncpanel.cabinet.derive import Whole, read_cabinet
 from cncpanel.errors import Gathering, Place, ProblemsFound
 from cncpanel.errors.toml import TomlFile, read_toml
-from cncpanel.job.model import OffcutSize
+from cncpanel.job.model import OffcutSize, Stock
 from cncpanel.job.read import ReadJob
 from cncpanel.layout.layout import Layout
 from cncpanel.layout.leftover import Left
+from cncpanel.layout.nut_room import with_nut_room
 from cncpanel.layout.saw.plan import SawPlan
 from cncpanel.layout.saw.planner import saw_plan
 from cncpanel.layout.turned import reverses
@@ -154,6 +155,8 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
 
     tell("placing parts on sheets")
     gap = _gap(read, (*plans, *reverse), gathering)
+    read, stocks = _clear_of_nuts(read, (*plans, *reverse), machine, gap)
+    panels = tuple(replace(panel, stock=stocks[panel.stock.name]) for panel in panels)
     layout = arranged(path, read, panels, plans, gap, choice, tell, gathering)
     _tell_sheets_short(read, layout, gathering)
     tell_screws_turned(read, layout, panels, gathering)
@@ -228,6 +231,20 @@ def _gap(read: ReadJob, plans: tuple[PanelPlan, ...], gathering: Gathering) -> f
             f"at least {reach:g}, or leave it out",
         )
     return settings.gap
+
+
+def _clear_of_nuts(
+    read: ReadJob, plans: Sequence[PanelPlan], machine: Machine, gap: float
+) -> tuple[ReadJob, dict[str, Stock]]:
+    """The job with room for collet nuts beside its tall clamps, and its stocks by name."""
+    job, spare = read.job, read.job.settings.spare
+    stocks = {
+        stock.name: with_nut_room(
+            stock, [plan for plan in plans if plan.panel.stock.name == stock.name], machine, gap, spare
+        )
+        for stock in job.stock
+    }
+    return replace(read, job=job.model_copy(update={"stock": tuple(stocks.values())})), stocks
 
 
 def _tell_sheets_short(read: ReadJob, layout: Layout, gathering: Gathering) -> None:

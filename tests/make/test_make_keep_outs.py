@@ -74,12 +74,25 @@ def test_parts_clear_of_a_tall_clamp_pass_and_the_tool_travels_over_it(tmp_path:
     assert over in result.sheets[0].programs[0].text
 
 
-def test_a_clamp_taller_than_the_nut_hangs_is_told_of_the_nut(tmp_path: Path) -> None:
-    """The trim router's nut is 30 mm over its tip: 20.4 over the sheet at a through cut; 11 mm round."""
-    result = made(tmp_path, "desktop-router", keep_out("clamp", 0, 0, 30, 40, more="height = 32"))
-    found = [finding for finding in result.sheets[0].report.findings if finding.kind == "holding-hit"]
-    assert found
-    assert "T1's collet nut meets the clamp" in found[0].text
+@pytest.mark.parametrize("machine", ["desktop-router", "shop-router"])
+def test_a_part_stays_so_far_from_a_tall_clamp_that_the_nut_passes_beside_it(tmp_path: Path, machine: str) -> None:
+    """A trim router's nut is 30 mm over its tip, 20.4 over the sheet at a through cut, and 22 mm wide."""
+    result = made(tmp_path, machine, keep_out("clamp", 0, 0, 20, 200, more="height = 40"))
+    (sheet,) = result.sheets
+    assert kinds(sheet.report) == set()
+    used = next(run.tool for run in sheet.runs.runs if run.kind == "outline")
+    apart = sheet.sheet.parts[0].x - 20
+    assert apart >= used.radius + used.nut_diameter / 2
+    known = circumstances_of(sheet.sheet.stock, result.machine)
+    (clamp,) = known.holding
+    near = replace(known, holding=(replace(clamp, xmax=clamp.xmax + apart - result.layout.gap),))
+    found = [finding for finding in again(result, near).findings if finding.kind == "holding-hit"]
+    assert "collet nut meets the clamp" in found[0].text
+
+
+def test_clear_is_believed_where_it_asks_for_more_than_the_gap(tmp_path: Path) -> None:
+    result = made(tmp_path, "shop-router", keep_out("clamp", 0, 0, 20, 200, more="height = 3\nclear = 70"))
+    assert result.sheets[0].sheet.parts[0].x >= 90 - 1e-6
 
 
 @pytest.mark.parametrize("machine", ["shop-router", "shop-router-inch"])
