@@ -85,7 +85,7 @@ def _freed_words(runs: SheetRuns, measures: Measures) -> Iterator[str]:
         )
     alone = [one.part for one in runs.freed if one.alone]
     if alone:
-        yield f"The vacuum alone holds {', '.join(alone)} then: keep it on until the spindle stands still."
+        yield f"The vacuum alone holds {', '.join(alone)} once cut free: keep it on until the spindle stands still."
 
 
 def screw_words(screw: ScrewSettings, count: int, measures: Measures) -> str:

@@ -1,7 +1,8 @@
 """What holds each part besides tabs when its outline is freed: the vacuum, and until then a skin.
 
 A part whose vacuum holds SAFETY times the force of the passes that free it, and that is large enough to lie still, gets
-no tabs where the job asks for a skin or for vacuum; every other part gets them in addition.
+no tabs where the job asks for a skin or for vacuum; every other part gets them in addition. Without a skin so does one
+whose rims are formed after its outline was cut through: no edge is made on a part that is free.
 """
 
 from collections.abc import Iterator, Sequence
@@ -14,7 +15,7 @@ from cncpanel.passes.run import Freed
 from cncpanel.passes.shop import Shop
 from cncpanel.passes.spot import Wall
 from cncpanel.passes.suction import KEPT_FLAT, sucked, suction_of
-from cncpanel.passes.work import Work
+from cncpanel.passes.work import Work, kind_of
 
 
 def releases(
@@ -36,5 +37,9 @@ def releases(
             vacuum=vacuum,
             skin=skin_grip(wall.ring.length, shop),
             force=wall.force,
-            alone=asked and enough,
+            alone=asked and enough and (shop.skin is not None or not _worked_on_later(work)),
         )
+
+
+def _worked_on_later(work: Work) -> bool:
+    return any(kind_of(operation) == "edge" for operation in work.operations)

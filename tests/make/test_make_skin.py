@@ -40,7 +40,7 @@ margin = 20
 name = "lid"
 stock = "ply"
 size = [260, 200]
-edge = [{{ round = 3 }}]
+{edge}
 [[panel]]
 name = "key"
 stock = "ply"
@@ -48,9 +48,12 @@ size = [90, 40]
 """
 
 
-def made(folder: Path, hold: str, machine: str = "nesting-router", more: str = "") -> Made:
+ROUNDED = "edge = [{ round = 3 }]"
+
+
+def made(folder: Path, hold: str, machine: str = "nesting-router", more: str = "", edge: str = ROUNDED) -> Made:
     path = folder / "small.toml"
-    path.write_text(JOB.format(machine=machine, hold=hold, more=more), encoding="utf-8")
+    path.write_text(JOB.format(machine=machine, hold=hold, more=more, edge=edge), encoding="utf-8")
     return make(path, Choice(), lambda _: None)
 
 
@@ -112,9 +115,19 @@ def test_without_vacuum_every_part_has_tabs_too_against_the_last_passes_alone(tm
 
 
 def test_vacuum_alone_frees_what_it_holds_and_leaves_tabs_on_the_rest(tmp_path: Path) -> None:
-    alone = made(tmp_path, "vacuum")
+    alone = made(tmp_path, "vacuum", edge="")
     assert {tab.part for tab in alone.sheets[0].runs.tabs} == {"key"}
     assert alone.passed
+
+
+def test_no_rim_is_formed_on_a_part_that_vacuum_alone_holds(tmp_path: Path) -> None:
+    """Its outline goes right through before its edge is made; on a skin that comes last, so none is needed there."""
+    rounded = made(tmp_path, "vacuum")
+    order = [title for title in titles(rounded) if title.startswith("PART LID")]
+    assert order == ["PART LID, OUTLINE", "PART LID, EDGE 1"]
+    assert {tab.part for tab in rounded.sheets[0].runs.tabs} == {"key", "lid"}
+    assert {one.part: one.alone for one in rounded.sheets[0].runs.freed} == {"lid": False, "key": False}
+    assert rounded.passed
 
 
 def test_what_cannot_hold_is_refused(tmp_path: Path) -> None:
