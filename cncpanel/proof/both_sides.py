@@ -5,7 +5,7 @@ asked at its worst: the sheet as thin as it may be, both zeros out, the turned s
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 from typing import Literal
 
@@ -14,6 +14,7 @@ import numpy.typing as npt
 import shapely
 
 from cncpanel.proof.carved import Carved
+from cncpanel.proof.disc_map import with_discs
 from cncpanel.proof.finding import Finding
 from cncpanel.proof.scan import inside
 from cncpanel.proof.setup import Setup
@@ -61,6 +62,7 @@ def both_sides_findings(
     first: Carved | None, second: Carved | None, target: Target, setup: Setup, turn: Turn
 ) -> Iterator[Finding]:
     """What only shows with both set-ups together; `target` is that of set-up two as it lies on the machine."""
+    first, second = (one and replace(one, measured=with_discs(one)) for one in (first, second))
     if first is not None:
         yield from _through(first, setup, turn)
     if first is not None and second is not None:

@@ -13,13 +13,18 @@ from cncpanel.machine.model import Machine
 from cncpanel.machine.read import read_machine
 from cncpanel.machine.tool import Tool
 from cncpanel.machine.tool_rules import tool_rules
+from cncpanel.proof.both_sides import Turn, both_sides_findings
+from cncpanel.proof.carved import Carved, carved
 from cncpanel.proof.collision import layers
+from cncpanel.proof.compare import Comparison
 from cncpanel.proof.cuts import Cut, cuts_of
+from cncpanel.proof.disc_map import with_discs
 from cncpanel.proof.finding import Finding
 from cncpanel.proof.footprint import Footprints
 from cncpanel.proof.material import Placed, Stock
 from cncpanel.proof.rim import Swept
 from cncpanel.proof.setup import Setup
+from cncpanel.proof.target import Floor, Piece, Target
 from cncpanel.proof.undercut_load import undercut_stretches
 
 CHANNEL = """(CHANNEL)
@@ -190,6 +195,38 @@ def test_a_disc_passing_under_a_tab_is_told() -> None:
     found = judge(program, scene_target(tabs=tabs), on=on()).findings
     line_of_it = program.splitlines().index("G1 X100 F600") + 1
     assert line_of_it in {one.line for one in found if one.kind == "tab-thin"}
+
+
+def test_a_floor_reached_by_a_disc_alone_is_left_standing_over_it() -> None:
+    """A recess 6 deep over which a disc of 3 went about 6 deep: what is over 3 deep is there yet."""
+    floor = Floor(name="tray", kind="recess", shape=shapely.box(30, 20, 70, 40), depth=6.0)
+    wanted = Target(sheet=SHEET, thickness=18.0, pieces=(Piece(name="a", shape=SHEET),), floors=(floor,))
+    rows = [26.0, 30.0, 34.0]
+    cuts = [cut((36, y, -6), (64, y, -6), disc()) for y in rows]
+    found = [one for one in Comparison(wanted, cuts, Setup(on(), 18.0)).findings() if one.kind == "leftover"]
+    assert "not cut to 3.00 below the top" in found[0].text
+    sizes = {"cutting_length": 6.0}
+    whole = [cut((36, y, -6), (64, y, -6), disc(**sizes)) for y in rows]
+    left = [one for one in Comparison(wanted, whole, Setup(on(), 18.0)).findings() if one.kind == "leftover"]
+    assert all("3.00" not in one.text for one in left)
+
+
+def carved_by(tool: Tool, depth: float) -> Carved:
+    move = line((-20.0, 30.0, -depth), (120.0, 30.0, -depth))._replace(tool=tool.number)
+    return carved([Placed("a", move, 0)], SHEET, Setup(on(), 18.0))
+
+
+@pytest.mark.parametrize(("pocket", "kinds"), [(5.0, []), (7.5, ["thin-web"]), (9.0, ["breaks-through"])])
+def test_what_a_disc_took_from_below_is_missing_under_the_other_face(pocket: float, kinds: list[str]) -> None:
+    """Slot 7 to 10 deep from below in 18: it begins 8 under the other face; 2 must stay."""
+    wanted = Target(sheet=SHEET, thickness=18.0, pieces=(Piece(name="a", shape=SHEET),), floors=())
+    turn = Turn(axis="x", error=0.0, thinnest=18.0, least=2.0, tab=2.5)
+    below, above = carved_by(disc(), 10.0), carved_by(on().tool[0], pocket)
+    found = both_sides_findings(below, above, wanted, Setup(on(), 18.0), turn)
+    assert sorted({one.kind for one in found}) == kinds
+    assert with_discs(above) is above.measured
+    assert with_discs(below).heights.depth_at(50.0, 35.0) == 10.0
+    assert below.measured.heights.depth_at(50.0, 35.0) == 0.0
 
 
 def test_what_a_disc_takes_under_the_face_is_reckoned() -> None:
