@@ -21,10 +21,12 @@ from cncpanel.proof.cuts import Cut, cuts_of
 from cncpanel.proof.disc_map import with_discs
 from cncpanel.proof.finding import Finding
 from cncpanel.proof.footprint import Footprints
+from cncpanel.proof.load import CuttingLimits
 from cncpanel.proof.material import Placed, Stock
 from cncpanel.proof.rim import Swept
 from cncpanel.proof.setup import Setup
 from cncpanel.proof.target import Floor, Piece, Target
+from cncpanel.proof.touch_off import ROOM, touch_off_findings
 from cncpanel.proof.undercut_load import undercut_stretches
 
 CHANNEL = """(CHANNEL)
@@ -95,6 +97,26 @@ def test_a_slot_from_a_channel_passes_without_a_word() -> None:
     report = judge(slotted(), on=on())
     assert list(map(str, report.findings)) == []
     assert report.verdict == "pass"
+
+
+def test_a_rapid_back_out_of_the_finished_slot_is_free() -> None:
+    report = judge(slotted("G1 Y26 F600\nX100\nG0 Y30.5\nZ10\n"), on=on())
+    assert {one.kind for one in report.findings} & {"rapid-in-material", "holder-in-stock"} == set()
+
+
+def test_chips_are_reckoned_of_what_a_disc_takes_under_the_face() -> None:
+    """600 mm/min, 12000 rpm, two teeth: 0.025 of advance, 4 of 12 mm engaged: 0.025 x 2 sqrt(1/3 x 2/3) = 0.0236."""
+    limits = CuttingLimits(specific_force=35.0, chip_most={5: 0.015})
+    found = [one for one in judge(slotted(), on=on(), limits=limits).findings if one.kind == "chip-load"]
+    assert any(one.measure == pytest.approx(0.0236, abs=2e-4) for one in found)
+    assert {slotted().splitlines()[one.line - 1] for one in found} >= {"G1 X100"}
+
+
+def test_a_touch_off_spot_over_a_slot_is_no_place_to_set_z() -> None:
+    """A lip gives under a probe: the room round the spot ends over the slot, 2 mm from the neck, or beyond it."""
+    way = [cut((20, 30, -10), (60, 30, -10), disc())]
+    assert ["touch-off-cut"] == [one.kind for one in touch_off_findings({(40.0, 34.0 + ROOM)}, way)]
+    assert [] == list(touch_off_findings({(40.0, 36.5 + ROOM)}, way))
 
 
 @pytest.mark.parametrize(
@@ -211,17 +233,17 @@ def test_a_floor_reached_by_a_disc_alone_is_left_standing_over_it() -> None:
     assert all("3.00" not in one.text for one in left)
 
 
-def carved_by(tool: Tool, depth: float) -> Carved:
-    move = line((-20.0, 30.0, -depth), (120.0, 30.0, -depth))._replace(tool=tool.number)
+def carved_by(tool: Tool, depth: float, y: float) -> Carved:
+    move = line((-20.0, y, -depth), (120.0, y, -depth))._replace(tool=tool.number)
     return carved([Placed("a", move, 0)], SHEET, Setup(on(), 18.0))
 
 
 @pytest.mark.parametrize(("pocket", "kinds"), [(5.0, []), (7.5, ["thin-web"]), (9.0, ["breaks-through"])])
 def test_what_a_disc_took_from_below_is_missing_under_the_other_face(pocket: float, kinds: list[str]) -> None:
-    """Slot 7 to 10 deep from below in 18: it begins 8 under the other face; 2 must stay."""
+    """Slot 7 to 10 deep from below in 18: it begins 8 under the other face, beside its neck's way; 2 must stay."""
     wanted = Target(sheet=SHEET, thickness=18.0, pieces=(Piece(name="a", shape=SHEET),), floors=())
     turn = Turn(axis="x", error=0.0, thinnest=18.0, least=2.0, tab=2.5)
-    below, above = carved_by(disc(), 10.0), carved_by(on().tool[0], pocket)
+    below, above = carved_by(disc(), 10.0, 30.0), carved_by(on().tool[0], pocket, 36.0)
     found = both_sides_findings(below, above, wanted, Setup(on(), 18.0), turn)
     assert sorted({one.kind for one in found}) == kinds
     assert with_discs(above) is above.measured
