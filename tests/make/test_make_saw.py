@@ -14,7 +14,7 @@ from print_samples import assert_clear
 from saw_samples import job_text
 
 from cncpanel.cli import main
-from cncpanel.drawing.paper import PaperSize
+from cncpanel.drawing.paper import Cautions, Heading, PaperSize
 from cncpanel.make.choice import Choice
 from cncpanel.make.paper_set import bench_document
 from cncpanel.make.saw_set import Sawn, sawn, set_files
@@ -92,6 +92,18 @@ def test_edges_without_a_machine_are_the_benchs(tmp_path: Path) -> None:
     job = tmp_path / "stand.toml"
     job.write_text(job_text([(400.0, 300.0)], panel="[[panel.edge]]\nround = 3"), encoding="utf-8")
     assert ("all edges: round 3 mm on the show face",) == sawn(job, lambda _: None).panels[0].bench
+
+
+def test_slots_along_edges_have_a_page_of_their_own_and_others_need_none(made: Sawn, tmp_path: Path) -> None:
+    path = tmp_path / "slotted.toml"
+    slot = '[[panel.edge]]\nside = "top"\nt_slot = { width = 2.5, depth = 9 }'
+    path.write_text(job_text([(400.0, 300.0)], panel=slot), encoding="utf-8")
+    found = sawn(path, lambda _: None)
+    told = bench_document(found.read, found.panels, found.plan, {}).pieces
+    plain = bench_document(made.read, made.panels, made.plan, {}).pieces
+    assert Heading("Slots along edges", 1) in told
+    assert any(isinstance(piece, Cautions) and "against the cutter's turn" in piece.points[0] for piece in told)
+    assert Heading("Slots along edges", 1) not in plain
 
 
 def test_the_command_tells_the_plan_and_writes_only_where_it_is_told(tmp_path: Path) -> None:
