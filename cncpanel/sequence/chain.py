@@ -82,7 +82,10 @@ def overlap(one: Bounds, other: Bounds) -> bool:
 
 
 def chains(runs: Iterable[Run]) -> tuple[Chain, ...]:
-    """The runs in chains, sorted by stage and otherwise as given: an order in which all could be cut."""
+    """The runs in chains, sorted by stage and otherwise as given: an order in which all could be cut.
+
+    An opening in whose waste other parts lie comes after their outlines.
+    """
     found: list[Chain] = []
     for run in runs:
         box = swept_box(run)
@@ -91,7 +94,37 @@ def chains(runs: Iterable[Run]) -> tuple[Chain, ...]:
             found.append(Chain(runs=(*last.runs, run), box=joined_bounds((last.box, box))))
         else:
             found.append(Chain(runs=(run,), box=box))
-    return tuple(sorted(found, key=lambda chain: chain.stage))
+    height = _heights(found)
+    return tuple(sorted(found, key=lambda chain: _turn(chain, height)))
+
+
+def _turn(chain: Chain, height: dict[str, int]) -> tuple[int, int, bool]:
+    around = height.get(chain.part, 0)
+    if chain.stage == OUTLINE or (chain.stage == OPENING and around):
+        return OUTLINE, around, chain.stage == OUTLINE
+    return chain.stage, 0, False
+
+
+def _heights(work: Sequence[Chain]) -> dict[str, int]:
+    """How many parts lie in one another's openings under each part that holds any."""
+    outlines = [chain for chain in work if chain.stage == OUTLINE]
+    found: dict[str, int] = {}
+    for hole in sorted((chain for chain in work if chain.stage == OPENING), key=lambda chain: _area(chain.box)):
+        inner = [found.get(one.part, 0) for one in outlines if _lies_in(one, hole)]
+        if inner:
+            found[hole.part] = max(found.get(hole.part, 0), 1 + max(inner))
+    return found
+
+
+def _area(box: Bounds) -> float:
+    return (box[2] - box[0]) * (box[3] - box[1])
+
+
+def _lies_in(outline: Chain, hole: Chain) -> bool:
+    """Whether another part's outline is cut within an opening's waste."""
+    one, around = outline.box, hole.box
+    inside = around[0] < one[0] and around[1] < one[1] and one[2] < around[2] and one[3] < around[3]
+    return inside and outline.part != hole.part
 
 
 def _continues(chain: Chain, run: Run, box: Bounds) -> bool:
@@ -103,14 +136,16 @@ def _continues(chain: Chain, run: Run, box: Bounds) -> bool:
 def forerunners(work: Sequence[Chain]) -> tuple[int, ...]:
     """For each chain the chains that must be cut before it, as bits of a number.
 
-    In one part: whatever comes earlier in `work` and shares a place with it; for an outline all inside work. Holes for
-    the screws that hold the sheet come before everything, passes through skins after everything.
+    In one part: whatever comes earlier in `work` and shares a place with it; for an outline all inside work. Before an
+    opening the outlines of other parts that lie in its waste, while that is whole. Holes for the screws that hold the
+    sheet come before everything, passes through skins after everything.
     """
     boxes = np.array([chain.box for chain in work]).reshape(len(work), 4)
     parts = np.array([chain.part for chain in work])
     inside = np.array([chain.stage < OUTLINE for chain in work], dtype=bool)
     skins = sum(1 << index for index, chain in enumerate(work) if chain.stage == SKIN)
     screws = sum(1 << index for index, chain in enumerate(work) if chain.stage == SCREW)
+    outlines = [index for index, chain in enumerate(work) if chain.stage == OUTLINE]
     found = []
     for index, chain in enumerate(work):
         earlier = boxes[:index]
@@ -120,6 +155,8 @@ def forerunners(work: Sequence[Chain]) -> tuple[int, ...]:
             shares |= inside[:index]
         shares &= parts[:index] == chain.part
         needed = sum(1 << int(bit) for bit in np.flatnonzero(shares))
+        if chain.stage == OPENING:
+            needed |= sum(1 << n for n in outlines if _lies_in(work[n], chain))
         if chain.stage == SKIN:
             needed |= ((1 << len(work)) - 1) & ~skins
         found.append(needed if chain.stage == SCREW else needed | screws)

@@ -1,6 +1,7 @@
 """The order of runs: stages, precedence, tool changes, short ways."""
 
 import random
+from dataclasses import replace
 from itertools import pairwise
 
 from sequence_samples import outline_run, run, tool
@@ -62,6 +63,28 @@ def test_small_parts_come_free_first():
         outline_run("middle", A, (500, 0), (100, 100)),
     ]
     assert said(ordered(runs, ORIGIN)) == [(1, ["small outline", "middle outline", "large outline"])]
+
+
+def test_parts_in_an_opening_s_waste_are_cut_while_it_is_whole():
+    """The ring's slug would hang on its tabs alone; so would the disc's in it. Another opening waits for nothing."""
+    runs = [
+        outline_run("ring", A, (0, 0), (400, 400)),
+        replace(outline_run("ring", A, (50, 50), (300, 300)), kind="opening", feature="eye"),
+        replace(outline_run("ring", A, (370, 10), (20, 20)), kind="opening", feature="slot"),
+        outline_run("disc", B, (100, 100), (200, 200)),
+        replace(outline_run("disc", A, (150, 150), (100, 100)), kind="opening", feature="bore"),
+        outline_run("plug", B, (180, 180), (40, 40)),
+        run("hole", "plug", B, (200.0, 200.0)),
+    ]
+    order = [(one.part, one.kind, one.feature) for group in ordered(runs, ORIGIN) for one in group]
+    rank = {key: number for number, key in enumerate(order)}
+    row = [("plug", "hole"), ("plug", "outline"), ("disc", "opening"), ("disc", "outline")]
+    nested = [next(rank[key] for key in order if key[:2] == pair) for pair in row]
+    assert nested == sorted(nested)
+    assert (
+        nested[-1] < rank["ring", "opening", "eye"] < next(rank[key] for key in order if key[:2] == ("ring", "outline"))
+    )
+    assert rank["ring", "opening", "slot"] < nested[-1]
 
 
 def test_runs_that_go_over_one_place_keep_their_order():
