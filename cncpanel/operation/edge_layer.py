@@ -15,6 +15,7 @@ UNDER_WALL = 0.5  # mm that a v-bit's point goes below its bevel: the point itse
 PAST_CORNER = (
     1.0  # mm at least that a tool comes down past a corner which it runs off, where its end has room; own choice
 )
+OVER_FACE = 0.3  # mm over the face from where a tool that does not go into the kerf slopes down; passes.entry.OVER_TOP
 MOST_STEPS = 400  # of a ball; more is a slip of the pen in the scallop
 
 

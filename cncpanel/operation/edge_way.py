@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from cncpanel.geometry.region import Region, region_of
 from cncpanel.machine.tool import Tool
 from cncpanel.operation.edge_layer import (
+    OVER_FACE,
     Layer,
+    blunt,
     form_layers,
     half_angle,
     profile_radius,
@@ -138,17 +140,21 @@ def _beyond(edge: Edge, layers: Sequence[Layer], kerf: Kerf, tool: Tool, bench: 
         return f"its end goes {deep:.2f} mm deep and would strike the tabs, whose tops are {room:.2f} mm under the face"
     if tool.pilot_diameter is not None and tool.pilot_diameter > kerf.width + 1e-6:
         return f"its bearing, {tool.pilot_diameter:g} mm wide, does not go into a kerf of {kerf.width:g} mm"
-    return _run_out_short(edge, layers[-1], tool)
+    return _run_out_short(edge, layers[-1], tool, kerf.width)
 
 
-def _run_out_short(edge: Edge, last: Layer, tool: Tool) -> str | None:
-    """The tool's disc must stay within the stretch while it rises, and rise no steeper than a ramp."""
+def _run_out_short(edge: Edge, last: Layer, tool: Tool, kerf: float) -> str | None:
+    """The tool's disc must stay within the stretch while it rises, and rise no steeper than a ramp.
+
+    It rises by the form's depth; over the face with all of it where its end is wider than the kerf.
+    """
     stretch = edge.stretch
     if stretch is None or (stretch.open_start and stretch.open_stop):
         return None
     wide = radius_over_tip(tool, -last.z)
     ahead = max(wide * wide - last.offset * last.offset, 0.0) ** 0.5
-    least = max(ahead, edge.form.depth / STEEPEST)
+    rise = edge.form.depth if last.offset + blunt(tool) <= kerf + 1e-6 else OVER_FACE - last.z
+    least = max(ahead, rise / STEEPEST)
     if stretch.run_out < least - 1e-6:
         return f"it runs out over {least:.2f} mm at least, {stretch.run_out:g} are given"
     return None

@@ -5,13 +5,17 @@ from math import dist, radians, sqrt, tan
 import pytest
 from passes_bench import shop, tool
 
+from cncpanel.errors import Place
 from cncpanel.geometry.contour import polygon
-from cncpanel.operation.edge_layer import blunt, form_layers, half_angle
+from cncpanel.operation.edge_layer import OVER_FACE, blunt, form_layers, half_angle
+from cncpanel.operation.edge_way import _run_out_short
 from cncpanel.operation.operation import EdgeCut
-from cncpanel.panel.edge import Bevel, Round, Stretch
+from cncpanel.panel.edge import Bevel, Edge, Round, Stretch
 from cncpanel.passes.draft import Title
 from cncpanel.passes.edge import edge
 from cncpanel.passes.edge_stretch import _ahead, _raised
+from cncpanel.passes.entry import OVER_TOP
+from cncpanel.proof.material import STEEP
 
 CONE = tool(5)
 
@@ -64,3 +68,33 @@ def test_a_blunt_end_comes_down_upright_only_where_it_goes_into_the_kerf(kerf: f
             point, z = (step.x, step.y), step.z
         assert bool(straight_down) == upright
         assert level >= 199.9  # the whole stretch once more at its depth
+
+
+@pytest.mark.parametrize("kerf", [6.0, 3.0])
+def test_a_run_out_that_is_not_refused_is_no_steeper_than_any_ramp(kerf: float) -> None:
+    """A tip of 4 mm does not go into a kerf of 3: it comes from over the face and so needs a longer way."""
+    bit, form, wall = tool(8), Round(6.0), polygon([(0, 0), (200, 0), (200, 90), (0, 90)])
+    layers = form_layers(form, bit, 1.0)
+
+    def along(run_out: float) -> Edge:
+        stretch = Stretch(start=15, stop=185, open_start=False, open_stop=False, run_out=run_out)
+        return Edge(
+            name="edge 1", rim="outline", inside=False, contour=wall, form=form, stretch=stretch, tool=None,
+            place=Place("job.toml"),
+        )  # fmt: skip
+
+    refused = [run_out for run_out in range(8, 40) if _run_out_short(along(run_out), layers[-1], bit, kerf)]
+    least = max(refused) + 1
+    operation = EdgeCut(
+        panel="p", feature="edge 1", side="outside", contour=wall, form=form, stretch=along(least).stretch, kerf=kerf,
+        wall_radius=kerf / 2, layers=layers, why="", tool=bit,
+    )  # fmt: skip
+    slopes = []
+    for draft in edge(operation, Title("edge", "p", "edge 1", bit), shop()):
+        point, z = (draft.run.start.x, draft.run.start.y), draft.run.approach
+        for step in draft.run.steps:
+            way = dist(point, (step.x, step.y))
+            slopes += [(z - step.z) / way] if way > 1e-6 else []
+            point, z = (step.x, step.y), step.z
+    assert OVER_FACE == OVER_TOP
+    assert 0.3 < max(slopes) <= STEEP
