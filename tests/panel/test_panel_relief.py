@@ -38,7 +38,10 @@ def test_a_round_tool_clears_the_whole_square_with_its_corners(resolved: Resolve
 
 
 def test_a_bite_into_both_walls_takes_no_more_than_the_closed_form(resolved: Resolve) -> None:
-    """The disc lies (pi / 2 - 1) r2 outside the corner; its centre is r / sqrt 2 from each wall."""
+    """The disc lies (pi / 2 - 1) r2 outside the corner; its centre is r / sqrt 2 from each wall.
+
+    The rule of the dog-bone (fyord.io, "dog-bone"), recomputed.
+    """
     bitten = recess(resolved, 'relief = "corner"')
     assert bitten.area == pytest.approx(80 * 50 + 4 * (pi / 2 - 1) * RADIUS**2, abs=0.1)
     assert bitten.bounds[0] == pytest.approx(160 - RADIUS * (1 - 0.5**0.5), abs=0.002)
