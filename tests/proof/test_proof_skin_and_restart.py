@@ -1,0 +1,65 @@
+"""Skins by hand, and where a broken bit's program is begun again within a line that makes several moves."""
+
+from itertools import pairwise
+
+import pytest
+import shapely
+from proof_scene import machine
+from removal_moves import line
+
+from cncpanel.proof.cuts import cuts_of
+from cncpanel.proof.motion import Move, Point3
+from cncpanel.proof.resumed import _entered
+from cncpanel.proof.setup import Setup
+from cncpanel.proof.skin import SHORTEST, Skinned, skinned
+
+SETUP = Setup(machine(), 18.0)
+SHEET = shapely.box(0, 0, 300, 200)
+DEEP = {"through": -18.5, "skin": -17.6}
+
+
+def square(skin: float, deep: float = DEEP["skin"]) -> list[Move]:
+    """Round 106 mm square with the 6 mm tool: right through but for `skin` mm of the first side."""
+    down, corners = DEEP["through"], [(156.0, 50.0), (156.0, 156.0), (50.0, 156.0), (50.0, 50.0)]
+    places: list[Point3] = [(50.0, 50.0, deep), (50.0 + skin, 50.0, deep), (50.0 + skin, 50.0, down)]
+    places += [(x, y, down) for x, y in corners]
+    return [line(a, b, number) for number, (a, b) in enumerate(pairwise(places), 1)]
+
+
+def skins(moves: list[Move], lower: float = 0.0) -> list[Skinned]:
+    return list(skinned(SHEET, cuts_of("", moves, SETUP.tools, SETUP.top), SETUP, lower, ()))
+
+
+def test_a_piece_that_hangs_on_a_short_bit_of_floor_hangs_on_no_skin() -> None:
+    """What hangs so is told as material left; only cuts that leave a skin count towards its length."""
+    assert [] == skins(square(SHORTEST - 4))
+
+
+def test_a_piece_that_hangs_on_a_skin_is_the_square_within() -> None:
+    moves = square(100.0)
+    (found,) = skins(moves)
+    assert found.shape.area == pytest.approx(100 * 100, rel=1e-3)
+    assert found.thinnest == pytest.approx(0.4)
+    assert len(moves) == found.since
+    assert len(moves) == found.until
+    (worse,) = skins(moves, 0.1)
+    assert worse.section == pytest.approx(found.section * 0.3 / 0.4, rel=1e-3)
+    assert found.section == pytest.approx(0.4 * 100, rel=0.1)  # under the side of the square
+
+
+def test_a_floor_thicker_than_a_skin_leaves_the_sheet_in_one_piece() -> None:
+    assert [] == skins(square(100.0, -15.9))
+    assert len(skins(square(100.0, -16.1))) == 1
+
+
+@pytest.mark.parametrize(("lines", "wanted", "first"), [((1, 2, 3, 3, 3, 4), 4, 2), ((1, 2, 3, 4, 5, 6), 4, 4)])
+def test_a_line_that_makes_several_moves_is_taken_up_at_its_first(
+    lines: tuple[int, ...], wanted: int, first: int
+) -> None:
+    """Down, then level ways of 20 mm there and back, each long enough for the slope that leads in."""
+    levels: list[Point3] = [(20.0 * (number % 2), 0.0, -5.0) for number in range(6)]
+    places: list[Point3] = [(0.0, 0.0, 1.0), *levels]
+    moves = [line(a, b, number) for (a, b), number in zip(pairwise(places), lines, strict=True)]
+    found = _entered(moves, 0, wanted, len(moves), SETUP)
+    assert first == found.first
+    assert moves[first].start == found.lead[-1].end
