@@ -273,13 +273,24 @@ def test_a_strip_too_thin_to_hold_between_two_parts_is_cut_away() -> None:
     assert strip.difference(swept(runs.runs, BOTTOM)).difference(tabs).area == pytest.approx(0, abs=0.01)
 
 
-def test_no_tab_is_put_where_a_deep_rabbet_runs_out() -> None:
+def rabbeted(depth: float) -> tuple[Tab, ...]:
+    """The tabs of a part with a rabbet along its lower side, from wall to wall."""
     edge = region_of(polygon([(0, 0), (200, 0), (200, 12), (0, 12)]))
     over = region_of(polygon([(-3.1, -3.1), (203.1, -3.1), (203.1, 12), (-3.1, 12)]))
-    rabbet = Clear(panel="panel 0", feature="rabbet", region=edge, open_region=over, depth=16.5, tool=tool())
-    runs = made([(0, 100, 100)], [plan(0, BOX, rabbet)])
-    assert len(runs.tabs) >= 3
-    assert all(tab.centre.y > 112 + tab.width for tab in runs.tabs)
+    rabbet = Clear(panel="panel 0", feature="rabbet", region=edge, open_region=over, depth=depth, tool=tool())
+    return made([(0, 100, 100)], [plan(0, BOX, rabbet)]).tabs
+
+
+def test_no_tab_is_put_where_a_deep_rabbet_runs_out() -> None:
+    tabs = rabbeted(16.5)
+    assert len(tabs) >= 3
+    assert all(tab.centre.y > 112 + tab.width for tab in tabs)
+
+
+def test_tabs_stand_under_a_rabbet_that_stays_over_their_tops() -> None:
+    (top,) = {tab.top for tab in rabbeted(16.5)}
+    assert all(any(tab.centre.y < 112 for tab in rabbeted(depth)) for depth in (5.0, 0.0 - top - 0.1))
+    assert not any(tab.centre.y < 112 for tab in rabbeted(0.1 - top))
 
 
 def test_a_free_form_outline_of_short_lines_is_held_too() -> None:
