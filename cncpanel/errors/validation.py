@@ -151,8 +151,8 @@ def _values(written: Any) -> str:
 
 
 def _characters(pattern: str) -> str:
-    if pattern.startswith("^[A-Za-z0-9 _.\\-]"):
-        return "letters A-Z a-z, digits, space, point, - and _"
+    if pattern.startswith("^[A-Za-z0-9 _."):
+        return "letters A-Z a-z, digits, space, point, - _ ^ and +"
     return pattern
 
 

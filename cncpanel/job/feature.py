@@ -171,10 +171,21 @@ class Grille(_Feature):
 
 
 class Mark(_Narrow):
-    """Shallow single-stroke lettering."""
+    """Shallow single-stroke lettering, or crosses where holes are drilled by hand."""
 
-    text: str = Field(min_length=1, max_length=60, pattern=r"^[A-Za-z0-9 _.\-]+$")
-    at: Pair
+    ONE_OF = (("at", "centres"),)
+    MOST_ONE_OF = (("text", "centres"),)
+    text: str | None = Field(
+        None,
+        min_length=1,
+        max_length=60,
+        pattern=r"^[A-Za-z0-9 _.^+\-]+$",
+        description="^ is an arrow to the letters' top, + a cross; absent: the panel's name and an arrow to its top",
+    )
+    at: Pair | None = Field(None, description="lower left of the text")
+    centres: tuple[Pair, ...] = Field(
+        (), max_length=200, description="crosses to drill by: `height` across, along and across the panel"
+    )
     height: Annotated[Length, within(least=3, most=200)] = 10
     turn_deg: Degrees = 0
     depth: Annotated[Length, within(above=0, most=3)] = 0.5

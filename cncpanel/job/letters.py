@@ -1,7 +1,7 @@
 """Our own single-stroke letters: lines and quarter or half turns on a grid 4 wide and 6 high, as plain numbers.
 
 A corner is x, y and, where an arc goes on from it, the arc's bulge (the tangent of a quarter of its sweep). Only
-capitals: small letters are written as capitals.
+capitals: small letters are written as capitals. `^` is an arrow to the letters' top, `+` a cross.
 """
 
 from math import sqrt
@@ -57,4 +57,11 @@ STROKES: dict[str, tuple[Stroke, ...]] = {
     "-": (((0.5, 3), (3.5, 3)),),
     "_": (((0, 0), (4, 0)),),
     ".": (((1.8, 0), (2.2, 0)),),
+    "^": (((2, 0), (2, 6)), ((0.5, 4), (2, 6), (3.5, 4))),
+    "+": (((2, 1), (2, 5)), ((0, 3), (4, 3))),
 }
+
+
+def mark_text(text: str | None, panel: str) -> str:
+    """What a mark says: its own text, else the panel's name and an arrow to its top."""
+    return f"{panel} ^" if text is None else text

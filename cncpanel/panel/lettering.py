@@ -7,7 +7,7 @@ from cncpanel.geometry.nearness import Body, covered, depths_inside
 from cncpanel.geometry.placement import Placement
 from cncpanel.geometry.tolerance import PATH
 from cncpanel.job import model
-from cncpanel.job.letters import ADVANCE, HEIGHT, WIDTH
+from cncpanel.job.letters import ADVANCE, HEIGHT, STROKES, WIDTH, mark_text
 from cncpanel.panel.draft import Draft
 from cncpanel.panel.judge import Cut
 from cncpanel.panel.letters import letter
@@ -20,14 +20,25 @@ CHORD = 0.1  # mm; strokes are looked at this finely for what they run over
 def marks(draft: Draft) -> tuple[tuple[Mark, Subject], ...]:
     """The panel's marks; on a back face the letters are mirrored within the text's own box."""
     back = draft.panel.face == "back"
-    return tuple((_mark(mark, subject, back), subject) for mark, subject in draft.on_cut_face("mark", draft.panel.mark))
+    return tuple(
+        (_mark(mark, draft.panel.name, subject, back), subject)
+        for mark, subject in draft.on_cut_face("mark", draft.panel.mark)
+    )
 
 
-def _mark(mark: model.Mark, subject: Subject, back: bool) -> Mark:
-    x, y = mark.at[0] - subject.shift.x, mark.at[1] - subject.shift.y
-    place = Placement(x=x, y=y, angle_deg=mark.turn_deg)
+def _mark(mark: model.Mark, panel: str, subject: Subject, back: bool) -> Mark:
+    text = "" if mark.at is None else _letters(mark_text(mark.text, panel), subject)
+    places = [
+        Placement(x=x - subject.shift.x, y=y - subject.shift.y, angle_deg=mark.turn_deg)
+        for x, y in (mark.centres if mark.at is None else (mark.at,))
+    ]
     plain, mirrored = (
-        tuple(place.path(stroke) for stroke in text_strokes(mark.text, mark.height, over)) for over in (back, not back)
+        tuple(
+            place.path(stroke)
+            for place in places
+            for stroke in (_cross(mark.height) if mark.at is None else text_strokes(text, mark.height, over))
+        )
+        for over in (back, not back)
     )
     return Mark(
         name=subject.name,
@@ -36,6 +47,25 @@ def _mark(mark: model.Mark, subject: Subject, back: bool) -> Mark:
         depth=mark.depth,
         tool=mark.tool,
         place=subject.place,
+    )
+
+
+def _letters(text: str, subject: Subject) -> str:
+    """The text; nothing where a panel's name has what the letters lack, which is told."""
+    unknown = sorted({character for character in text if character.upper() not in STROKES})
+    if not unknown:
+        return text
+    told = f"the panel's name has {' '.join(unknown)}, which the letters lack"
+    subject.problem(told, "a text of its own: A-Z, 0-9, - _ .")
+    return ""
+
+
+def _cross(size: float) -> tuple[Path, ...]:
+    """The same in a mirror."""
+    half = size / 2
+    return (
+        Path((Vertex(0.0 - half, 0.0), Vertex(half, 0.0))),
+        Path((Vertex(0.0, 0.0 - half), Vertex(0.0, half))),
     )
 
 

@@ -170,5 +170,5 @@ class Drawn:
     def _marks(self) -> Iterator[Feature]:
         """A mark is its strokes: as they stand, and as they stand on a part that lies mirrored."""
         for number, mark in self._cut(self.panel.mark):
-            plain, mirrored = (strokes(mark, mirrored=over) for over in (False, True))
+            plain, mirrored = (strokes(mark, self.panel.name, mirrored=over) for over in (False, True))
             yield Feature(mark.name or f"mark {number + 1}", "mark", plain, mark.depth, mirrored)

@@ -6,16 +6,18 @@ from math import atan, cos, radians, sin, tan
 import shapely
 
 from cncpanel.job import model
-from cncpanel.job.letters import ADVANCE, HEIGHT, STROKES, WIDTH
+from cncpanel.job.letters import ADVANCE, HEIGHT, STROKES, WIDTH, mark_text
 from cncpanel.wanted.curve import Edge, Pair
 
 STRAIGHT = 1e-9  # of a bulge
 
 
-def strokes(mark: model.Mark, *, mirrored: bool) -> shapely.MultiLineString:
+def strokes(mark: model.Mark, panel: str, *, mirrored: bool) -> shapely.MultiLineString:
     """In the author's coordinates. `mirrored` strokes read right once the part itself is mirrored."""
-    scale = mark.height / HEIGHT
-    width = (len(mark.text) - 1) * ADVANCE + WIDTH
+    if mark.at is None:
+        return _crosses(mark)
+    text, scale = mark_text(mark.text, panel), mark.height / HEIGHT
+    width = (len(text) - 1) * ADVANCE + WIDTH
     (x, y), angle = mark.at, radians(mark.turn_deg)
 
     def placed(u: float, v: float) -> Pair:
@@ -25,9 +27,18 @@ def strokes(mark: model.Mark, *, mirrored: bool) -> shapely.MultiLineString:
     return shapely.MultiLineString(
         [
             [placed(u + number * ADVANCE, v) for u, v in _points(stroke, scale)]
-            for number, character in enumerate(mark.text)
+            for number, character in enumerate(text)
             for stroke in STROKES[character.upper()]
         ]
+    )
+
+
+def _crosses(mark: model.Mark) -> shapely.MultiLineString:
+    reach, angle = mark.height / 2, radians(mark.turn_deg)
+    along = (reach * cos(angle), reach * sin(angle))
+    across = (-along[1], along[0])
+    return shapely.MultiLineString(
+        [[(x - u, y - v), (x + u, y + v)] for x, y in mark.centres for u, v in (along, across)]
     )
 
 

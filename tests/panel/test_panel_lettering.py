@@ -13,7 +13,7 @@ from cncpanel.panel.letters import letter
 from cncpanel.panel.panel import Mark
 
 PANEL = '[[panel]]\nname = "a"\nstock = "mdf"\nsize = [400, 300]\n'
-ALL = string.ascii_uppercase + string.digits + "-_."
+ALL = string.ascii_uppercase + string.digits + "-_.^+"
 
 
 def box(mark: Mark) -> tuple[float, ...]:
@@ -85,3 +85,41 @@ def test_a_mark_beyond_the_rim_is_told_and_one_over_a_cut_warned_of(resolved: Re
     )
     assert found.problems == ['panel[0].mark[0]: panel "a", mark[0]: its text reaches 26.667 mm beyond the rim']
     assert found.warnings == ['panel[0].mark[1]: panel "a", mark[1]: its text runs over opening[0]']
+
+
+@pytest.mark.parametrize(
+    ("face", "turn_deg", "tip"), [("show", 0, (4, 12)), ("back", 0, (4, 12)), ("show", 90, (-12, 4))]
+)
+def test_an_arrow_points_to_the_letters_top_on_either_face(
+    resolved: Resolve, face: str, turn_deg: int, tip: tuple[float, float]
+) -> None:
+    """12 high: the grid's unit is 2 mm, so the tip is 4 along from the lower left and 12 up."""
+    mark = f'mark = [{{text = "^", at = [104, 100], height = 12, turn_deg = {turn_deg}}}]'
+    (drawn,) = resolved(PANEL + f'face = "{face}"\n' + mark).panel.marks
+    shaft = drawn.strokes[0].vertices
+    assert (shaft[-1].x - 104, shaft[-1].y - 100) == pytest.approx(tip)
+
+
+def test_a_mark_without_a_text_is_the_panels_name_and_an_arrow(resolved: Resolve) -> None:
+    named, said = (
+        resolved(PANEL + f"mark = [{{at = [50, 60]{text}}}]").panel.marks[0] for text in ("", ', text = "a ^"')
+    )
+    assert named.strokes == said.strokes
+    odd = resolved(PANEL.replace('name = "a"', 'name = "Tür (L)"') + "mark = [{at = [50, 60]}]")
+    assert odd.problems == [
+        'panel[0].mark[0]: panel "Tür (L)", mark[0]: the panel\'s name has ( ) ü, which the letters lack'
+    ]
+
+
+def test_crosses_stand_on_their_centres(resolved: Resolve) -> None:
+    for face in ("show", "back"):
+        job = PANEL + f'face = "{face}"\nmark = [{{centres = [[50, 60], [150, 60]], height = 6}}]'
+        (mark,) = resolved(job).panel.marks
+        ends = [[(v.x, v.y) for v in stroke.vertices] for stroke in mark.strokes]
+        assert ends == [
+            [pytest.approx((47, 60)), pytest.approx((53, 60))],
+            [pytest.approx((50, 57)), pytest.approx((50, 63))],
+            [pytest.approx((147, 60)), pytest.approx((153, 60))],
+            [pytest.approx((150, 57)), pytest.approx((150, 63))],
+        ]
+        assert mark.mirrored_strokes == mark.strokes
