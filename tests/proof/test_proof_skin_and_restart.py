@@ -1,6 +1,7 @@
 """Skins by hand, and where a broken bit's program is begun again within a line that makes several moves."""
 
 from itertools import pairwise
+from math import radians, tan
 
 import pytest
 import shapely
@@ -9,7 +10,7 @@ from removal_moves import line
 
 from cncpanel.proof.cuts import cuts_of
 from cncpanel.proof.motion import Move, Point3
-from cncpanel.proof.resumed import _entered
+from cncpanel.proof.resumed import OVER_GROUND, _entered
 from cncpanel.proof.setup import Setup
 from cncpanel.proof.skin import SHORTEST, Skinned, skinned
 
@@ -63,3 +64,14 @@ def test_a_line_that_makes_several_moves_is_taken_up_at_its_first(
     found = _entered(moves, 0, wanted, len(moves), SETUP)
     assert first == found.first
     assert moves[first].start == found.lead[-1].end
+
+
+def test_the_way_in_slopes_down_no_more_steeply_than_the_machines_ramps() -> None:
+    """From just over the ground already cut, over the last of the path that the run made before."""
+    ways = [(0.0, 0.0, 1.0), (0.0, 0.0, -5.0), (20.0, 0.0, -5.0), (20.0, 20.0, -5.0), (0.0, 20.0, -5.0)]
+    moves = [line(a, b, number) for number, (a, b) in enumerate(pairwise(ways), 1)]
+    lead = _entered(moves, 0, 3, 4, SETUP).lead
+    begin, end = lead[0].start, lead[-1].end
+    assert (20.0, 20.0, -5.0) == end
+    assert begin[2] == pytest.approx(-5 + OVER_GROUND)
+    assert (end[2] - begin[2]) / (begin[1] - end[1]) == pytest.approx(tan(radians(10)))  # the scene's ramps
