@@ -17,8 +17,8 @@ from cncpanel.geometry.region import Region, region_of
 from cncpanel.geometry.ring import SHORT, Ring, rings_of
 from cncpanel.geometry.segment import Segment
 from cncpanel.passes.fronts import CORE, STEP, Front, Fronts
-from cncpanel.passes.lead import touching
 from cncpanel.passes.line import one_line
+from cncpanel.passes.onto import onto, onto_by_lines
 
 CIRCLE = 0.45  # tool diameters; the radius of the circle that a tool goes down in: no core stays
 POINT = 0.15  # tool diameters; a core no longer than this is a point
@@ -30,7 +30,6 @@ BETWEEN = 0.3  # tool diameters; arcs of no larger radius go in between walls wh
 LEAST = 0.12  # tool diameters; less than this in a corner waits for the next arc
 FINEST = 0.04  # tool diameters; between arcs of radii nearer than this lies no corner but a channel
 TRANSIT = 3.0  # tool diameters of way on which the tool moves out from one loop to the next
-TRANSIT_LINES = 8  # of which that way is made beside an arc
 EASY = 0.85  # cosine of the turn on that way; where it turns more, another place is better
 NESTED = 6  # channels off channels before the rest is slotted
 OVER = 0.95  # of the engagement; arcs keep a little below it: what lies before them is not quite an arc
@@ -370,22 +369,12 @@ class Opening:
         for s in (*easy, *places):
             begin, goal = self._cleared.nearest(ring.point(s)), s + way
             if area.holds_line(begin, ring.point(goal), SLACK):
-                return [*self._onto(ring, s, goal, begin), *ring.stretch(goal, goal + ring.length)]
+                return [*onto(ring, s, goal, self._cleared), *ring.stretch(goal, goal + ring.length)]
+        for s in places:  # round an island too small to be passed straight
+            lines = onto_by_lines(ring, s, s + way, self._cleared)
+            if all(area.holds_line(line.start, line.end, SLACK) for line in lines):
+                return [*lines, *ring.stretch(s + way, s + way + ring.length)]
         return ring.stretch(0.0, ring.length)
-
-    def _onto(self, ring: Ring, s: float, goal: float, begin: Point) -> list[Segment]:
-        """From what is cleared onto the ring: by an arc beside a line, else by short lines, ever farther out."""
-        along = ring.stretch(s, goal)
-        if len(along) == 1 and not along[0].is_arc:
-            onto = touching(ring.point(goal), ring.direction(goal).times(-1.0), begin)
-            return [one.reversed() for one in reversed(onto)]
-        places = [begin]
-        for number in range(1, TRANSIT_LINES + 1):
-            share = number / TRANSIT_LINES
-            rim = ring.point(s + (goal - s) * share)
-            inner = self._cleared.nearest(rim)
-            places.append(inner.plus(rim.minus(inner).times(share)))
-        return [Segment(a, b) for a, b in pairwise(places) if a.distance(b) > SHORT]
 
     def _places(self, ring: Ring) -> Iterator[float]:
         """Where on a loop it may be begun: near the tool, then at the middles of its longest segments."""

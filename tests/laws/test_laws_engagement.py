@@ -6,7 +6,7 @@ from math import cos, pi, sin
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "passes"))
@@ -88,7 +88,14 @@ def recesses(draw: st.DrawFn) -> Region:
     return region_of(polygon(points), [circle((low / 2, low / 2), draw(st.floats(4, low / 2 - 10)))])
 
 
+def round_island(side: float, radius: float) -> Region:
+    """A square with a round island in its middle."""
+    square = polygon([(0, 0), (side, 0), (side, side), (0, side)])
+    return region_of(square, [circle((side / 2, side / 2), radius)])
+
+
 @settings(max_examples=examples(3), deadline=None)
+@example(region=round_island(41.0, 4.0), diameter=4.0)
 @given(region=recesses(), diameter=st.sampled_from([4.0, 6.0, 12.0]))
 def test_clearing_never_engages_the_tool_wider_than_allowed(region: Region, diameter: float) -> None:
     found = widths(region, diameter)
