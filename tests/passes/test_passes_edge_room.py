@@ -1,15 +1,20 @@
 """A form tool flares out over the scrap: neighbours and clamps in its way are told at the edge's line, with figures."""
 
 from dataclasses import replace
+from types import SimpleNamespace
+from typing import Any
 
+import pytest
 from passes_bench import STOCK, plan, sheet, shop_router, tool
 
 from cncpanel.errors import Gathering, Place
+from cncpanel.geometry.point import Point
 from cncpanel.geometry.shape import rectangle
 from cncpanel.job.model import KeepOut, Settings, Stock
 from cncpanel.operation.edge_layer import form_layers
 from cncpanel.operation.operation import EdgeCut, PanelPlan
 from cncpanel.panel.edge import Edge, Round
+from cncpanel.passes.edge_room import _pieces
 from cncpanel.passes.sheet import sheet_runs
 
 RIM = Place("job.toml", 9, "panel[0].edge[0]")
@@ -54,3 +59,19 @@ def test_a_clamp_nearer_than_that_is_told() -> None:
         (RIM, "panel 0, edge 1: T8 6 mm round-over reaches 8.00 mm from its way, a clamp or screw is 4.70 mm from it",
          "another place for it, or for the part"),
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("z", "deep"), [(0.04, []), (0.0, []), (-0.04, []), (-0.06, [0.06]), (-3.0, [3.0])])
+def test_only_ways_that_come_under_the_face_are_in_anythings_way(z: float, deep: list[float]) -> None:
+    """Straight down, then 10 mm along: from a twentieth of a millimetre under the face on."""
+    steps = [SimpleNamespace(x=x, y=20.0, bulge=0.0, z=z) for x in (10.0, 20.0)]
+    draft: Any = SimpleNamespace(run=SimpleNamespace(start=Point(10, 20), approach=5.0, steps=steps))
+    assert deep == [depth for _, depth in _pieces(draft)]
+
+
+def test_a_slope_is_looked_at_in_pieces_at_their_deeper_ends() -> None:
+    step = SimpleNamespace(x=30.0, y=0.0, bulge=0.0, z=-3.0)
+    draft: Any = SimpleNamespace(run=SimpleNamespace(start=Point(0, 0), approach=0.0, steps=[step]))
+    found = list(_pieces(draft))
+    assert [way.length for way, _ in found] == pytest.approx([30 / len(found)] * len(found))
+    assert [depth for _, depth in found] == pytest.approx([3 * n / len(found) for n in range(1, len(found) + 1)])
