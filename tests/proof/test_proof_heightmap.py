@@ -262,3 +262,15 @@ def test_no_moves_take_nothing(form):
     assert 0 == len(taken.volume)
     assert not measured.heights.depth.any()
     assert (measured.writer == NOBODY).all()
+
+
+@pytest.mark.parametrize("sweep", [pi / 2, -pi / 2])
+def test_a_helix_much_tighter_than_its_tool_covers_what_its_disc_comes_to(sweep):
+    """A fifth of a millimetre round: on the far side of its middle, from where on the way it is reached."""
+    moves = [arc((5.2, 5.1, -1.0), (5.0, 5.1), sweep, -2.0)]
+    heights = HeightMap((10.0, 10.0), THICKNESS, 0.1)
+    heights.remove(moves, flat_form(2.5))
+    x, y = np.meshgrid((np.arange(100) + 0.5) * 0.1, (np.arange(100) + 0.5) * 0.1)
+    sampled = brute(moves, flat_form(2.5), x, y, steps=1000)
+    assert (heights.depth >= sampled - FLOAT_STEP - 1e-9).all()
+    assert (np.abs(heights.depth - sampled) > 0.02).sum() <= 2  # cells that the disc's rim reaches between stations

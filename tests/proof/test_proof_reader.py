@@ -191,3 +191,20 @@ def test_no_message_carries_what_would_do_something_to_a_terminal() -> None:
     noise = "\n".join(f"G0 X1{chr(code)}\nG0 X[1{chr(code)}2]\n({chr(code)})" for code in range(256))
     assert all(finding.text.isprintable() for finding in read(noise).findings)
     assert "a character of code 27 may not stand here" in [finding.text for finding in run("G0 X1\x1b").findings]
+
+
+@pytest.mark.parametrize(
+    ("line", "name"),
+    [
+        ("G41 D-1", "radius index"),
+        ("F-1", "feed"),
+        ("G43 H-1", "length index"),
+        ("G81 X1 Z-1 R1 L-1", "count"),
+        ("G4 P-1", "P"),
+        ("S-1", "spindle speed"),
+        ("T-1", "tool number"),
+    ],
+)
+def test_a_word_that_is_never_negative_is_told_by_its_name(line: str, name: str) -> None:
+    told = [(one.text, one.line) for one in run(line).findings if one.kind == "negative-word"]
+    assert [(f"a negative {name}", 2)] == told

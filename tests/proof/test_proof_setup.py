@@ -24,3 +24,17 @@ def test_the_control_knows_every_tools_radius_and_as_many_slots_as_the_highest_n
     radii = {tool["number"]: float(str(tool["diameter"])) / 2 for tool in TOOLS}
     assert radii == dict(setup.control.radii)
     assert max(radii) == setup.control.slots
+
+
+@pytest.mark.parametrize(("words", "read_with_p"), [("G64 P0.05", True), ("G64", False), ("G61", False)])
+def test_g64_takes_a_tolerance_where_the_machines_own_words_have_one(words: str, read_with_p: bool) -> None:
+    blend = {"path_mode": "blend", "blend_tolerance": 0.05} if "G64" in words else {}
+    on = machine(dialect={"path_words": words, **blend})
+    assert read_with_p == Setup(on, 18.0).control.path_p
+
+
+def test_machine_coordinates_and_what_a_control_lacks_are_told_as_the_file_has_them() -> None:
+    setup = Setup(machine(motion={"homes": False}, dialect={"lacks": ("N",)}), 18.0)
+    assert setup.control.machine_zero is None
+    assert frozenset({"N"}) == setup.control.lacks
+    assert frozenset() == Setup(machine(), 18.0).control.lacks
