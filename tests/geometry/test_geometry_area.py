@@ -75,6 +75,8 @@ def test_discs_boxes_and_lines_are_held_up_to_the_rim() -> None:
 
 def test_a_lattice_has_the_whole_multiples_inside() -> None:
     assert Area.box((1, 1, 11, 6)).lattice(5) == [Point(5, 5), Point(10, 5)]
+    fine = Area.box((-0.6, 0.1, 3.9, 2.9)).lattice(0.5)  # -0.5 to 3.5 across, 0.5 to 2.5 up
+    assert fine == [Point(x / 2, y / 2) for x in range(-1, 8) for y in range(1, 6)]
     assert NOTHING.lattice(5) == []
 
 
