@@ -8,7 +8,7 @@ from removal_moves import FORMS, arc, brute, chorded, line, path, shifted
 
 from cncpanel.proof import cut_depth, fast, removal, spans
 from cncpanel.proof.heightmap import FLOAT_STEP, HeightMap
-from cncpanel.proof.removal import NOBODY, MeasuredMap
+from cncpanel.proof.removal import NOBODY, MeasuredMap, Removal
 from cncpanel.proof.tool_form import cone_form, disc_form, flat_form, nose_form
 from cncpanel.proof.ways import distinct, ways_of
 
@@ -274,3 +274,9 @@ def test_a_helix_much_tighter_than_its_tool_covers_what_its_disc_comes_to(sweep)
     sampled = brute(moves, flat_form(2.5), x, y, steps=1000)
     assert (heights.depth >= sampled - FLOAT_STEP - 1e-9).all()
     assert (np.abs(heights.depth - sampled) > 0.02).sum() <= 2  # cells that the disc's rim reaches between stations
+
+
+def test_what_is_removed_in_no_time_has_no_rate():
+    taken = Removal(first=0, volume=np.array([6.0, 8.0, 9.0]), area=np.ones(3), bite=np.ones(3), across=np.ones(3))
+    np.full(3, 7.0)  # what lies where an array that nobody has filled may come to lie
+    assert [3.0, 0.0, 18.0] == taken.rate(np.array([2.0, 0.0, 0.5])).tolist()
