@@ -67,6 +67,12 @@ class Cleared:
         """All of the area is cleared."""
         self._set(shapely.union(self._shape, area.shape))
 
+    def within(self, area: Area) -> "Cleared":
+        """What of it lies in the area."""
+        part = Cleared()
+        part._set(shapely.intersection(self._shape, area.shape))
+        return part
+
     def misses(self, level: "Level") -> Iterator[Region]:
         """The regions of the level that do not meet what is cleared when they are asked for."""
         for region, shape in zip(level.regions, level.shapes, strict=True):

@@ -370,8 +370,9 @@ class Opening:
             begin, goal = self._cleared.nearest(ring.point(s)), s + way
             if area.holds_line(begin, ring.point(goal), SLACK):
                 return [*onto(ring, s, goal, self._cleared), *ring.stretch(goal, goal + ring.length)]
-        for s in places:  # round an island too small to be passed straight
-            lines = onto_by_lines(ring, s, s + way, self._cleared)
+        inside = self._cleared.within(area)  # beyond the loop something nearer may be cleared
+        for s in places if not inside.is_empty else ():  # round an island too small to be passed straight
+            lines = onto_by_lines(ring, s, s + way, inside)
             if all(area.holds_line(line.start, line.end, SLACK) for line in lines):
                 return [*lines, *ring.stretch(s + way, s + way + ring.length)]
         return ring.stretch(0.0, ring.length)

@@ -94,7 +94,14 @@ def round_island(side: float, radius: float) -> Region:
     return region_of(square, [circle((side / 2, side / 2), radius)])
 
 
+def broad_island() -> Region:
+    """A loop in it has something cleared outside that lies nearer than what is cleared inside."""
+    outer = polygon([(0, 0), (151.25, 0), (151.25, 166.26), (0, 166.26)])
+    return region_of(outer, [polygon([(53.62, 96.18), (99.32, 96.18), (99.32, 128.17), (53.62, 128.17)])])
+
+
 @settings(max_examples=examples(3), deadline=None)
+@example(region=broad_island(), diameter=12.0)
 @example(region=round_island(41.0, 4.0), diameter=4.0)
 @given(region=recesses(), diameter=st.sampled_from([4.0, 6.0, 12.0]))
 def test_clearing_never_engages_the_tool_wider_than_allowed(region: Region, diameter: float) -> None:
