@@ -72,38 +72,35 @@ class RimEdge(RimPart):
             )
 
 
-class Edge(RimEdge):
+class OutlinePart(RimPart):
+    """A part of the panel's own rim, or of an opening's by its name."""
+
+    MOST_ONE_OF: ClassVar[tuple[Keys, ...]] = (
+        ("side", "edges", "between"),
+        ("opening", "edges"),
+        ("opening", "between"),
+    )
+    edges: tuple[Whole, ...] | None = Field(
+        None, min_length=1, max_length=1000, description="the outline's edges that follow one another, by number from 0"
+    )
+    between: tuple[Text, Text] | None = Field(
+        None, description="from one named corner of the outline counter-clockwise to another"
+    )
+    opening: Text | None = Field(None, description="that opening's rim; absent: the outline")
+
+    @classmethod
+    def stretched(cls) -> tuple[str, ...]:
+        """The keys that choose a stretch."""
+        return ("side", "edges", "between")
+
+
+class Edge(OutlinePart, RimEdge):
     """What the panel's own rim gets, or that of an opening by its name."""
 
-    MOST_ONE_OF = (("depth", "width"), ("side", "edges", "between"), ("opening", "edges"), ("opening", "between"))
-    edges: tuple[Whole, ...] | None = Field(
-        None, min_length=1, max_length=1000, description="the outline's edges that follow one another, by number from 0"
-    )
-    between: tuple[Text, Text] | None = Field(
-        None, description="from one named corner of the outline counter-clockwise to another"
-    )
-    opening: Text | None = Field(None, description="that opening's rim; absent: the outline")
-
-    @classmethod
-    def stretched(cls) -> tuple[str, ...]:
-        """The keys that choose a stretch."""
-        return ("side", "edges", "between")
+    MOST_ONE_OF = (*RimEdge.MOST_ONE_OF, *OutlinePart.MOST_ONE_OF)
 
 
-class TabFree(RimPart):
+class TabFree(OutlinePart):
     """Where no tab is put while another place can hold: its nub would keep a joint open, or be seen."""
 
-    MOST_ONE_OF = (("side", "edges", "between"), ("opening", "edges"), ("opening", "between"))
-    edges: tuple[Whole, ...] | None = Field(
-        None, min_length=1, max_length=1000, description="the outline's edges that follow one another, by number from 0"
-    )
-    between: tuple[Text, Text] | None = Field(
-        None, description="from one named corner of the outline counter-clockwise to another"
-    )
-    opening: Text | None = Field(None, description="that opening's rim; absent: the outline")
     why: Literal["mates", "seen"] = Field("mates", description="it meets another panel, or is looked at")
-
-    @classmethod
-    def stretched(cls) -> tuple[str, ...]:
-        """The keys that choose a stretch."""
-        return ("side", "edges", "between")

@@ -3,13 +3,13 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 from markupsafe import Markup
 
 from cncpanel.drawing.paper import Picture
 from cncpanel.drawing.section import CabinetShown
 from cncpanel.drawing.setup_tables import minutes
 from cncpanel.errors import Problem
+from cncpanel.output.lone_page import page_templates
 from cncpanel.output.svg import svg
 
 MOST_LINES = 12  # told of one finding
@@ -30,13 +30,7 @@ def report_page(
     within this one.
     `cabinet` is the whole: its section and what was found; `cabinet_page` the page that shows it in space.
     """
-    environment = Environment(
-        loader=PackageLoader("cncpanel.output", "pages"),
-        autoescape=select_autoescape(default=True),
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
+    environment = page_templates()
     environment.filters["duration"] = minutes
     environment.filters["gathered"] = gathered
     drawn = {number: _drawn(number, set_ups) for number, set_ups in maps.items()}
