@@ -2,7 +2,7 @@
 
 import re
 
-from cncpanel.job.program_name import program_name
+from cncpanel.job.program_name import comment_name, program_name
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
@@ -10,8 +10,8 @@ from cncpanel.units import in_millimetres
 
 
 def plain_name(name: str) -> str:
-    """A name from a job as A-Z 0-9 - _ and space: accents dropped, the rest a dash, never a leading MSG."""
-    return program_name(name) or "-"
+    """A name as A-Z 0-9 - _ and space, numbers as written: accents dropped, the rest a dash, never a leading MSG."""
+    return comment_name(name) or "-"
 
 
 def sheet_stem(job: str, sheet: Sheet) -> str:
@@ -22,7 +22,7 @@ def sheet_stem(job: str, sheet: Sheet) -> str:
 
 def file_stem(name: str) -> str:
     """A name as part of a file's: a-z 0-9 and single dashes."""
-    return re.sub(r"[^a-z0-9]+", "-", plain_name(name).lower()).strip("-") or "job"
+    return re.sub(r"[^a-z0-9]+", "-", program_name(name).lower()).strip("-") or "job"
 
 
 def said(length: float, machine: Machine) -> str:

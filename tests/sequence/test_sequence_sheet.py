@@ -15,7 +15,7 @@ from cncpanel.sequence.program import Comment, Cut, Dwell, LiftHome, Rapid, Spin
 from cncpanel.sequence.sheet import sheet_programs
 from cncpanel.sequence.spot import touch_off_spot
 from cncpanel.sequence.trace import frame_trace
-from cncpanel.sequence.wording import plain_name
+from cncpanel.sequence.wording import file_stem, plain_name, said_tool
 
 BOARD = sheet()
 
@@ -228,3 +228,29 @@ def test_names_from_a_job_cannot_speak_to_the_control():
     assert plain_name("msg,hallo") == "_MSG-HALLO"
     assert plain_name("a%\x07b") == "A-B"
     assert plain_name("дверь") == "-"
+
+
+def test_a_tool_is_named_to_the_operator_with_its_diameter_as_the_machine_file_writes_it():
+    """A comment may hold any printable character but a parenthesis (NISTIR 6556 section 3.3.4)."""
+    router, inches = machine("shop-router"), machine("shop-router-inch")
+    named = {tool.name: said_tool(tool, m)[0] for m in (router, inches) for tool in m.tool}
+    assert named["4.5 mm drill"] == "T6 4.5 MM DRILL"
+    assert named["5/32 in long up-cut"] == "T2 5/32 IN LONG UP-CUT"
+
+
+@pytest.mark.parametrize(
+    ("name", "in_a_comment", "in_a_file_name"),
+    [
+        ("4.5 mm drill", "4.5 MM DRILL", "4-5-mm-drill"),
+        ("4,5 mm drill", "4,5 MM DRILL", "4-5-mm-drill"),
+        (".25 in", ".25 IN", "25-in"),
+        ("1½ in", "1 1/2 IN", "1-1-2-in"),
+        ("../up, 1/ 2.", "-UP- 1- 2-", "up-1-2"),
+        ("(MSG,5.5)", "-MSG-5.5-", "msg-5-5"),
+        ("msg,5", "_MSG-5", "msg-5"),
+    ],
+)
+def test_numbers_stay_numbers_in_comments_and_file_names_stay_safe(
+    name: str, in_a_comment: str, in_a_file_name: str
+) -> None:
+    assert (plain_name(name), file_stem(name)) == (in_a_comment, in_a_file_name)
