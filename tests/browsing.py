@@ -21,7 +21,7 @@ QUIET = (
     "--window-size=1300,900",
 )
 SOFT_3D = ("--use-angle=swiftshader", "--enable-unsafe-swiftshader")
-PATIENCE_S = 20
+PATIENCE_S = 60  # a busy machine has stood still for half of it
 PROOF_READY = "return document.getElementById('clock').textContent !== ''"
 
 

@@ -136,11 +136,37 @@ def test_a_click_on_a_line_of_text_takes_the_tool_there(browser: Browser) -> Non
     browser.wait(lambda: place(browser) == [250, 150, -5])
 
 
+def test_a_click_that_comes_before_the_next_frame_is_not_lost(browser: Browser) -> None:
+    browser.run("""
+        const sheet = document.getElementById('sheet');
+        sheet.value = 0;
+        sheet.dispatchEvent(new Event('change'));
+        document.querySelector('#listing [data-line="8"]').click();""")
+    browser.wait(lambda: place(browser) == [250, 150, -5])
+
+
 def scale_and_middle(browser: Browser) -> tuple[float, float, float]:
     width, height = browser.run(
         "const b = document.getElementById('plan').getBoundingClientRect(); return [b.width, b.height]"
     )
     return min((width - 48) / 300, (height - 48) / 200), width / 2, height / 2
+
+
+def shades_round(browser: Browser, x: float, y: float) -> int:
+    """How many colours the plan of the whole sheet shows within three pixels of a place on it."""
+    scale, right, down = scale_and_middle(browser)
+    count = browser.run(
+        """
+        const c = document.getElementById('plan'), density = c.width / c.getBoundingClientRect().width;
+        const copy = Object.assign(document.createElement('canvas'), {width: c.width, height: c.height});
+        const pen = copy.getContext('2d');
+        pen.drawImage(c, 0, 0);
+        const [x, y] = [arguments[0] * density - 3, arguments[1] * density - 3].map(Math.round);
+        return new Set(new Uint32Array(pen.getImageData(x, y, 7, 7).data.buffer)).size;""",
+        right + (x - 150) * scale,
+        down - (y - 100) * scale,
+    )
+    return int(count)
 
 
 def test_two_clicks_measure_between_corners_they_come_near(browser: Browser) -> None:
@@ -257,12 +283,11 @@ def test_what_is_fed_over_the_sheet_is_no_cut_of_its_tool(tmp_path: Path) -> Non
     untick = """
       const row = [...document.querySelectorAll('#layers label')].find((one) => one.textContent === arguments[0]);
       row.querySelector('input').click();"""
-    seen = "return document.getElementById('plan').toDataURL()"
     with opened(path, tmp_path / "profile") as page:
         page.run(untick, "Rapids")
-        before = page.run(seen)
+        page.wait(lambda: shades_round(page, 150, 150) > 1)  # the fed line on the bare board
         page.run(untick, "Fed over the sheet")
-        page.wait(lambda: page.run(seen) != before)
+        page.wait(lambda: shades_round(page, 150, 150) == 1)
 
 
 def test_a_sheet_over_which_nothing_is_fed_has_no_row_for_it(browser: Browser) -> None:

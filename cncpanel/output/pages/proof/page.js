@@ -50,6 +50,7 @@ function pickProgram(number) {
   running = false;
   time = route.begin(from);
   program = -1;
+  tell(...underWay()); // at once: a click may come before the next frame
   plan.show(sheet, route, from, to, layers, colours);
   tape.draw(plan);
   stir();
@@ -203,11 +204,16 @@ function advance(passed) {
   if (time >= route.until[to - 1]) run(false);
 }
 
-/** Draws what is to be seen; whether it is not finished. */
-function draw(now) {
+/** The move that the clock stands in, and how much of it is done. */
+function underWay() {
   const move = route.moveAt(time, from, to);
   const lasts = route.until[move] - route.begin(move);
-  const share = lasts > 0 ? (time - route.begin(move)) / lasts : 1;
+  return [move, lasts > 0 ? (time - route.begin(move)) / lasts : 1];
+}
+
+/** Draws what is to be seen; whether it is not finished. */
+function draw(now) {
+  const [move, share] = underWay();
   const told = now - lastTold > READ;
   if (told) tell(move, share);
   if (told) lastTold = now;
