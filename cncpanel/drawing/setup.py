@@ -91,6 +91,7 @@ def setup_pieces(setup: SetUp, width: float) -> list[Piece]:
             stock,
             machine,
             skin=any(run.kind == "skin" for run in setup.runs.runs),
+            runs=setup.runs.runs,
         ),
         Heading("Parts"),
         part_table(sheet, setup.plans, view, setup.measures),

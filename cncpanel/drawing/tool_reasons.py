@@ -1,38 +1,74 @@
-"""Why each flat tool was chosen for what it cuts on a sheet: its flutes, and what else the rack offered."""
+"""Why each tool was chosen for what it cuts on a sheet: its flutes or its form, and what else the rack offered.
+
+Edges have a table of their own, with their reasons.
+"""
 
 from collections.abc import Iterable, Iterator, Sequence
 
 from cncpanel.drawing.paper import Bullets, Heading, Piece, Sentence
 from cncpanel.job.model import Face, Stock
 from cncpanel.machine.model import Machine
+from cncpanel.machine.tool import Tool
 from cncpanel.operation.flutes import SPLINTERS, manner
-from cncpanel.operation.operation import Clear, Operation, PanelPlan, Profile
+from cncpanel.operation.operation import Bore, Clear, Drill, Engrave, Operation, PanelPlan, Profile, SideKerf
+from cncpanel.passes.dowel import DOWELS
+from cncpanel.passes.run import Run
+from cncpanel.passes.screws import SCREWS
 from cncpanel.tooling.materials import MATERIALS
 
 MOST = 4  # features named of one reason; the rest is counted
+OF_THE_SHEET = {DOWELS: "the dowels' holes", SCREWS: "the screws' holes"}
+DRILLED = "a drill of the hole's own diameter"
+BORED = "it bores by a helix, and clears the hole to its middle"
 
 
-def reason_pieces(plans: Iterable[PanelPlan], stock: Stock, machine: Machine, *, skin: bool = False) -> list[Piece]:
-    """A line for each tool and reason; nothing where no flat tool cuts. `skin`: outlines leave one until the end."""
+def reason_pieces(
+    plans: Iterable[PanelPlan], stock: Stock, machine: Machine, *, skin: bool = False, runs: Iterable[Run] = ()
+) -> list[Piece]:
+    """A line for each tool and reason; nothing where only edges are cut.
+
+    `skin`: outlines leave one until the end. Of `runs` those are told that belong to no panel.
+    """
     through = stock.thickest + machine.table.cut_through
     found: dict[tuple[int, str, str], list[str]] = {}
     for plan in plans:
         for operation in plan.operations:
-            for number, name, why in _keys(operation, plan.panel.face, through, skin=skin):
-                key = number, name, f"{why}{_share(operation, plan.operations)}"
+            why = _why(operation, plan.panel.face, through, skin=skin)
+            if why:
+                key = operation.tool.number, operation.tool.name, f"{why}{_share(operation, plan.operations)}"
                 found.setdefault(key, []).append(f"{plan.panel.name} {operation.feature}")
+    for run in runs:
+        if run.part in OF_THE_SHEET:
+            key = run.tool.number, run.tool.name, _round(run.tool)
+            found.setdefault(key, []).append(OF_THE_SHEET[run.part])
     if not found:
         return []
     points = tuple(f"T{n} {name}, for {_listed(what)}: {why}." for (n, name, why), what in sorted(found.items()))
     return [Heading("Why these tools"), Sentence(_rule(stock)), Bullets(points)]
 
 
-def _keys(operation: Operation, face: Face, through: float, *, skin: bool) -> Iterator[tuple[int, str, str]]:
-    if isinstance(operation, Profile | Clear) and operation.tool.is_flat:
-        depth = operation.depth if isinstance(operation, Clear) else None
-        on_skin = skin and isinstance(operation, Profile) and operation.side == "outside"
-        told = manner(operation.tool, through if depth is None else depth, face, through=depth is None, skin=on_skin)
-        yield operation.tool.number, operation.tool.name, told.why
+def _why(operation: Operation, face: Face, through: float, *, skin: bool) -> str | None:
+    match operation:
+        case Profile() | Clear():
+            depth = operation.depth if isinstance(operation, Clear) else None
+            on_skin = skin and isinstance(operation, Profile) and operation.side == "outside"
+            deep = through if depth is None else depth
+            return manner(operation.tool, deep, face, through=depth is None, skin=on_skin).why
+        case SideKerf():
+            return "it cuts that wall after the turn, so that rim and wall follow corners of one radius"
+        case Drill() | Bore():
+            return _round(operation.tool)
+        case Engrave():
+            return _lettered(operation.tool)
+    return None
+
+
+def _round(tool: Tool) -> str:
+    return DRILLED if tool.kind == "drill" else BORED
+
+
+def _lettered(tool: Tool) -> str:
+    return "its point draws a fine line" if tool.kind == "v-bit" else "its end is thin enough to draw letters with"
 
 
 def _share(operation: Operation, beside: Sequence[Operation]) -> str:

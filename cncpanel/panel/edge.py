@@ -85,8 +85,9 @@ class Edge:
 
     @property
     def told(self) -> str:
-        """`edge 1 of the outline`."""
-        return f"{self.name} of {'the outline' if not self.inside else self.rim}"
+        """`edge 1 of the outline`; the name of an edge that stands in its opening tells the rim itself."""
+        rim = self.rim if self.inside else "the outline"
+        return self.name if self.name.endswith(f" of {rim}") else f"{self.name} of {rim}"
 
 
 @dataclass(frozen=True, slots=True)

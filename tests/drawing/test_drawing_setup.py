@@ -171,3 +171,11 @@ def test_the_key_tells_the_margin_s_dots_from_those_of_pieces_for_the_rack(setup
     assert "Fine dots: margin." in words
     assert "Heavy dots: pieces for the rack." in words
     assert "Fine dots" not in bare
+
+
+def test_every_tool_that_cuts_has_its_reason(setup: SetUp) -> None:
+    pieces = setup_pieces(setup, 180.0)
+    cutting = {row[0] for row in table(pieces, "Stick-out").rows}
+    after = pieces[pieces.index(Heading("Why these tools")) + 1 :]
+    points = next(piece.points for piece in after if isinstance(piece, Bullets))
+    assert cutting == {point.split()[0] for point in points}

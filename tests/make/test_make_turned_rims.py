@@ -9,7 +9,7 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
-from cncpanel.drawing.paper import Cautions, Sentence
+from cncpanel.drawing.paper import Bullets, Cautions, Heading, Sentence
 from cncpanel.drawing.setup import setup_pieces
 from cncpanel.errors import ProblemsFound
 from cncpanel.make.choice import Choice
@@ -169,6 +169,22 @@ def test_a_skin_that_was_cut_from_below_is_told() -> None:
 def test_stretches_of_the_other_face_are_cut_where_they_are_for_every_hand(stretch: str, more: str) -> None:
     job = made(STRETCHES.replace("STRETCH", stretch).replace('name = "tag"\n', f'name = "tag"\n{more}'))
     assert kinds(job.sheets[0].report.findings) == set()
+
+
+def reasons(one: SheetSet) -> tuple[str, ...]:
+    pieces = setup_pieces(setup_of(made(), one), 180.0)
+    after = pieces[pieces.index(Heading("Why these tools")) + 1 :]
+    return next(piece.points for piece in after if isinstance(piece, Bullets))
+
+
+def test_both_set_ups_say_why_each_of_their_tools_was_taken() -> None:
+    first, second = sides(made())
+    assert (
+        "T1 6 mm up-cut, for the dowels' holes: it bores by a helix, and clears the hole to its middle.",
+        "T4 12 mm compression, for tag kerf for edge 1 of the outline, tag kerf for edge 1 of eye: it cuts that wall after "
+        "the turn, so that rim and wall follow corners of one radius.",
+    ) == reasons(first)
+    assert {"T4"} == {reason.split()[0] for reason in reasons(second)}
 
 
 def test_the_first_set_up_s_page_says_how_far_its_rims_may_step_off_their_walls() -> None:
