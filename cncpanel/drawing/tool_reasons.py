@@ -3,7 +3,7 @@
 Edges have a table of their own, with their reasons.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 
 from cncpanel.drawing.paper import Bullets, Heading, Piece, Sentence
 from cncpanel.job.model import Face, Stock

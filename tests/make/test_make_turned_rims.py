@@ -181,8 +181,8 @@ def test_both_set_ups_say_why_each_of_their_tools_was_taken() -> None:
     first, second = sides(made())
     assert (
         "T1 6 mm up-cut, for the dowels' holes: it bores by a helix, and clears the hole to its middle.",
-        "T4 12 mm compression, for tag kerf for edge 1 of the outline, tag kerf for edge 1 of eye: it cuts that wall after "
-        "the turn, so that rim and wall follow corners of one radius.",
+        "T4 12 mm compression, for tag kerf for edge 1 of the outline, tag kerf for edge 1 of eye: it cuts that wall "
+        "after the turn, so that rim and wall follow corners of one radius.",
     ) == reasons(first)
     assert {"T4"} == {reason.split()[0] for reason in reasons(second)}
 
