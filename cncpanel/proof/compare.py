@@ -116,16 +116,23 @@ class Comparison:
     # -- nothing that must stay is touched -----------------------------------------------------------------
 
     def _gouges(self, depth: float) -> Iterator[Finding]:
+        text = "material that must stay is cut"
         stay = shapely.buffer(self.wanted.must_stay(depth), -self.touch)
-        yield from self._touched(stay, depth + DEPTH, "gouge", "material that must stay is cut")
+        if not any(slot.holds(depth + DEPTH) for slot in self.wanted.target.slots):
+            yield from self._touched(stay, depth + DEPTH, "gouge", text)
+            return
+        yield from self._touched(stay, depth + DEPTH, "gouge", text, undercutting=False)
+        stay = shapely.buffer(self.wanted.must_stay_beside(depth + DEPTH), -self.touch)
+        yield from self._touched(stay, depth + DEPTH, "gouge", text, undercutting=True)
 
     def _touched(
-        self, stay: shapely.Geometry, depth: float, kind: str, text: str, *, undercutting: bool = False
+        self, stay: shapely.Geometry, depth: float, kind: str, text: str, *, undercutting: bool | None = None
     ) -> Iterator[Finding]:
+        """`undercutting`: by such tools alone, or by all others; None: by any."""
         if stay.is_empty:
             return
         near = self.near(stay, depth)
-        cover = self._covered([cut for cut in near if cut.tool.undercuts] if undercutting else near, depth)
+        cover = self._covered([cut for cut in near if undercutting in (None, cut.tool.undercuts)], depth)
         if not cover.shapes:
             return
         shapely.prepare(stay)
@@ -154,10 +161,11 @@ class Comparison:
         )
 
     def _undercut(self) -> Iterator[Finding]:
-        """Under a face that nothing has touched: each disc at its lower side, where most must stay."""
-        for level in _under_discs(self.cuts):
+        """Under a face that nothing has touched: each disc at its lower side; at its upper where there are slots."""
+        upper = _over_discs(self.cuts) if self.wanted.target.slots else []
+        for level in sorted({*_under_discs(self.cuts), *upper}):
             if level > 0:
-                stay = shapely.buffer(self.wanted.must_stay(level), -self.touch)
+                stay = shapely.buffer(self.wanted.must_stay_beside(level), -self.touch)
                 text = "material that must stay is cut under the face"
                 yield from self._touched(stay, level, "gouge", text, undercutting=True)
 
@@ -366,6 +374,11 @@ class Comparison:
 def _under_discs(cuts: Sequence[Cut]) -> list[float]:
     """Depths at the lower sides of undercutting tools' discs."""
     return sorted({round(cut.deep - 2 * DEPTH, 4) for cut in cuts if cut.tool.undercuts})
+
+
+def _over_discs(cuts: Sequence[Cut]) -> list[float]:
+    """Depths at the upper sides of undercutting tools' discs on level ways."""
+    return sorted({round(cut.deep - cut.tool.cutting_length + 2 * DEPTH, 4) for cut in cuts if cut.tool.undercuts})
 
 
 def _within(cut: Cut, floor: Floor) -> bool:

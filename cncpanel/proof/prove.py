@@ -30,6 +30,7 @@ from cncpanel.proof.setup import Setup
 from cncpanel.proof.severed import Severing
 from cncpanel.proof.sheet_ground import as_it_lies, cut_before, ground_findings, in_program
 from cncpanel.proof.skin import skinned
+from cncpanel.proof.slot import SlotJudge
 from cncpanel.proof.speech import speech_findings
 from cncpanel.proof.spread import Spread, low_rapids, spread_findings
 from cncpanel.proof.tally import Tally
@@ -167,7 +168,11 @@ def _compared(
     """Against what is wanted: by exact shapes, and by the map of depths."""
     exact = Comparison(wanted, cuts, setup, held_at, freed)
     slack = setup.machine.dialect.blend_tolerance
-    told = (*exact.findings(), *RimJudge(wanted, exact.cuts, setup, slack).findings())
+    told = (
+        *exact.findings(),
+        *RimJudge(wanted, exact.cuts, setup, slack).findings(),
+        *SlotJudge(wanted, exact.cuts, setup, exact.touch).findings(),
+    )
     if sheet is None:
         return _Compared(told, exact.numbers)
     numbers = exact.numbers | {

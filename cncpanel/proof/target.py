@@ -69,6 +69,7 @@ class Spot:
 
 
 NO_SECTIONS = shapely.MultiLineString()
+SAME_DEPTH = 1e-6  # mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,6 +104,27 @@ class Rim:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SideSlot:
+    """A slot into a part's rim, between the depths `top` and `bottom`: all of `shape` goes there and nothing beside it.
+
+    `path` is the rim along which it lies, `ends` those of its ends that lie on the rim: up to there, and no further, a
+    disc leaves its own round, `depth` mm being the slot's from the rim into the part.
+    """
+
+    name: str
+    top: float
+    bottom: float
+    depth: float
+    shape: shapely.Geometry
+    path: shapely.Geometry
+    ends: shapely.Geometry
+
+    def holds(self, depth: float) -> bool:
+        """Whether it is open that far under the face."""
+        return self.top - SAME_DEPTH <= depth <= self.bottom + SAME_DEPTH
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Target:
     """All of one sheet. `thickness` is the largest reading: the depth of the underside."""
 
@@ -113,6 +135,7 @@ class Target:
     tabs: tuple[Tab, ...] = ()
     spots: tuple[Spot, ...] = ()
     rims: tuple[Rim, ...] = ()
+    slots: tuple[SideSlot, ...] = ()
 
     def untouched(self) -> "Target":
         """The same sheet with nothing to be cut: for programs that only show where the cuts lie."""
@@ -159,5 +182,9 @@ class Target:
             rims=tuple(
                 replace(rim, path=change(rim.path), sections=change(rim.sections), tapers=change(rim.tapers))
                 for rim in self.rims
+            ),
+            slots=tuple(
+                replace(slot, shape=change(slot.shape), path=change(slot.path), ends=change(slot.ends))
+                for slot in self.slots
             ),
         )

@@ -45,6 +45,12 @@ class WantedShape:
             self._stay[key] = shapely.difference(self._pieces, gone)
         return self._stay[key]
 
+    def must_stay_beside(self, depth: float) -> shapely.Geometry:
+        """The same for tools that go in under the face: less the slots that are open at that depth."""
+        slots = [slot.shape for slot in self.target.slots if slot.holds(depth)]
+        stay = self.must_stay(depth)
+        return shapely.difference(stay, shapely.union_all(slots)) if slots else stay
+
     def piece_at(self, point: shapely.Point) -> str:
         """The name of the part at a point, for sentences."""
         inside = [piece.name for piece in self.target.pieces if piece.shape.distance(point) < 0.5]
