@@ -119,6 +119,11 @@ class Cleared:
         """Whether the place is cleared."""
         return bool(shapely.covers(self._shape, shapely.Point(point)))
 
+    def holds_disc(self, centre: Point, radius: float) -> bool:
+        """Whether all within `radius` mm of the place is cleared, but for chords."""
+        disc = shapely.Point(centre).buffer(radius - NEAR, quad_segs=FEW)
+        return bool(shapely.covers(self._shape, disc))
+
     def holds_line(self, start: Point, end: Point) -> bool:
         """Whether the straight way from start to end is through what is cleared."""
         if start.distance(end) < NEAR:

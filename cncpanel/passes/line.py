@@ -8,7 +8,7 @@ from cncpanel.geometry.ring import Ring
 from cncpanel.geometry.segment import Segment
 
 
-def one_line(ring: Ring, width: float) -> list[Segment]:
+def one_line(ring: Ring, width: float) -> Sequence[Segment]:
     """One side of a loop that is a line there and back; nothing where its sides are further than `width` mm apart."""
     corners = [segment.start for segment in ring.segments]
     pairs = [(round(-a.distance(b), 6), i, j) for i, a in enumerate(corners) for j, b in enumerate(corners) if i < j]
@@ -17,7 +17,17 @@ def one_line(ring: Ring, width: float) -> list[Segment]:
     back = ring.stretch(ring.start_of(last), ring.start_of(first) + ring.length)
     if strays([_thin(back)], [_thin(there)], width):
         return []
-    return [segment for segment in there if segment.length > width]
+    return _without_start(_without_start(there, width)[::-1], width)[::-1]
+
+
+def _without_start(chain: Sequence[Segment], width: float) -> Sequence[Segment]:
+    """The chain without its first segments that are no longer than `width` together."""
+    gone = 0.0
+    for number, segment in enumerate(chain):
+        gone += segment.length
+        if gone > width:
+            return chain[number:]
+    return []
 
 
 def _thin(chain: Sequence[Segment]) -> Contour:

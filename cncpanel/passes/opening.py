@@ -6,8 +6,7 @@ one slot along the middle of what is hardly wider than the tool.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
-from math import atan2, hypot, sqrt
+from math import hypot, sqrt
 
 from cncpanel.geometry.area import Area
 from cncpanel.geometry.cleared import NEAR, Cleared, Level, Stretch
@@ -16,6 +15,7 @@ from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region, region_of
 from cncpanel.geometry.ring import SHORT, Ring, rings_of
 from cncpanel.geometry.segment import Segment
+from cncpanel.passes.bends import ends_and_bends
 from cncpanel.passes.fronts import CORE, STEP, Front, Fronts
 from cncpanel.passes.line import one_line
 from cncpanel.passes.onto import onto, onto_by_lines
@@ -23,7 +23,6 @@ from cncpanel.passes.onto import onto, onto_by_lines
 CIRCLE = 0.45  # tool diameters; the radius of the circle that a tool goes down in: no core stays
 POINT = 0.15  # tool diameters; a core no longer than this is a point
 ASIDE = (0.2, 0.4, 0.6, 0.8, 1.0, 1.2)  # tool diameters from a slot's end to what is cleared already
-BEND = 0.25  # radians; a bend of a slot that turns more is opened by a circle
 NARROW = 0.28  # tool diameters from wall to middle; once round such a region is enough
 TIP = 0.06  # tool diameters; where a last corner is farther, it is sharp: the tool goes in between both walls
 BETWEEN = 0.3  # tool diameters; arcs of no larger radius go in between walls where they go far
@@ -166,7 +165,7 @@ class Opening:
         self._cleared.add(Area.of([core]))
         if within and self._slot_from_aside(chain, radius, within):
             return 0.0
-        circles = tuple((place, radius) for place in _ends_and_bends(chain)) if radius > NEAR else ()
+        circles = self._circles(chain, radius)
         self.strokes.append(Seed(start=chain[0].start, chain=tuple(chain), is_loop=False, circles=circles))
         self._opened(circles)
         self._is_now_at(chain[-1].end)
@@ -183,6 +182,11 @@ class Opening:
         self._is_now_at(place)
         return max(radius - POINT * self._diameter / 2, 0.0)
 
+    def _circles(self, slot: Sequence[Segment], radius: float) -> tuple[tuple[Point, float], ...]:
+        """The circles that open a slot's ends and bends."""
+        places = ends_and_bends(slot, self._diameter) if radius > NEAR else []
+        return tuple((place, radius) for place in places)
+
     def _opened(self, circles: Sequence[tuple[Point, float]]) -> None:
         for place, size in circles:
             self._cleared.add(Area.of([region_of(circle(place, size))]))
@@ -197,13 +201,7 @@ class Opening:
             end = self._beyond(way[-1].end, after, within)
             chain = [Segment(start, way[0].start), *way, *([Segment(way[-1].end, end)] if end else [])]
             link = self._link(start, self._cleared)
-            bends = _ends_and_bends(way)[1 : -1 if end else None]
-            if (
-                way[0].start.distance(way[-1].end) < POINT * self._diameter
-            ):  # there and back: it is opened where it turns
-                turn = max((one.end for one in way), key=way[0].start.distance)
-                bends = [*(place for place in bends if place != turn), turn]
-            circles = tuple((place, radius) for place in bends) if radius > NEAR else ()
+            circles = tuple(one for one in self._circles(way, radius) if not self._cleared.holds_disc(*one))
             self.strokes.append(Stroke(chain=tuple(chain), link=link, slot=True, circles=circles))
             self._opened(circles)
             self._is_now_at(chain[-1].end)
@@ -399,14 +397,3 @@ def _middle(region: Region) -> Point:
 def _part_of(ring: Ring, stretch: Stretch) -> list[Segment]:
     first, last = ring.nearest(stretch.start)[0], ring.nearest(stretch.end)[0]
     return ring.stretch(first, last if last > first else last + ring.length)
-
-
-def _ends_and_bends(chain: Sequence[Segment]) -> list[Point]:
-    """Both ends of a slot, and where it turns."""
-    bends = [b.start for a, b in pairwise(chain) if abs(_angle(a, b)) > BEND]
-    return [chain[0].start, *bends, chain[-1].end] if chain else []
-
-
-def _angle(before: Segment, after: Segment) -> float:
-    a, b = before.end_direction, after.start_direction
-    return atan2(a.cross(b), a.dot(b))

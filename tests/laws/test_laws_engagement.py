@@ -100,6 +100,33 @@ def broad_island() -> Region:
     return region_of(outer, [polygon([(53.62, 96.18), (99.32, 96.18), (99.32, 128.17), (53.62, 128.17)])])
 
 
+Box = tuple[float, float]
+
+
+def islanded(size: Box, island: Sequence[Box]) -> Region:
+    """A rectangle with an island."""
+    w, h = size
+    return region_of(polygon([(0, 0), (w, 0), (w, h), (0, h)]), [polygon(island)])
+
+
+FOUND = {
+    "a slot into a piece that is left, whose far end nothing had opened": (
+        6.0, islanded((84.15, 87.67), [(26.19, 50.155), (47.09, 50.155), (47.09, 64.785), (26.19, 64.785)]),
+    ),
+    "a core that turns round a tight arc": (
+        12.0, islanded((191.99, 167.02), [(63.56, 38.897), (93.54, 38.897), (93.54, 59.883), (63.56, 59.883)]),
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("what", FOUND)
+def test_what_the_law_once_found_stays_mended(what: str) -> None:
+    diameter, region = FOUND[what]
+    worst = max(widths(region, diameter), key=lambda one: one.width)
+    assert worst.width <= MARGIN * ENGAGEMENT * diameter, worst
+
+
 @settings(max_examples=examples(3), deadline=None)
 @example(region=broad_island(), diameter=12.0)
 @example(region=round_island(41.0, 4.0), diameter=4.0)
