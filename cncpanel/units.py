@@ -137,6 +137,11 @@ def shown(millimetres: float, unit: DimensionUnit) -> str:
     return f"{ruled(millimetres)} in"
 
 
+def shown_area(square_metres: float, unit: DimensionUnit) -> str:
+    """An area for people: `1.25 m2`, or `13.46 ft2` where lengths are in inches (a foot is 0.3048 m, NIST SP 811)."""
+    return f"{square_metres:.2f} m2" if unit == "mm" else f"{square_metres / 0.3048**2:.2f} ft2"
+
+
 def ruled(millimetres: float) -> str:
     """The nearest 1/64 in, bare, and what the true length has over it in inches: `1/2`, `23 25/32 -0.002`."""
     nearest = as_fraction(millimetres).removesuffix(" in")

@@ -162,7 +162,7 @@ def layout(
     prepared = prepare(job, choice, teller(quiet))
     if not quiet:
         tell_warnings(prepared.gathering.warnings)
-        for line in packing_lines(prepared.layout, prepared.panels):
+        for line in packing_lines(prepared.layout, prepared.panels, prepared.read.job.dimension_unit):
             click.echo(line)
     if keep:
         kept = keep_layout(job, prepared.layout, prepared.read, prepared.panels, prepared.plans)

@@ -27,6 +27,7 @@ Correction = Annotated[Number, Field(ge=0.95, le=LARGEST_CORRECTION)]
 STRIP = 10.0  # mm; a page's margin holds its check bars
 WIDEST_MARGIN = 40.0  # mm; more is a mistake
 LEAST_STEP = 30.0  # mm; tiles that bring less are no use
+MOST_NAME = 127  # bytes of a name (ISO 32000-1, annex C, table C.1)
 LEAST_OVERLAP = 6.0  # mm; a match mark needs so much
 
 
@@ -61,6 +62,13 @@ class ArtworkSettings(Table):
     safe: NotNegative = Field(10, description="nothing that matters this near to the panel's edge")
     hole_safe: NotNegative = Field(5, description="nor this near to a hole or an opening")
     reduce_over: Positive = Field(5080, description="a longer page is also made at 1:10")
+
+    @classmethod
+    def broken(cls, table: Mapping[str, Any]) -> Iterator[str]:
+        """The spot colour's name must fit a PDF's."""
+        spot = table.get("spot")
+        if isinstance(spot, str) and len(spot.encode()) > MOST_NAME:
+            yield f"spot takes {len(spot.encode())} bytes, a name in a PDF holds {MOST_NAME}"
 
 
 class Artwork(Table):

@@ -17,6 +17,7 @@ from cncpanel.layout.yields import yields
 from cncpanel.make.choice import Choice
 from cncpanel.operation.operation import PanelPlan, Profile
 from cncpanel.panel.panel import Panel
+from cncpanel.units import DimensionUnit, shown_area
 
 Waste = Mapping[int, tuple[Contour, ...]]
 
@@ -115,13 +116,13 @@ def keep_layout(path: Path, layout: Layout, read: ReadJob, panels: Sequence[Pane
     return file
 
 
-def packing_lines(layout: Layout, panels: Sequence[Panel]) -> Iterator[str]:
+def packing_lines(layout: Layout, panels: Sequence[Panel], unit: DimensionUnit) -> Iterator[str]:
     """What the layout needs and how good it is known to be, a sentence a line."""
     for told in yields(layout, panels):
         price = "" if told.price is None else f", {told.price:.2f} in all"
         yield (
             f"{told.packed.stock}: {told.packed.sheets} sheet{'' if told.packed.sheets == 1 else 's'}{price}, "
-            f"{100 * told.share:.1f} % used, {told.waste_m2:.2f} m2 left over; {best_words(told)}"
+            f"{100 * told.share:.1f} % used, {shown_area(told.waste_m2, unit)} left over; {best_words(told)}"
         )
     pieces = [f"{sheet.piece} (sheet {sheet.number})" for sheet in layout.sheets if sheet.piece]
     if pieces:

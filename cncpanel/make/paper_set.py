@@ -123,7 +123,7 @@ def _machine_pieces(made: Made, width: float) -> Iterator[Piece]:
         sheets=len(made.sheets),
         panels=len(made.panels),
     )
-    yield from packing_pieces(made.layout, made.panels, made.left)
+    yield from packing_pieces(made.layout, made.panels, made.left, made.read.job.dimension_unit)
     for sheet in made.sheets:
         for one in sheet.set_ups:
             yield from setup_pieces(setup_of(made, one), width)

@@ -221,7 +221,7 @@ def _(piece: paper.Table, width: float) -> list[Flowable]:
             *_padding(1.5, 3.5),
         ]
     )
-    return [Table([head, *rows], colWidths=widths, style=style, repeatRows=1), Spacer(0, 2 * mm)]
+    return [Table([head, *rows], colWidths=widths, style=style, repeatRows=1, splitInRow=1), Spacer(0, 2 * mm)]
 
 
 def _together(rows: tuple[tuple[str, ...], ...]) -> list[tuple[Any, ...]]:

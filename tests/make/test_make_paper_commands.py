@@ -129,6 +129,7 @@ def test_artwork_of_both_hands(tmp_path: Path) -> None:
             "leaves too little of this page (at most 45.238 mm",
         ),
         ('[settings]\nmake = ["paper"]', "", "settings.make[0]"),
+        (f'[settings.artwork]\nspot = "{"線" * 43}"', "", "spot takes 129 bytes, a name in a PDF holds 127"),
     ],
 )
 def test_what_a_job_cannot_ask_of_its_paper_is_told_at_its_line(

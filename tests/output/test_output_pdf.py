@@ -193,3 +193,13 @@ def test_a_table_with_rows_that_fill_a_page_together_is_set_all_the_same() -> No
     rows = (("a", "word " * 85), ("b", "word " * 85))
     table = Table(head=("Row", "What"), rows=rows, shares=(9, 1))
     assert 2 <= len(read(pdf(replace(WORDS, pieces=(Heading("T", 1), table)))).pages)
+
+
+def test_a_row_that_is_longer_than_a_page_goes_on_on_the_next() -> None:
+    """With its narrow neighbour's words still in it once, and all of its own."""
+    rows = (("first", "a"), ("neighbour", " ".join(f"word{n}" for n in range(1500))), ("last", "z"))
+    pages = read(pdf(replace(WORDS, pieces=(Table(head=("Row", "What"), rows=rows, shares=(1, 1)),)))).pages
+    words = " ".join(page.extract_text() for page in pages).split()
+    assert len(pages) >= 3
+    assert [f"word{n}" for n in range(1500)] == [word for word in words if word.startswith("word")]
+    assert [words.count(word) for word in ("first", "neighbour", "last")] == [1, 1, 1]
