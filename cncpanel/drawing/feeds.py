@@ -164,15 +164,15 @@ def _set_row(group: Sequence[CutRow], unit: Unit) -> tuple[str, ...]:
         _sized(row.width, unit),
         f"{data.rpm:.0f}",
         data.dial or "-",
-        *(_feed(value, row, unit) for value in (data.feed, *_downward(data, row.kind))),
+        *(_feed(value, row, unit) for value in (data.feed, *_downward(row))),
     )
 
 
-def _downward(data: CuttingData, kind: Kind) -> tuple[float, float]:
-    """Ramp and plunge; a finish goes down in the kerf that is there, a bore and a drill at their feeds."""
-    if kind == "finish":
+def _downward(row: CutRow) -> tuple[float, float]:
+    """Ramp and plunge; a finish and a bend are cut in a kerf that is there, a bore and a drill go down at their feeds."""
+    if row.kind == "finish" or row.share < 1:
         return 0.0, 0.0
-    return (0.0 if kind in ("bore", "drill") else data.ramp_feed), data.plunge_feed
+    return (0.0 if row.kind in ("bore", "drill") else row.data.ramp_feed), row.data.plunge_feed
 
 
 def _sized(value: float, unit: Unit) -> str:

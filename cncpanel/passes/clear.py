@@ -69,6 +69,7 @@ class _Clearing:
         self._depths = shop.clearing_depths(self._tool, operation.depth)
         step = max(b - a for a, b in pairwise((0.0, *self._depths)))
         self._pace: Pace = pace(shop, self._tool, step, self._finish_depths[0])
+        shop.note(*self._pace.cuts("slot"))
         self._left = 1.0
         self._before = _cleared_before(operation)
         self._trail: Trail | None = None
@@ -123,6 +124,7 @@ class _Clearing:
             return
         start = stroke.chain[0].start
         if stroke.link and abs(self._now.z - z) < 1e-9:
+            self._shop.note(*self._pace.cuts("finish"))
             for place in stroke.link:
                 self._now.straight(place, self._pace.finish)
         else:
@@ -130,9 +132,14 @@ class _Clearing:
         if stroke.slot:
             self._slot(stroke.chain, stroke.circles)
         else:
-            pace = self._pace
-            for segment, feed in fed(stroke.chain, pace.clear, pace.clear_bends, pace.clear_bends[-1].feed, self._left):
-                self._now.along([segment], feed)
+            self._stepped_over(stroke.chain)
+
+    def _stepped_over(self, chain: Sequence[Segment]) -> None:
+        pace = self._pace
+        cut = list(fed(chain, pace.clear, pace.clear_bends, pace.clear_bends[-1].feed, self._left))
+        self._shop.note(*pace.cuts("clear", {feed for _, feed in cut}))
+        for segment, feed in cut:
+            self._now.along([segment], feed)
 
     # -- down into material
 
@@ -182,6 +189,7 @@ class _Clearing:
         """To the point at the floor's height: at depth over the cleared floor, or up and down again."""
         trail = self._trail
         if trail is not None and abs(trail.z - floor) < 1e-9 and self._locus.holds_line(trail.point, point, SLACK):
+            self._shop.note(*self._pace.cuts("clear"))
             trail.straight(point, self._pace.clear)
             return
         self._begin(point, floor)
@@ -208,10 +216,15 @@ class _Clearing:
         for wall in _nearest_first(walls, self._trail):
             beside = min(rough, key=lambda ring: ring.nearest(wall.point(0.0))[1])
             way = glide(wall, beside, self._tool.radius)
+            self._note_finish(wall.segments)
             if not self._locus.holds_line(self._now.point, way.meet, SLACK):
                 self._begin(way.meet, floor)
             for depth in self._finish_depths:
                 way.cut(self._now, wall, -depth, self._pace, self._tool.radius)
+
+    def _note_finish(self, wall: Sequence[Segment]) -> None:
+        feeds = {feed for _, feed in self._pace.along_wall(wall, self._tool.radius)}
+        self._shop.note(*self._pace.cuts("finish", feeds))
 
     def _is_free(self, start: Point, goal: Point) -> bool:
         return self._locus.holds_line(start, goal, SLACK)
@@ -225,6 +238,7 @@ class _Clearing:
             way = min(stretches, key=lambda one: one[0].start.distance(here))
             stretches.remove(way)
             off = self._pace.left * lap / 2
+            self._note_finish(way)
             meet = _beside(way[0].start, way[0].start_direction, -lap, off)
             leave = _beside(way[-1].end, way[-1].end_direction, lap, off)
             if not self._trail or here.distance(meet) > NEXT * self._tool.cut_diameter or not self._is_free(here, meet):

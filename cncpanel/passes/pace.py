@@ -1,11 +1,12 @@
 """One speed for a whole run, and the feed of each thing that happens in it at that speed."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
 from cncpanel.geometry.segment import Segment
 from cncpanel.machine.tool import Tool
 from cncpanel.passes.along import BEFORE, BENDS, Bend, before_corners, bend_share, bend_width, fed
+from cncpanel.passes.run import CutUsed
 from cncpanel.passes.shop import ENGAGEMENT, Shop
 from cncpanel.tooling.cut import Kind
 from cncpanel.tooling.feeds import CuttingData
@@ -18,7 +19,7 @@ class Pace:
     """rpm, and feeds in mm/min: full width, stepped over, finish, down a slope, straight down, up and through air.
 
     `clear_bends` and `finish_bends`: the feeds in inside bends, widest first. `left`: 1 where the finish climbs
-    and inside bends turn left, else -1.
+    and inside bends turn left, else -1. `offers`: the cuts that a run may make at this pace.
     """
 
     rpm: float
@@ -31,6 +32,11 @@ class Pace:
     clear_bends: tuple[Bend, ...] = ()
     finish_bends: tuple[Bend, ...] = ()
     left: float = 1.0
+    offers: tuple[CutUsed, ...] = ()
+
+    def cuts(self, kind: Kind, feeds: Collection[float] = ()) -> Iterator[CutUsed]:
+        """The offers of that kind that a run makes: the plain one, and those in bends that go at one of the feeds."""
+        return (one for one in self.offers if one.kind == kind and (one.share == 1.0 or one.data.feed in feeds))
 
     def along_wall(self, chain: Sequence[Segment], tool_radius: float) -> Iterator[tuple[Segment, float]]:
         """A finish cut with its feeds: slower before inside corners and in inside bends."""
@@ -50,26 +56,26 @@ def pace(shop: Shop, tool: Tool, step: float, finish_depth: float) -> Pace:
         ("finish", finish_depth, width),
     )
     rpm = min(shop.data(tool, *kind).rpm for kind in kinds)
-    slot, clear, finish = (shop.cut(tool, *kind, rpm) for kind in kinds)
+    slot, clear, finish = (shop.offer(tool, *kind, rpm) for kind in kinds)
+    clearing = [(bend, shop.offer(tool, *kinds[1], rpm, bend_share(bend))) for bend in BENDS]
     wider = [(bend, bend_width(width, bend, tool.radius)) for bend in BENDS]
-    bends = [
-        (bend, shop.cut(tool, "finish", finish_depth, wide, rpm, bend_share(bend)))
+    finishing = [
+        (bend, shop.offer(tool, "finish", finish_depth, wide, rpm, bend_share(bend)))
         for bend, wide in wider
         if wide < tool.cut_diameter
     ]
     return Pace(
-        clear_bends=tuple(
-            Bend(bend * tool.radius, shop.cut(tool, *kinds[1], rpm, bend_share(bend)).feed) for bend in BENDS
-        ),
-        finish_bends=tuple(Bend(bend * tool.radius, data.feed) for bend, data in bends),
+        clear_bends=tuple(Bend(bend * tool.radius, cut.data.feed) for bend, cut in clearing),
+        finish_bends=tuple(Bend(bend * tool.radius, cut.data.feed) for bend, cut in finishing),
         rpm=rpm,
-        slot=slot.feed,
-        clear=clear.feed,
-        finish=finish.feed,
-        ramp=slot.ramp_feed,
-        plunge=slot.plunge_feed,
+        slot=slot.data.feed,
+        clear=clear.data.feed,
+        finish=finish.data.feed,
+        ramp=slot.data.ramp_feed,
+        plunge=slot.data.plunge_feed,
         rise=shop.machine.motion.feed_z_max,
         left=1.0 if shop.finish_direction == "climb" else -1.0,
+        offers=(slot, clear, *(cut for _, cut in clearing), finish, *(cut for _, cut in finishing)),
     )
 
 

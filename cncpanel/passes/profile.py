@@ -68,10 +68,13 @@ def profile(operation: Profile, way: Track, scrap: Area, title: Title, shop: Sho
     finishes = shop.step_depths(operation.tool, "finish", depth)
     speed = pace(shop, operation.tool, step, finishes[0])
     last = len(way.finish) - 1
+    shop.note(*speed.cuts("slot"))
     for number, (finish, rough) in enumerate(_pairs(way)):
         frees = number == last and title.kind == "outline" and depth == -shop.bottom
         maker = _Maker(title, shop, speed, depths, finishes, frees)
         if way.allowance or shop.direction != shop.finish_direction:
+            feeds = {feed for _, feed in speed.along_wall(finish.segments, operation.tool.radius)}
+            shop.note(*speed.cuts("finish", feeds))
             yield Closed(maker=maker, finish=finish, rough=rough, scrap=scrap)
         else:
             yield Closed(maker=maker, finish=finish, rough=None, scrap=scrap)

@@ -127,20 +127,28 @@ class Shop:
             )
         return self._data[key]
 
-    def cut(
+    def offer(
         self, tool: Tool, kind: Kind, depth: float, width: float, rpm: float | None = None, share: float = 1.0
-    ) -> CuttingData:
-        """The same for a cut that is made: it is remembered for the feeds sheet. `share` of the feed is used."""
+    ) -> CutUsed:
+        """A cut as it would be made; `share` of the feed is used."""
         data = self.data(tool, kind, depth, width, rpm)
-        if share < 1.0:
-            data = data.slowed(share)
-        key = (tool, kind, round(depth, 6), round(width, 6), data.rpm, share)
-        self._used[key] = CutUsed(tool=tool, kind=kind, depth=key[2], width=key[3], data=data, share=share)
-        return data
+        data = data.slowed(share) if share < 1.0 else data
+        return CutUsed(tool=tool, kind=kind, depth=round(depth, 6), width=round(width, 6), data=data, share=share)
+
+    def note(self, *made: CutUsed) -> None:
+        """Remember cuts that are made, for the feeds sheet."""
+        for one in made:
+            self._used[one.tool, one.kind, one.depth, one.width, one.data.rpm, one.share] = one
+
+    def cut(self, tool: Tool, kind: Kind, depth: float, width: float, rpm: float | None = None) -> CuttingData:
+        """The data of a cut that is made: it is remembered."""
+        made = self.offer(tool, kind, depth, width, rpm)
+        self.note(made)
+        return made.data
 
     @property
     def cuts(self) -> tuple[CutUsed, ...]:
-        """Every kind of cut that was asked for to be made, in the order of asking."""
+        """Every kind of cut that is made, as they were noted."""
         return tuple(self._used.values())
 
     def step_depths(self, tool: Tool, kind: Kind, total: float, width: float | None = None) -> tuple[float, ...]:
