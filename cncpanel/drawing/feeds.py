@@ -169,7 +169,7 @@ def _set_row(group: Sequence[CutRow], unit: Unit) -> tuple[str, ...]:
 
 
 def _downward(row: CutRow) -> tuple[float, float]:
-    """Ramp and plunge; a finish and a bend are cut in a kerf that is there, a bore and a drill go down at their feeds."""
+    """Ramp and plunge; finishes and bends are cut in a kerf that is there, bores and drills go down at their feeds."""
     if row.kind == "finish" or row.share < 1:
         return 0.0, 0.0
     return (0.0 if row.kind in ("bore", "drill") else row.data.ramp_feed), row.data.plunge_feed
