@@ -131,7 +131,9 @@ def test_a_cut_of_the_loose_sheet_is_told(small: Made) -> None:
     lines = lines_of(small)
     stop = next(n for n in range(stop_at(lines), 0, -1) if lines[n] == "M5")
     planted = [*lines[:stop], "G0 X100.0000 Y10.0000", "G1 Z11.0000 F900", "G0 Z60.0000", *lines[stop:]]
-    assert "cut-before-screws" in kinds(again(small, planted))
+    (found,) = (finding for finding in again(small, planted).findings if finding.kind == "cut-before-screws")
+    assert found.program == "planted"
+    assert planted[found.line - 1] == "G1 Z11.0000 F900"
 
 
 def test_a_head_in_a_tools_way_is_told_from_the_stop_on_only(small: Made) -> None:

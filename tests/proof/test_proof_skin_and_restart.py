@@ -7,6 +7,7 @@ import pytest
 import shapely
 from proof_scene import machine
 from removal_moves import line
+from shapely.affinity import translate
 
 from cncpanel.proof.cuts import cuts_of
 from cncpanel.proof.motion import Move, Point3
@@ -46,6 +47,27 @@ def test_a_piece_that_hangs_on_a_skin_is_the_square_within() -> None:
     (worse,) = skins(moves, 0.1)
     assert worse.section == pytest.approx(found.section * 0.3 / 0.4, rel=1e-3)
     assert found.section == pytest.approx(0.4 * 100, rel=0.1)  # under the side of the square
+
+
+def test_a_skin_with_a_tab_is_found_wherever_the_work_zero_lies() -> None:
+    """Zero 25 mm and 40 mm outside the sheet's corner, and at the table instead of the sheet's top."""
+    there = Setup(machine(), 18.0, (-25.0, -40.0, -18.0))
+    assert (*there.corner, there.top) == (25.0, 40.0, 18.0)
+    *sides, last = square(100.0)
+    over = [last.start, (50.0, 108.0, -18.5), (50.0, 108.0, -12.0), (50.0, 96.0, -12.0), (50.0, 96.0, -18.5), last.end]
+    tab = [line(a, b, number) for number, (a, b) in enumerate(pairwise(over), len(sides) + 1)]
+    moved = [
+        line((a[0] + 25, a[1] + 40, a[2] + 18), (b[0] + 25, b[1] + 40, b[2] + 18), one.line)
+        for one in (*sides, *tab)
+        for a, b in [(one.start, one.end)]
+    ]
+    sheet = translate(SHEET, 25.0, 40.0)
+    (found,) = skinned(sheet, cuts_of("", moved, there.tools, there.top), there, 0.0, ())
+    (here,) = skins([*sides, *tab])
+    (bare,) = skins(square(100.0))
+    assert found.section == pytest.approx(here.section)
+    assert here.section > bare.section + 6 * (18 - 12)
+    assert (found.since, found.until) == (here.since, here.until)
 
 
 def test_a_floor_thicker_than_a_skin_leaves_the_sheet_in_one_piece() -> None:

@@ -178,3 +178,12 @@ def test_where_it_tapers_out_nothing_goes_further_than_the_whole_form(amount: fl
 def test_the_wrong_stretch_is_found(other: str) -> None:
     (sheet,) = made(JOB.replace("edge = [{ round = 6 }]\n", other)).sheets
     assert whole_verdict(sheet.target, STRETCHES) & {"gouge", "leftover"}
+
+
+def test_what_any_of_several_grooves_takes_from_a_rounded_edge_is_no_gouge() -> None:
+    """Two grooves run out over one edge; each takes the form away where it crosses it."""
+    crossed = "\n".join(line for line in JOB.splitlines() if not line.startswith(("radius", "opening"))) + "\n"
+    for x in (30, 80):
+        crossed += f"[[panel.groove]]\nwidth = 12\ndepth = 9\npath = [[{x}, 20], [{x}, 80]]\n"
+    assert len([floor for floor in made(crossed).sheets[0].target.floors if floor.depth == 9]) == 2
+    assert judged(job=crossed) == []
