@@ -1,8 +1,9 @@
 """How many motion blocks a pass costs: n lines and arcs with c corners that need a joining arc, at most n + c + 8.
 
 Counted in the program's text, for outlines of any kind, outside and inside; tabs and ramps apart. An arc of
-more than half a turn counts as two, which is how it is written. Arcs of more than 4 m radius are left out: they are
-written as chords, for controls of seven digits.
+more than half a turn counts as two, which is how it is written. A finishing pass has one more before each inside
+corner, where its feed falls. Arcs of more than 4 m radius are left out: they are written as chords, for controls of
+seven digits.
 """
 
 import sys
@@ -26,7 +27,7 @@ from sequence_samples import JOB
 from cncpanel.errors import Gathering
 from cncpanel.geometry.area import Area
 from cncpanel.geometry.check import crosses_itself
-from cncpanel.geometry.contour import Contour, Vertex, circle
+from cncpanel.geometry.contour import Contour, Vertex, circle, polygon
 from cncpanel.geometry.region import region_of
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
@@ -41,6 +42,7 @@ WIDEST = 3900.0  # mm; the writer's 4 m less what an offset adds
 MORE = 8  # blocks a pass beside its lines, arcs and joining arcs: leads, overlap, a halved circle
 HABITS = ({}, {"finish_allowance": 0.0}, {"direction": "conventional"})
 SHEET = Sheet(number=1, stock=STOCK, parts=())
+ROUNDISH = polygon([(30 * cos(2 * pi * i / 13), 30 * sin(2 * pi * i / 13)) for i in range(13)])
 ROUND = Area.box((-100, -100, 1100, 700))
 
 
@@ -88,25 +90,29 @@ def turn_at(before: Vertex, corner: Vertex, after: Vertex) -> float:
     return (leaving - arriving + pi) % (2 * pi) - pi
 
 
-def joining_arcs(contour: Contour, side: str) -> int:
-    """Corners round which the tool's centre must go: those that stick out into the scrap."""
+def corners_of(contour: Contour, side: str) -> tuple[int, int]:
+    """Those that stick out into the scrap, round which the tool's centre must go, and those that the tool goes into."""
     corners = contour.counter_clockwise.vertices
     sense = 1 if side == "outside" else -1
     triples = zip(corners[-1:] + corners[:-1], corners, corners[1:] + corners[:1], strict=True)
-    return sum(sense * turn_at(*three) > 1e-6 for three in triples)
+    turns = [sense * turn_at(*three) for three in triples]
+    return sum(turn > 1e-6 for turn in turns), sum(turn < -1e-6 for turn in turns)
 
 
 @pytest.mark.parametrize("side", ["outside", "inside"])
 @settings(max_examples=examples(40))
 @given(outline=(LOOPS | flowers()).map(placed), habit=st.sampled_from(HABITS))
 @example(outline=placed(circle((0, 0), 40)), habit={})
+@example(outline=placed(ROUNDISH), habit={})
 def test_a_pass_costs_few_blocks(side: str, outline: Contour, habit: dict[str, object]) -> None:
     assume(all(segment.radius < WIDEST for segment in outline.segments if segment.is_arc))
     machine = shop_router(**habit)
     depths, finish = (shop(machine).step_depths(tool(), kind, -shop(machine).bottom) for kind in ("slot", "finish"))
-    most = sum(2 if abs(vertex.bulge) > 1 else 1 for vertex in outline.vertices) + joining_arcs(outline, side) + MORE
+    joined, slowed = corners_of(outline, side)
+    most = sum(2 if abs(vertex.bulge) > 1 else 1 for vertex in outline.vertices) + joined + MORE
     for run in runs(outline, side, machine):
         cut = level_blocks(run, machine)
         for depth in depths:
-            assert 0 < cut[round(-depth, 4)] <= most * (1 + (depth in finish and habit != {"finish_allowance": 0.0}))
+            finished = depth in finish and habit != {"finish_allowance": 0.0}
+            assert 0 < cut[round(-depth, 4)] <= most + finished * (most + slowed)
         assert set(cut) <= {round(-depth, 4) for depth in (*depths, *finish)}
