@@ -9,8 +9,8 @@ from cncpanel.operation.operation import EdgeCut, PanelPlan
 from cncpanel.panel.edge import Round
 
 
-def edge_pieces(plans: Iterable[PanelPlan], measures: Measures, width: float) -> list[Piece]:
-    """Nothing where the programs make no edge; the page is `width` mm wide."""
+def edge_pieces(plans: Iterable[PanelPlan], measures: Measures, width: float, directions: str) -> list[Piece]:
+    """Nothing where the programs make no edge; the page is `width` mm wide. `directions`: which way tools go."""
     plans = tuple(plans)
     edges = [one for plan in plans for one in plan.operations if isinstance(one, EdgeCut)]
     rows, picture = tuple(_row(one, measures) for one in edges), edge_picture(edges, width)
@@ -19,8 +19,8 @@ def edge_pieces(plans: Iterable[PanelPlan], measures: Measures, width: float) ->
     return [
         Heading("Edges made by the programs"),
         Sentence(
-            f"{when(plans)} A form tool roughs beside the wall, then takes a light "
-            "pass; try tool and depth on scrap first: too deep leaves a step in the face, too near one in the wall."
+            f"{when(plans)} A form tool roughs beside the wall, then takes a light pass. {directions} Try tool and "
+            "depth on scrap first: too deep leaves a step in the face, too near one in the wall."
         ),
         Table(
             head=("Panel", "Edge", "Form", "Tool", "Levels", "Tip under the face", "Why this tool"),

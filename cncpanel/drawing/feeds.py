@@ -8,9 +8,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from math import floor
 
+from cncpanel.drawing.directions import direction_words
 from cncpanel.drawing.measures import WORDS, Measures, number
 from cncpanel.drawing.paper import Bullets, Heading, Piece, Sentence, Table
-from cncpanel.job.model import Stock
+from cncpanel.job.model import Settings, Stock
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
 from cncpanel.passes.run import SheetRuns
@@ -103,7 +104,7 @@ def _feeds(runs: SheetRuns) -> dict[tuple[Tool, float], frozenset[float]]:
     return {key: frozenset(feeds) for key, feeds in used.items()}
 
 
-def feeds_pieces(rows: Sequence[CutRow], machine: Machine, measures: Measures) -> list[Piece]:
+def feeds_pieces(rows: Sequence[CutRow], machine: Machine, measures: Measures, settings: Settings) -> list[Piece]:
     """The sheet's pieces."""
     stocks = {row.stock.name: row.stock for row in rows}
     pieces: list[Piece] = [Heading("Feeds and speeds", 1), Sentence(f"{machine.title}. {_source_words(rows, machine)}")]
@@ -111,7 +112,7 @@ def feeds_pieces(rows: Sequence[CutRow], machine: Machine, measures: Measures) -
         pieces += _stock_pieces(stock, [row for row in rows if row.stock.name == name], measures)
     return [
         *pieces,
-        Sentence(_other_feeds(machine, measures)),
+        Sentence(f"{_other_feeds(machine, measures)} {direction_words(machine, settings)}"),
         Heading("Tools"),
         Bullets(tuple(dict.fromkeys(_tool_words(row.tool, measures) for row in rows))),
         *_notes("What held a value back", [(row, row.data.limits) for row in rows]),

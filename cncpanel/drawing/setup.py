@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from cncpanel.drawing.bench import bench_pieces
 from cncpanel.drawing.cautions import router_cautions
+from cncpanel.drawing.directions import direction_words
 from cncpanel.drawing.edge_list import edge_pieces
 from cncpanel.drawing.holding import holding_words
 from cncpanel.drawing.holding_table import holding_table
@@ -21,7 +22,7 @@ from cncpanel.drawing.turning import rim_step, turn_words
 from cncpanel.drawing.used_area import UsedArea, used_area
 from cncpanel.drawing.view import View
 from cncpanel.geometry.point import Point
-from cncpanel.job.model import JobHead
+from cncpanel.job.model import JobHead, Settings
 from cncpanel.layout.layout import Sheet
 from cncpanel.layout.leftover import Leftover
 from cncpanel.machine.model import Machine
@@ -43,6 +44,7 @@ class SetUp:
     """
 
     job: JobHead
+    settings: Settings
     machine: Machine
     sheet: Sheet
     sheets: int
@@ -95,7 +97,7 @@ def setup_pieces(setup: SetUp, width: float) -> list[Piece]:
         ),
         Heading("Parts"),
         part_table(sheet, setup.plans, view, setup.measures),
-        *edge_pieces([setup.plans[panel] for panel in _panels(sheet)], setup.measures, width),
+        *edge_pieces([setup.plans[panel] for panel in _panels(sheet)], setup.measures, width, _directions(setup)),
         *bench_pieces([setup.plans[panel] for panel in _panels(sheet)], setup.measures),
     ]
 
@@ -138,6 +140,10 @@ def _map(setup: SetUp, view: View, used: UsedArea | None) -> Picture:
 def _unproven(setup: SetUp) -> list[Piece]:
     words = "NOT PROVEN: DO NOT CUT. No program of this job was written; index.html says why."
     return [] if setup.proven else [Cautions((words,))]
+
+
+def _directions(setup: SetUp) -> str:
+    return direction_words(setup.machine, setup.settings)
 
 
 def _panels(sheet: Sheet) -> tuple[int, ...]:

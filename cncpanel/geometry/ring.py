@@ -26,6 +26,10 @@ class Ring:
         kept = tuple(segment for segment in segments if segment.length > SHORT)
         return Ring(kept, tuple(accumulate(segment.length for segment in kept)))
 
+    def reversed(self) -> "Ring":
+        """The same loop run the other way, from the same start."""
+        return Ring.of(segment.reversed() for segment in reversed(self.segments))
+
     @property
     def length(self) -> float:
         """Once round."""

@@ -298,7 +298,7 @@ class Settings(Table):
         None, description="of roughing; climb: the material on the tool's right; absent: the machine's habit"
     )
     finish_direction: Literal["climb", "conventional"] | None = Field(
-        None, description="of the last pass along walls, outside and inside; absent: the machine's habit, mostly climb"
+        None, description="of the last pass along walls and edges; absent: the machine's habit, mostly climb"
     )
     hold: Hold = Field(
         "tabs", description="parts: tabs; skin: a thin floor, cut last of all; vacuum: alone where it is strong enough"

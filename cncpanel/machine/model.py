@@ -123,7 +123,9 @@ class Cutting(_Frozen):
     direction: Literal["climb", "conventional"] = Field(
         description="of roughing: climb on stiff machines, conventional where it gives way; then a light finish"
     )
-    finish_direction: Literal["climb", "conventional"] = Field("climb", description="of the last pass along walls")
+    finish_direction: Literal["climb", "conventional"] = Field(
+        "climb", description="of the last pass along walls and edges"
+    )
     step_down_max: float = Field(gt=0, le=3, description="deepest step of a full-width cut, in tool diameters")
     finish_allowance: float = Field(ge=0, description="left by roughing for the finish pass, mm; 0 for none")
     deflection_max: float = Field(gt=0, description="mm at the tool's tip")

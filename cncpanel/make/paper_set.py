@@ -128,7 +128,7 @@ def _machine_pieces(made: Made, width: float) -> Iterator[Piece]:
         for one in sheet.set_ups:
             yield from setup_pieces(setup_of(made, one), width)
     rows = cut_rows((one.sheet.stock, one.runs) for sheet in made.sheets for one in sheet.set_ups)
-    yield from feeds_pieces(rows, made.machine, Measures.of(head, made.machine))
+    yield from feeds_pieces(rows, made.machine, Measures.of(head, made.machine), made.read.job.settings)
 
 
 def _bench_pieces(read: ReadJob, panels: tuple[Panel, ...], width: float) -> Iterator[Piece]:
@@ -168,6 +168,7 @@ def setup_of(made: Made, sheet: SheetSet) -> SetUp:
     """What the set-up pages of a sheet need."""
     return SetUp(
         job=made.read.job.job,
+        settings=made.read.job.settings,
         machine=made.machine,
         sheet=sheet.sheet,
         sheets=len(made.sheets),

@@ -1,16 +1,17 @@
 """Along a finished rim with a form tool or a ball: rounds or bevels the wall's upper corner.
 
 All round, a form tool comes down a slope beside the wall in roughing passes, and its last light pass meets the wall and
-leaves it on flat arcs. A ball goes round level by level, from the face down. Along a stretch every level is a run of
-its own: it rises out where the stretch ends on the rim, and runs straight off where it ends at a corner.
+leaves it on flat arcs; each goes the way that it goes along walls. A ball goes round level by level, from the face
+down, the way of a last pass. Along a stretch every level is a run of its own: it rises out where the stretch ends on
+the rim, and runs straight off where it ends at a corner.
 """
 
 from collections.abc import Iterator, Sequence
 
-from cncpanel.geometry.contour import Contour, contour_of
+from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.offset import offset
 from cncpanel.geometry.region import Region, region_of
-from cncpanel.geometry.ring import Ring, ring_of, rings_of
+from cncpanel.geometry.ring import Ring, rings_of
 from cncpanel.operation.edge_layer import Layer
 from cncpanel.operation.edge_section import sections
 from cncpanel.operation.operation import EdgeCut
@@ -20,7 +21,7 @@ from cncpanel.passes.edge_stretch import along_stretch, slope_feed
 from cncpanel.passes.entry import OVER_TOP, ramp_round, slope_length
 from cncpanel.passes.lead import Glide, glide, quiet_place
 from cncpanel.passes.pace import Pace
-from cncpanel.passes.shop import APPROACH, Shop
+from cncpanel.passes.shop import APPROACH, Direction, Shop
 from cncpanel.passes.trail import Trail
 
 LEAST_DEEP = 0.1  # mm; what a level is reckoned deep at least, so that its width is a width
@@ -81,10 +82,11 @@ def _has_tight_corners(operation: EdgeCut, region: Region) -> bool:
     return bool(inside(region, region, operation.wall_radius).missed)
 
 
-def _climbing(operation: EdgeCut, distance: float) -> tuple[Ring, ...]:
-    """The loops there: clockwise round material, counter-clockwise in an opening."""
+def _rings(operation: EdgeCut, distance: float, direction: Direction) -> tuple[Ring, ...]:
+    """The loops there; climb goes clockwise round material, counter-clockwise in an opening."""
     found = loops(operation, distance)
-    return rings_of(loop.reversed() for loop in found) if operation.side == "outside" else rings_of(found)
+    as_they_are = (operation.side == "inside") == (direction == "climb")
+    return rings_of(found if as_they_are else (loop.reversed() for loop in found))
 
 
 # -- a form tool, all round ---------------------------------------------------------------------------------
@@ -92,8 +94,8 @@ def _climbing(operation: EdgeCut, distance: float) -> tuple[Ring, ...]:
 
 def _formed(operation: EdgeCut, title: Title, pace: Pace, shop: Shop) -> Iterator[Draft]:
     *rough, last = operation.layers
-    finish = _climbing(operation, last.offset)
-    beside = _climbing(operation, rough[0].offset) if rough else ()
+    finish = _rings(operation, last.offset, shop.finish_direction)
+    beside = _rings(operation, rough[0].offset, shop.direction) if rough else ()
     for ring in finish:
         if len(beside) == len(finish):
             aside = min(beside, key=lambda one: one.nearest(ring.point(0.0))[1])
@@ -106,15 +108,12 @@ def _formed(operation: EdgeCut, title: Title, pace: Pace, shop: Shop) -> Iterato
 def _beside(ring: Ring, aside: Ring, operation: EdgeCut, pace: Pace, shop: Shop) -> Trail:
     """Roughing beside the finished wall, then the light round on it."""
     *rough, last = operation.layers
-    if shop.direction == "conventional":
-        aside = ring_of(contour_of([segment.reversed() for segment in reversed(aside.segments)]))
     way = glide(ring, aside, operation.tool.radius)
     s = (way.rough_s - slope_length(OVER_TOP - rough[-1].z, shop.ramp_deg)) % aside.length
     trail = Trail(aside.point(s), APPROACH)
     trail.to_height(OVER_TOP, pace.plunge)
     for layer in rough:
-        s = ramp_round(trail, aside, s, layer.z, shop.ramp_deg, pace.ramp)
-        trail.along(aside.stretch(s, s + aside.length), pace.slot)
+        s = _round(trail, aside, s, layer.z, pace.slot, pace, shop)
     _last_round(trail, ring, way, last, pace)
     return trail
 
@@ -132,11 +131,21 @@ def _on_the_wall(ring: Ring, operation: EdgeCut, pace: Pace, shop: Shop) -> Trai
     s = quiet_place(ring)
     trail = Trail(ring.point(s), APPROACH)
     trail.to_height(OVER_TOP, pace.plunge)
-    for layer in operation.layers:
-        feed = pace.finish if layer is operation.layers[-1] else pace.slot
-        s = ramp_round(trail, ring, s, layer.z, shop.ramp_deg, pace.ramp)
-        trail.along(ring.stretch(s, s + ring.length), feed)
+    *rough, last = operation.layers
+    way = ring if shop.direction == shop.finish_direction else ring.reversed()
+    s = way.nearest(ring.point(s))[0] if way is not ring else s
+    for layer in rough:
+        s = _round(trail, way, s, layer.z, pace.slot, pace, shop)
+    s = ring.nearest(trail.point)[0] if way is not ring else s
+    _round(trail, ring, s, last.z, pace.finish, pace, shop)
     return trail
+
+
+def _round(trail: Trail, ring: Ring, s: float, z: float, feed: float, pace: Pace, shop: Shop) -> float:
+    """Down a slope from `s` and once round; where that ended."""
+    s = ramp_round(trail, ring, s, z, shop.ramp_deg, pace.ramp)
+    trail.along(ring.stretch(s, s + ring.length), feed)
+    return s
 
 
 # -- a ball, all round --------------------------------------------------------------------------------------
@@ -144,7 +153,7 @@ def _on_the_wall(ring: Ring, operation: EdgeCut, pace: Pace, shop: Shop) -> Trai
 
 def _stairs(operation: EdgeCut, title: Title, pace: Pace, shop: Shop) -> Iterator[Draft]:
     """One run where every level is one loop; else a run for every loop of every level."""
-    levels = [_climbing(operation, layer.offset) for layer in operation.layers]
+    levels = [_rings(operation, layer.offset, shop.finish_direction) for layer in operation.layers]
     if any(not rings for rings in levels):
         return
     if all(len(rings) == 1 for rings in levels):
@@ -164,6 +173,5 @@ def _stair(steps: Sequence[tuple[Ring, Layer]], pace: Pace, shop: Shop) -> Trail
     for ring, layer in steps:
         s = ring.nearest(trail.point)[0]
         trail.straight(ring.point(s), pace.slot)
-        s = ramp_round(trail, ring, s, layer.z, shop.ramp_deg, pace.ramp)
-        trail.along(ring.stretch(s, s + ring.length), pace.finish)
+        _round(trail, ring, s, layer.z, pace.finish, pace, shop)
     return trail

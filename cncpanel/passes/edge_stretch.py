@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import accumulate
 from math import floor, hypot, sqrt
 
 from cncpanel.geometry.contour import Contour
@@ -56,7 +55,7 @@ def along_stretch(operation: EdgeCut, loops: Loops, title: Title, pace: Pace, sh
         if pieces is None:
             return
         last = layer is operation.layers[-1] or operation.in_steps
-        if _climbs_back(operation) != (shop.direction == "conventional" and not last):
+        if _climbs_back(operation) == ((shop.finish_direction if last else shop.direction) == "climb"):
             pieces = pieces.reversed()
         feed = pace.finish if last else pace.slot
         trail = _run(pieces, operation, layer, pace, feed=feed, ramp_deg=shop.ramp_deg)
@@ -112,8 +111,7 @@ def along_the_wall(rings: Sequence[Ring], operation: EdgeCut, wall: Ring, s: flo
     ring = min(rings, key=lambda one: one.nearest(point)[1])
     if ring.direction(ring.nearest(point)[0]).dot(wall.direction(s)) >= 0:
         return ring
-    turned = tuple(back(ring.segments))
-    return Ring(turned, tuple(accumulate(segment.length for segment in turned)))
+    return ring.reversed()
 
 
 def between(ring: Ring, first: float, last: float) -> Chain:

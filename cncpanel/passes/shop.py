@@ -14,6 +14,8 @@ from cncpanel.tooling.feeds import CuttingData, cutting_data
 from cncpanel.tooling.materials import MATERIALS, Material
 from cncpanel.tooling.step_down import compression_suits, step_downs
 
+Direction = Literal["climb", "conventional"]
+
 APPROACH = 2.0  # mm over the sheet's top where rapids end: common practice
 SKIN_SPARE = 0.4  # mm that a skin is thicker than it may turn out thinner: 0.8 in all on an even table, as printed
 LEAST_FLOOR = 0.05  # mm; a floor pass of less rubs
@@ -25,6 +27,12 @@ def least_skin(machine: Machine) -> float:
     """What a skin may turn out thinner than programmed, mm: zero, table and thickness as far out as they may be."""
     table = machine.table
     return table.z_error + table.flatness + table.thickness_spread
+
+
+def directions(machine: Machine, settings: Settings) -> tuple[Direction, Direction]:
+    """Of roughing and of the last pass along walls and edges: the job's settings, else the machine's habits."""
+    habit = machine.cutting
+    return settings.direction or habit.direction, settings.finish_direction or habit.finish_direction
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,14 +72,14 @@ class Shop:
         return -self.bottom if depth is None else depth
 
     @property
-    def direction(self) -> Literal["climb", "conventional"]:
-        """Which way roughing goes: the job's setting, else the machine's habit."""
-        return self.settings.direction or self.machine.cutting.direction
+    def direction(self) -> Direction:
+        """Which way roughing goes along walls and edges."""
+        return directions(self.machine, self.settings)[0]
 
     @property
-    def finish_direction(self) -> Literal["climb", "conventional"]:
-        """Which way the last pass along a wall goes: the job's setting, else the machine's habit."""
-        return self.settings.finish_direction or self.machine.cutting.finish_direction
+    def finish_direction(self) -> Direction:
+        """Which way their last pass goes."""
+        return directions(self.machine, self.settings)[1]
 
     @property
     def wall_allowance(self) -> float:

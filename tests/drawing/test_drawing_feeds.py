@@ -8,6 +8,7 @@ from drawing_samples import MACHINES, sample
 from cncpanel.drawing.feeds import cut_rows, feed_words, feeds_pieces
 from cncpanel.drawing.measures import Measures
 from cncpanel.drawing.paper import Bullets, Heading, Piece, Sentence, Table
+from cncpanel.job.model import Settings
 from cncpanel.make.flow import Made
 
 
@@ -18,7 +19,7 @@ def made(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
 
 def pieces_of(made: Made) -> list[Piece]:
     rows = cut_rows((sheet.sheet.stock, sheet.runs) for sheet in made.sheets)
-    return feeds_pieces(rows, made.machine, Measures.of(made.read.job.job, made.machine))
+    return feeds_pieces(rows, made.machine, Measures.of(made.read.job.job, made.machine), made.read.job.settings)
 
 
 def tables(made: Made, title: str) -> list[Table]:
@@ -104,10 +105,30 @@ def test_feeds_are_rounded_down_as_a_program_rounds_them() -> None:
 
 
 def test_a_sheet_that_cuts_nothing_still_has_a_page(made: Made) -> None:
-    pieces = feeds_pieces([], made.machine, Measures("mm", "mm"))
+    pieces = feeds_pieces([], made.machine, Measures("mm", "mm"), Settings())
     assert Heading("Feeds and speeds", 1) == pieces[0]
 
 
 def test_figures_of_the_table_of_feeds_stand_to_the_right_ranges_too(made: Made) -> None:
     (table, *_) = tables(made, "Feed ")
     assert {table.head[column].split()[0] for column in table.right} == {"Deep"}
+
+
+@pytest.mark.parametrize(
+    ("settings", "expected"),
+    [
+        (
+            Settings(direction="climb", finish_direction="climb"),
+            "roughing and the last pass are climb (the material on the tool's right).",
+        ),
+        (
+            Settings(direction="climb", finish_direction="conventional"),
+            "roughing is climb (the material on the tool's right), the last pass conventional (the material on the "
+            "tool's left).",
+        ),
+    ],
+)
+def test_the_sheet_says_which_way_the_tool_goes(made: Made, settings: Settings, expected: str) -> None:
+    pieces = feeds_pieces([], made.machine, Measures("mm", "mm"), settings)
+    told = [piece.text for piece in pieces if isinstance(piece, Sentence) and "frame program" in piece.text]
+    assert [True] == [text.endswith(f"Along walls and edges {expected}") for text in told]
