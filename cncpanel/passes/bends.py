@@ -29,7 +29,7 @@ def _candidates(slot: Sequence[Segment], diameter: float) -> Iterator[Point]:
     yield slot[-1].end
     turned, before = 0.0, slot[0]
     for number, segment in enumerate(slot):
-        turned += turn(before, segment) if number else 0.0
+        turned += turn_of(before, segment) if number else 0.0
         if abs(turned) > BEND:
             yield before.end
             turned = 0.0
@@ -43,7 +43,7 @@ def _candidates(slot: Sequence[Segment], diameter: float) -> Iterator[Point]:
         before = segment
 
 
-def turn(before: Segment, after: Segment) -> float:
+def turn_of(before: Segment, after: Segment) -> float:
     """By how much a way turns from segment to segment, radians, left positive."""
     a, b = before.end_direction, after.start_direction
     return atan2(a.cross(b), a.dot(b))

@@ -6,6 +6,7 @@ one slot along the middle of what is hardly wider than the tool.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import hypot, sqrt
 
 from cncpanel.geometry.area import Area
@@ -18,15 +19,16 @@ from cncpanel.geometry.segment import Segment
 from cncpanel.passes.bends import ends_and_bends
 from cncpanel.passes.fronts import CORE, STEP, Front, Fronts
 from cncpanel.passes.line import one_line
-from cncpanel.passes.onto import onto, onto_by_lines
+from cncpanel.passes.onto import onto, spiral
 
 CIRCLE = 0.45  # tool diameters; the radius of the circle that a tool goes down in: no core stays
 POINT = 0.15  # tool diameters; a core no longer than this is a point
 ASIDE = (0.2, 0.4, 0.6, 0.8, 1.0, 1.2)  # tool diameters from a slot's end to what is cleared already
 NARROW = 0.28  # tool diameters from wall to middle; once round such a region is enough
 TIP = 0.06  # tool diameters; where a last corner is farther, it is sharp: the tool goes in between both walls
-BETWEEN = 0.3  # tool diameters; arcs of no larger radius go in between walls where they go far
+BURIED = 1.05  # of the engagement; an arc that is engaged wider is cut as a slot
 LEAST = 0.12  # tool diameters; less than this in a corner waits for the next arc
+CLOSEST = 0.005  # tool diameters; arcs that are hardly too far are cut in two down to radii this near to each other
 FINEST = 0.04  # tool diameters; between arcs of radii nearer than this lies no corner but a channel
 TRANSIT = 3.0  # tool diameters of way on which the tool moves out from one loop to the next
 EASY = 0.85  # cosine of the turn on that way; where it turns more, another place is better
@@ -230,23 +232,30 @@ class Opening:
         for region in self._cleared.misses(level):
             self._open(region, None, nested + 1)
         found = self._uncut(regions)
-        far = max((stretch.far for _, stretch in found), default=0.0)
-        is_wide = front.before is not None and front.before - front.radius > FINEST * self._diameter
-        if is_wide and far > self._reach(front.radius):
-            for half in front.halves:
-                self._front(fronts, half, nested)
-            return
         most = (STEP + MARGIN) * self._diameter
-        if far > most and nested < NESTED:
+        if _far(found) > most and nested < NESTED and not self._is_halved(front, found, FINEST):
             for region in self._cleared.islands(level, most):
                 self._open(region, Area.of(regions), nested + 1)
             found = self._uncut(regions)
+        if self._is_halved(front, found, FINEST if _far(found) > most else CLOSEST):
+            for half in front.halves:
+                self._front(fronts, half, nested)
+            return
         self._cut(level, [one for one in found if one[1].far > self._least(front)], front)
+
+    def _is_halved(self, front: Front, found: Sequence[tuple[Ring, Stretch]], finest: float) -> bool:
+        """Whether arcs lie too far from those before, whose radii are no nearer to theirs than `finest` diameters."""
+        is_wide = front.before is not None and front.before - front.radius > finest * self._diameter
+        return is_wide and _far(found) > self._reach(front.radius)
 
     def _reach(self, radius: float) -> float:
         """How far an arc of that radius may be from the one before for its cut to be no wider than allowed."""
+        return max(self._step(radius, OVER), LEAST * self._diameter)
+
+    def _step(self, radius: float, share: float) -> float:
+        """Between two arcs about one middle, the outer one of that radius, for a cut as wide as a share of the most."""
         total = radius + self._diameter / 2
-        return max(total - sqrt(total * total - 2 * OVER * self._most * radius), LEAST * self._diameter)
+        return total - sqrt(total * total - 2 * share * self._most * radius)
 
     def _least(self, front: Front) -> float:
         """What is less far waits for the next arc."""
@@ -331,9 +340,9 @@ class Opening:
 
     def _bound(self, front: Front) -> float:
         """How far a stretch may be for its cut not to be a slot, buried between two walls."""
-        if front.before is None or front.radius > BETWEEN * self._diameter:
+        if front.before is None:
             return (STEP + MARGIN) * self._diameter
-        return (TIP if front.is_last else LEAST + MARGIN) * self._diameter
+        return max(self._step(front.radius, BURIED), TIP * self._diameter)
 
     def _link(self, goal: Point, cleared: Cleared) -> tuple[Point, ...] | None:
         """The way to the goal through what is cleared, and nowhere beyond the walls: straight or round one place."""
@@ -370,9 +379,9 @@ class Opening:
                 return [*onto(ring, s, goal, self._cleared), *ring.stretch(goal, goal + ring.length)]
         inside = self._cleared.within(area)  # beyond the loop something nearer may be cleared
         for s in places if not inside.is_empty else ():  # round an island too small to be passed straight
-            lines = onto_by_lines(ring, s, s + way, inside)
-            if all(area.holds_line(line.start, line.end, SLACK) for line in lines):
-                return [*lines, *ring.stretch(s + way, s + way + ring.length)]
+            turns = spiral(ring, s, s + way, inside)
+            if all(area.holds_line(a, b, SLACK) for one in turns for a, b in _halved(one)):
+                return [*turns, *ring.stretch(s + way, s + way + ring.length)]
         return ring.stretch(0.0, ring.length)
 
     def _places(self, ring: Ring) -> Iterator[float]:
@@ -382,6 +391,15 @@ class Opening:
         order = sorted(range(len(ring.segments)), key=lambda i: (-round(ring.segments[i].length, 6), i))
         for index in order[:PLACES]:
             yield (ring.start_of(index) + ring.ends[index]) / 2
+
+
+def _halved(segment: Segment) -> Iterator[tuple[Point, Point]]:
+    """Both ends with the place between them."""
+    yield from pairwise((segment.start, segment.point_at(0.5), segment.end))
+
+
+def _far(found: Sequence[tuple[Ring, Stretch]]) -> float:
+    return max((stretch.far for _, stretch in found), default=0.0)
 
 
 def _extent(region: Region) -> float:
