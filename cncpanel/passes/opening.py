@@ -164,8 +164,9 @@ class Opening:
         if _extent(core) < POINT * self._diameter:
             return self._point(core, radius)
         chain = one_line(ring, 3 * CORE * self._diameter) or list(ring.segments)
+        is_begun = within is not None and self._slot_from_aside(chain, radius, within)
         self._cleared.add(Area.of([core]))
-        if within and self._slot_from_aside(chain, radius, within):
+        if is_begun:
             return 0.0
         circles = self._circles(chain, radius)
         self.strokes.append(Seed(start=chain[0].start, chain=tuple(chain), is_loop=False, circles=circles))

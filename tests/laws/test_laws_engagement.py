@@ -53,17 +53,17 @@ def ways(opening: Opening) -> Iterator[Labelled]:
         here = way[-1]
 
 
-def opened(region: Region, diameter: float) -> Opening:
+def opened(region: Region, diameter: float, *, climb: bool = True) -> Opening:
     radius = diameter / 2
-    opening = Opening(diameter, ENGAGEMENT, climb=True)
+    opening = Opening(diameter, ENGAGEMENT, climb=climb)
     for piece in Offsetter((region,)).at(-radius - ALLOWANCE):
         opening.open(piece)
     return opening
 
 
-def widths(region: Region, diameter: float) -> list[Engaged]:
+def widths(region: Region, diameter: float, *, climb: bool = True) -> list[Engaged]:
     wood = Wood(region.bounds, diameter / 2, ENGAGEMENT * diameter)
-    found = engaged(ways(opened(region, diameter)), wood)
+    found = engaged(ways(opened(region, diameter, climb=climb)), wood)
     return [one for one in found if one.label in ("cut", "link")]
 
 
@@ -109,12 +109,30 @@ def islanded(size: Box, island: Sequence[Box]) -> Region:
     return region_of(polygon([(0, 0), (w, 0), (w, h), (0, h)]), [polygon(island)])
 
 
+def outlined(*outline: Box) -> Region:
+    """A polygon."""
+    return region_of(polygon(outline))
+
+
 FOUND = {
     "a slot into a piece that is left, whose far end nothing had opened": (
-        6.0, islanded((84.15, 87.67), [(26.19, 50.155), (47.09, 50.155), (47.09, 64.785), (26.19, 64.785)]),
+        6.0, islanded((84.15, 87.67), [(26.19, 50.15), (47.09, 50.15), (47.09, 64.79), (26.19, 64.79)]),
     ),
     "a core that turns round a tight arc": (
-        12.0, islanded((191.99, 167.02), [(63.56, 38.897), (93.54, 38.897), (93.54, 59.883), (63.56, 59.883)]),
+        12.0, islanded((191.99, 167.02), [(63.56, 38.9), (93.53, 38.9), (93.53, 59.88), (63.56, 59.88)]),
+    ),
+    "the last arcs into a sharp corner": (4.0, outlined((0, 0), (27.75, -7.16), (5.62, 61.68))),
+    "arcs that lie a little too far apart in a blunt wedge": (
+        3.175,
+        outlined(
+            (0.53, 3.79), (-8.12, 2.8), (-10.96, 1.56), (-11.22, 1.36), (-5.01, -3.45), (6.96, -3.09), (11.89, -0.54),
+        ),
+    ),
+    "a way onto a loop that bends all along": (
+        4.0, outlined((0, 0), (-53.38, 0), (-39.71, 57.7), (-13.67, 57.7)),
+    ),
+    "a link through a neck that is still to be slotted": (
+        4.0, islanded((27.15, 59.28), [(4.7, 8.9), (16.48, 8.9), (16.48, 18.24), (4.7, 18.24)]),
     ),
 }  # fmt: skip
 
@@ -123,14 +141,15 @@ FOUND = {
 @pytest.mark.parametrize("what", FOUND)
 def test_what_the_law_once_found_stays_mended(what: str) -> None:
     diameter, region = FOUND[what]
-    worst = max(widths(region, diameter), key=lambda one: one.width)
-    assert worst.width <= MARGIN * ENGAGEMENT * diameter, worst
+    for climb in (True, False):
+        worst = max(widths(region, diameter, climb=climb), key=lambda one: one.width)
+        assert worst.width <= MARGIN * ENGAGEMENT * diameter, (worst, climb)
 
 
 @settings(max_examples=examples(3), deadline=None)
 @example(region=broad_island(), diameter=12.0)
 @example(region=round_island(41.0, 4.0), diameter=4.0)
-@given(region=recesses(), diameter=st.sampled_from([4.0, 6.0, 12.0]))
+@given(region=recesses(), diameter=st.sampled_from([3.175, 4.0, 6.0, 8.0, 12.0]))
 def test_clearing_never_engages_the_tool_wider_than_allowed(region: Region, diameter: float) -> None:
     found = widths(region, diameter)
     worst = max(found, key=lambda one: one.width, default=Engaged(0.0, (0, 0), "cut"))
