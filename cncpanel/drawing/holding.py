@@ -17,6 +17,7 @@ NUBS: dict[Nub, str] = {
     "seen": "on edges that are seen: trim them flush and sand",
     "nook": "where less than a hand's room is beside them: a narrow chisel along the wall, then a file",
 }
+STANDS = ("clamp", "screw")
 CLAMP_LEAST = 20.0  # mm of free rim that a clamp needs to grip: common practice, no source
 
 
@@ -26,7 +27,10 @@ def holding_words(
     """The sheet's clamps, screws or vacuum; then the tabs. `used`: the area that the runs use."""
     if runs.screw is not None and runs.screws:
         yield screw_words(runs.screw, len(runs.screws), measures)
-    if not runs.screws or machine.table.hold != "screws":
+    named = _named_words(sheet, machine, measures)
+    yield from named
+    elsewhere = not named and (not runs.screws or machine.table.hold != "screws")
+    if machine.table.hold == "vacuum" or elsewhere:
         yield _sheet_words(sheet, machine, used, measures)
     yield from _freed_words(runs, measures)
     if not runs.tabs:
@@ -98,6 +102,18 @@ def screw_words(screw: ScrewSettings, count: int, measures: Measures) -> str:
         "down, drive every screw until its head lies on, no deeper, count them, take the driver away. They stay in "
         "until everything is cut; no other screw goes into the sheet."
     )
+
+
+def _named_words(sheet: Sheet, machine: Machine, measures: Measures) -> list[str]:
+    """The clamps and screws that the job names: the programs pass low over all other places."""
+    named = [keep for keep in sheet.stock.keep_out if keep.kind in STANDS and keep.hole is None]
+    if not named:
+        return []
+    tall = measures.length(max(keep.height or machine.table.clamp_height for keep in named))
+    return [
+        f"Clamps and screws: only where the map hatches them ({len(named)}), no higher than {tall} over the sheet. The "
+        "programs pass low over all other places: put nothing else on the sheet."
+    ]
 
 
 def _sheet_words(sheet: Sheet, machine: Machine, used: UsedArea | None, measures: Measures) -> str:

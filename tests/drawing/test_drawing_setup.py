@@ -12,6 +12,7 @@ from cncpanel.drawing.setup import SetUp, setup_pieces
 from cncpanel.drawing.setup_tables import minutes
 from cncpanel.drawing.used_area import used_area
 from cncpanel.geometry.point import Point
+from cncpanel.job.model import KeepOut
 from cncpanel.layout.leftover import Leftover
 from cncpanel.make.flow import Made
 from cncpanel.make.paper_set import setup_of
@@ -179,3 +180,15 @@ def test_every_tool_that_cuts_has_its_reason(setup: SetUp) -> None:
     after = pieces[pieces.index(Heading("Why these tools")) + 1 :]
     points = next(piece.points for piece in after if isinstance(piece, Bullets))
     assert cutting == {point.split()[0] for point in points}
+
+
+def test_where_the_job_names_its_clamps_nothing_else_is_put_on_the_sheet(setup: SetUp) -> None:
+    clamp = KeepOut(kind="clamp", at=(0, 0), size=(40, 60), height=25)
+    stock = setup.sheet.stock.model_copy(update={"keep_out": (clamp, KeepOut(kind="defect", at=(90, 0), size=(9, 9)))})
+    words = told(setup_pieces(replace(setup, sheet=replace(setup.sheet, stock=stock)), 180.0))
+    length = setup.measures.length(25)
+    assert f"Clamps and screws: only where the map hatches them (1), no higher than {length} over the sheet." in words
+    assert "put nothing else on the sheet" in words
+    assert "heads no higher than" not in words
+    assert "Room from the sheet's rim" not in words
+    assert ("Vacuum: " in words) == (setup.machine.table.hold == "vacuum")
