@@ -235,11 +235,14 @@ def _tool_words(tool: Tool, measures: Measures) -> str:
 
 
 def _form_words(tool: Tool, measures: Measures) -> str:
-    """What to check of a form: a round-over's radius and small end, a v-bit's point."""
+    """What to check of a form: a round-over's radius and small end, a slot cutter's disc and neck, a v-bit's point."""
     if tool.kind == "round-over":
         under = f", {measures.length(tool.under_curve)} under its curve" if tool.under_curve else ""
         radius, small = measures.length(tool.profile_radius or 0.0), measures.length(2 * (tool.tip_radius or 0.0))
         return f", radius {radius}, small end {small}{under}: measure all of them on the tool"
+    if tool.undercuts:
+        disc, neck = measures.length(tool.cutting_length), measures.length(2 * tool.neck_radius)
+        return f", disc {disc} thick, neck {neck}: measure all of them on the tool"
     if tool.kind == "v-bit":
         return f", {tool.tip_angle_deg:g} degrees"
     return ""

@@ -75,4 +75,5 @@ def edge_words(drawn: DrawnRim, unit: DimensionUnit) -> str:
         return f"bevel {drawn.form.angle_deg:g} deg, {shown(round(drawn.form.width, 3), unit)} wide, {faces}"
     middle = drawn.form.middle
     where = "mid-thickness" if middle is None else f"middle {shown(middle, unit)} under the show face"
+    where = where if drawn.bench else f"{where}, cut on the machine"
     return f"slot {shown(drawn.form.width, unit)} x {shown(drawn.form.depth, unit)} deep for T-moulding, {where}"

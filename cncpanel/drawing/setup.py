@@ -16,6 +16,7 @@ from cncpanel.drawing.paper import Bullets, Cautions, Heading, Picture, Piece, S
 from cncpanel.drawing.screw_table import screw_table
 from cncpanel.drawing.setup_tables import part_table, program_table, tool_table
 from cncpanel.drawing.sheet_map import KEY, MARGIN_KEY, MapFacts, sheet_map
+from cncpanel.drawing.slot_list import slot_list
 from cncpanel.drawing.stops import stop_pieces
 from cncpanel.drawing.tool_reasons import reason_pieces
 from cncpanel.drawing.turning import rim_step, turn_words
@@ -98,6 +99,7 @@ def setup_pieces(setup: SetUp, width: float) -> list[Piece]:
         Heading("Parts"),
         part_table(sheet, setup.plans, view, setup.measures),
         *edge_pieces([setup.plans[panel] for panel in _panels(sheet)], setup.measures, width, _directions(setup)),
+        *slot_list([setup.plans[panel] for panel in _panels(sheet)], setup.measures),
         *bench_pieces([setup.plans[panel] for panel in _panels(sheet)], setup.measures),
     ]
 

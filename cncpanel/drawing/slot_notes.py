@@ -26,8 +26,8 @@ FEED = (
 
 
 def slot_pieces(panels: Iterable[Panel], measures: Measures) -> list[Piece]:
-    """Nothing where no rim has a slot."""
-    found = [(panel, drawn) for panel in panels for drawn in panel.rims if isinstance(drawn.form, Slot)]
+    """Nothing where no rim has a slot that is cut by hand."""
+    found = [(panel, one) for panel in panels for one in panel.rims if isinstance(one.form, Slot) and one.bench]
     rows = tuple(dict.fromkeys(_row(panel, drawn, measures) for panel, drawn in found))
     if not rows:
         return []

@@ -39,6 +39,11 @@ class Area:
         lines = [line_of(chain) for chain in chains if chain]
         return Area(shapely.union_all(shapely.buffer(lines, radius, quad_segs=ROUND)))
 
+    @staticmethod
+    def along(chain: Sequence[Segment], distance: float) -> "Area":
+        """What lies no further than `distance` mm beside the chain, nothing before its start or behind its end."""
+        return Area(shapely.buffer(line_of(chain), distance, quad_segs=ROUND, cap_style="flat"))
+
     @property
     def is_empty(self) -> bool:
         """Whether nothing is in it."""

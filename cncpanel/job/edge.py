@@ -11,7 +11,7 @@ Side = Literal["bottom", "right", "top", "left"]
 
 
 class TSlot(Table):
-    """The slot that a T-moulding is knocked into, along the rim: cut at the bench; `bench = false` is refused."""
+    """The slot that a T-moulding is knocked into, along the rim: cut at the bench, unless `bench = false`."""
 
     width: Positive
     depth: Positive = Field(description="from the rim into the panel")
@@ -39,7 +39,7 @@ class RimPart(Table):
 
 
 class RimEdge(RimPart):
-    """What the rim of an opening gets. `bench`: done by hand and listed there; otherwise by the machine."""
+    """What the rim of an opening gets: a slot by hand unless the job says otherwise, all else by the machine."""
 
     ONE_OF = (("round", "bevel_deg", "t_slot"),)
     MOST_ONE_OF: ClassVar[tuple[Keys, ...]] = (("depth", "width"),)
@@ -53,7 +53,9 @@ class RimEdge(RimPart):
     width: Positive | None = Field(None, description="a bevel's, along the face")
     t_slot: TSlot | None = None
     faces: Literal["show", "back", "both"] = "show"
-    bench: Flag = False
+    bench: Flag | None = Field(
+        None, description="done by hand and listed there; absent: a t_slot is, the machine makes the others"
+    )
     tool: Text | None = Field(None, description="a tool of the rack by name; absent: chosen")
 
     @classmethod
@@ -63,13 +65,15 @@ class RimEdge(RimPart):
         for key in ("depth", "width"):
             if key in table and "bevel_deg" not in table:
                 yield f"{key} is given without bevel_deg (a rounding's depth is its radius)"
-        if "t_slot" in table and table.keys() & {"run_out", "tool"}:
-            yield "run_out and tool are for the machine, a t_slot is cut at the bench"
-        if "t_slot" in table and table.get("bench") is False:
-            yield (
-                "bench = false asks the machine for a t_slot: no program cuts one, since a slot cutter needs a channel "
-                "beside the wall to come down in and to leave sideways (leave bench out: it is listed for the bench)"
-            )
+        if "t_slot" in table and "run_out" in table:
+            yield "run_out is for roundings and bevels: a t_slot ends within its stretch as its disc leaves it"
+        if "t_slot" in table and "tool" in table and table.get("bench") is not False:
+            yield "tool is for the machine, a t_slot is cut at the bench unless bench = false"
+
+    @property
+    def by_hand(self) -> bool:
+        """Whether it is left to the bench."""
+        return self.t_slot is not None if self.bench is None else self.bench
 
 
 class OutlinePart(RimPart):

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from cncpanel.job.model import KeepOut, Stock
 from cncpanel.machine.model import Machine
-from cncpanel.operation.operation import EdgeCut, Operation, PanelPlan, Profile
+from cncpanel.operation.operation import EdgeCut, Operation, PanelPlan, Profile, SlotChannel, SlotCut
 
 
 def with_nut_room(stock: Stock, plans: Iterable[PanelPlan], machine: Machine, gap: float, spare: float) -> Stock:
@@ -36,6 +36,10 @@ def _dip(operation: Operation, stock: Stock, machine: Machine) -> tuple[float, f
             beside, deep = tool.cut_diameter / 2, through
         case EdgeCut(side="outside", tool=tool, layers=layers):
             beside, deep = max(layer.offset for layer in layers), operation.depth
+        case SlotCut(side="outside", tool=tool):
+            beside, deep = operation.clear_offset, operation.depth
+        case SlotChannel(slot=SlotCut(side="outside") as slot, tool=tool, depth=deep):
+            beside = slot.room - tool.radius
         case _:
             return None
     low = tool.stick_out - deep - machine.table.cut_through  # zero and thickness may be out by as much

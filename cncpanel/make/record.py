@@ -15,7 +15,7 @@ from cncpanel.make.packing_data import packing_data
 from cncpanel.make.saw_data import saw_data
 from cncpanel.make.sheet_id import sheet_id
 from cncpanel.make.sheet_set import SheetSet, Written
-from cncpanel.operation.operation import EdgeCut, PanelPlan
+from cncpanel.operation.operation import EdgeCut, PanelPlan, SlotCut
 from cncpanel.passes.run import CutUsed, SheetRuns, Tab
 from cncpanel.proof.clock import Duration, Stretch
 from cncpanel.proof.finding import Finding
@@ -75,11 +75,30 @@ def _panel(plan: PanelPlan) -> Data:
         ],
         "at_the_bench": list(panel.bench),
         "edges": [_edge(one) for one in plan.operations if isinstance(one, EdgeCut)],
+        **_slots(plan),
         "unreached": [
             {"feature": s.feature, "at": [round(s.at.x, 3), round(s.at.y, 3)], "size": round(s.size, 3)}
             for s in plan.spots
         ],
     }
+
+
+def _slots(plan: PanelPlan) -> Data:
+    """The slots that the programs cut into rims; no key where there are none."""
+    found = [one for one in plan.operations if isinstance(one, SlotCut)]
+    rows = [
+        {
+            "name": one.feature,
+            "tool": one.tool.number,
+            "why": one.why,
+            "width": round(one.width, 4),
+            "depth": round(one.into, 4),
+            "channel": round(one.room, 4),
+            "levels": [round(-level, 4) for level in one.levels],
+        }
+        for one in found
+    ]
+    return {"slots": rows} if rows else {}
 
 
 def _edge(edge: EdgeCut) -> Data:

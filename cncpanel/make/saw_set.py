@@ -47,6 +47,7 @@ from cncpanel.output.csv_table import csv_table
 from cncpanel.output.dxf import panel_dxf
 from cncpanel.output.html import report_page
 from cncpanel.output.pdf import pdf
+from cncpanel.panel.edge import Slot
 from cncpanel.panel.edges import by_hand
 from cncpanel.panel.panel import Panel
 from cncpanel.panel.resolve import resolve
@@ -151,7 +152,9 @@ def _sheet_line(sheet: SawSheet) -> str:
 def _by_hand(panel: Panel, read: ReadJob) -> Panel:
     """The panel with all that no machine makes given to the bench: here there is none."""
     subject = Subject(read=read, gathering=Gathering(), keys=("panel", panel.index), said=panel.name, name=panel.name)
-    return replace(panel, bench=by_hand(read.job.panel[panel.index], subject), edges=(), machined=())
+    told = by_hand(read.job.panel[panel.index], subject)
+    rims = tuple(replace(rim, bench=True) if isinstance(rim.form, Slot) else rim for rim in panel.rims)
+    return replace(panel, bench=told, edges=(), slots=(), machined=(), rims=rims)
 
 
 def saw_files(read: ReadJob, panels: Panels, plan: SawPlan, names: RackNames = NO_RACK) -> dict[str, bytes]:

@@ -5,6 +5,7 @@ cut-through to the thickest reading).
 """
 
 from dataclasses import dataclass, replace
+from math import sqrt
 from typing import Literal, Self
 
 from cncpanel.errors import Place
@@ -176,7 +177,75 @@ class SideKerf:
         return replace(self, edge=self.edge.placed(placement))
 
 
-Operation = Profile | Clear | Bore | Drill | Engrave | EdgeCut | SideKerf
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SlotCut:
+    """Cut a slot of `width` and `into` the finished wall by a disc, once at each of `levels`: depths of its tip.
+
+    It comes down `apart` mm off the wall and goes in sideways. `stretch` as in `EdgeCut`: at its ends that are not open
+    the disc goes in and out so far within the stretch that its round stays there.
+    """
+
+    panel: str
+    feature: str
+    side: Literal["outside", "inside"]
+    contour: Contour
+    stretch: Stretch | None
+    width: float
+    into: float
+    levels: tuple[float, ...]
+    apart: float
+    why: str
+    tool: Tool
+
+    @property
+    def depth(self) -> float:
+        """How far under the face the disc's lower side goes."""
+        return max(self.levels)
+
+    @property
+    def offset(self) -> float:
+        """The centre's distance from the finished wall while it cuts."""
+        return self.tool.radius - self.into
+
+    @property
+    def clear_offset(self) -> float:
+        """The same where it comes down and lifts."""
+        return self.tool.radius + self.apart
+
+    @property
+    def room(self) -> float:
+        """How far from the finished wall the ground is open."""
+        return 2 * self.clear_offset
+
+    @property
+    def half_chord(self) -> float:
+        """How far along a straight wall the disc reaches into it before and behind its centre."""
+        return sqrt(self.into * (2 * self.tool.radius - self.into))
+
+    def placed(self, placement: Placement) -> "SlotCut":
+        """The operation on the sheet."""
+        stretch = self.stretch
+        if stretch is not None and placement.mirrored:
+            stretch = stretch.mirrored(self.contour.length)
+        return replace(self, contour=placement.contour(self.contour), stretch=stretch)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SlotChannel:
+    """Open the scrap beside the finished wall of `slot`, as far as its disc needs room, beyond the wall's own kerf."""
+
+    panel: str
+    feature: str
+    slot: SlotCut
+    depth: float
+    tool: Tool
+
+    def placed(self, placement: Placement) -> "SlotChannel":
+        """The operation on the sheet."""
+        return replace(self, slot=self.slot.placed(placement))
+
+
+Operation = Profile | Clear | Bore | Drill | Engrave | EdgeCut | SideKerf | SlotCut | SlotChannel
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

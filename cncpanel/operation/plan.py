@@ -17,9 +17,19 @@ from cncpanel.operation.choose import choose
 from cncpanel.operation.edge_kerf import opened_beside
 from cncpanel.operation.edge_way import Kerf, edge_ways, kerf_of
 from cncpanel.operation.flutes import LIFTED_SKIN
-from cncpanel.operation.operation import Clear, EdgeCut, Operation, PanelPlan, Profile, SideKerf, Spot
+from cncpanel.operation.operation import (
+    Clear,
+    EdgeCut,
+    Operation,
+    PanelPlan,
+    Profile,
+    SideKerf,
+    SlotCut,
+    Spot,
+)
 from cncpanel.operation.rack import Bench
 from cncpanel.operation.second import Made, with_second_clearing
+from cncpanel.operation.slot_way import AT_THE_BENCH, slot_need
 from cncpanel.operation.way import ORDER, Need, Refusal, Way
 from cncpanel.operation.ways import RUN_OUT, centre_of, hole_way, mark_way, opening_way, outline_way, recess_way
 from cncpanel.panel.edge import Edge
@@ -65,7 +75,7 @@ def _stock_plans(
     made = with_second_clearing(made, bench)
     _tell_lifted_skins(made, settings, gathering)
     rims = _edges_made(panels, made, bench, gathering, walls)
-    made += [*_kerfs_made(rims, walls), *rims]
+    made += [*_kerfs_made(rims, walls), *rims, *_slots_made(panels, made, bench, gathering)]
     return {panel.index: _panel_plan(panel, [m for m in made if m[0] is panel], gathering) for panel in panels}
 
 
@@ -99,6 +109,19 @@ def _edges_made(
     met = [(panel, need) for panel, need in needs if _told_if_unmet(need, gathering)]
     chosen = choose([need for _, need in met])
     return [(panel, need, way) for (panel, need), way in zip(met, chosen, strict=True)]
+
+
+def _slots_made(panels: Sequence[Panel], made: Sequence[Made], bench: Bench, gathering: Gathering) -> list[Made]:
+    """Slots into rims likewise; their channels are opened by the tool that has cut the wall."""
+    needs = []
+    for panel in panels:
+        operations = [way.operation for one, _, way in made if one is panel]
+        for slot in panel.slots:
+            wall = next((one for one in operations if one.feature == slot.rim), None)
+            if isinstance(wall, Profile | Clear):  # else its rim has been told already
+                needs.append((panel, slot_need(panel, slot, wall, bench)))
+    met = [(panel, need) for panel, need in needs if _told_if_unmet(need, gathering, AT_THE_BENCH)]
+    return [(panel, need, way) for (panel, need), way in zip(met, choose([need for _, need in met]), strict=True)]
 
 
 def _kerfs_made(rims: Sequence[Made], walls: Mapping[int, Sequence[Operation]]) -> Iterator[Made]:
@@ -155,14 +178,14 @@ def _need(panel: Panel, feature: Feature | None, kind: str, attempt: Try, bench:
     )
 
 
-def _told_if_unmet(need: Need, gathering: Gathering) -> bool:
+def _told_if_unmet(need: Need, gathering: Gathering, or_else: str = "") -> bool:
     if need.ways:
         return True
     who = f"panel {need.panel}: {need.feature}"
     if need.asked is not None and not need.refusals:
         gathering.problem(need.place, f"{who}: tool {need.asked!r} is not in the machine's rack")
         return False
-    reasons = "; ".join(map(str, need.refusals))
+    reasons = "; ".join((*map(str, need.refusals), *([or_else] if or_else else [])))
     gathering.problem(need.place, f"{who}: no tool fits", reasons)
     return False
 
@@ -234,4 +257,6 @@ def _reach(panel: Panel, operation: Operation) -> float:
             return reach
         case SideKerf(edge=EdgeCut(side="outside"), reach=reach):
             return reach
+        case SlotCut(side="outside", room=room):
+            return room
     return 0.0

@@ -7,7 +7,7 @@ from cncpanel.geometry.region import Region
 from cncpanel.machine.tool import Tool
 from cncpanel.operation.operation import Operation
 
-ORDER = {"mark": 0, "recess": 1, "hole": 2, "opening": 3, "outline": 4, "edge": 5}
+ORDER = {"mark": 0, "recess": 1, "hole": 2, "opening": 3, "outline": 4, "edge": 5, "slot": 6}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

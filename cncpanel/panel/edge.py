@@ -92,7 +92,7 @@ class Edge:
 
 @dataclass(frozen=True, slots=True)
 class Slot:
-    """A slot for T-moulding: `width` of it, `depth` from the rim into the panel. Always cut at the bench."""
+    """A slot for T-moulding: `width` of it, `depth` from the rim into the panel."""
 
     width: float
     depth: float
@@ -102,6 +102,34 @@ class Slot:
     def under_show_face(self, thickness: float) -> float:
         """From the show face to the slot's nearer side, of a board of that thickness."""
         return (thickness / 2 if self.middle is None else self.middle) - self.width / 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RimSlot:
+    """A slot that the machine cuts into a rim, its upper side `top` under the face that lies up; the rest as in `Edge`.
+
+    A stretch's end that is not open lies on the rim: the slot runs out there in its disc's round, within the stretch.
+    """
+
+    name: str
+    rim: str
+    inside: bool
+    contour: Contour
+    form: Slot
+    top: float
+    stretch: Stretch | None
+    tool: str | None
+    place: Place
+
+    @property
+    def bottom(self) -> float:
+        """Its lower side under the face that lies up."""
+        return self.top + self.form.width
+
+    @property
+    def told(self) -> str:
+        """`edge 1 of the outline`."""
+        return f"{self.name} of {'the outline' if not self.inside else self.rim}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,7 +9,7 @@ from cncpanel.job.model import Edge as JobEdge
 from cncpanel.job.model import Panel as JobPanel
 from cncpanel.job.model import RimEdge
 from cncpanel.panel.draft import Draft
-from cncpanel.panel.edge import Bevel, DrawnRim, Edge, EdgeForm, Round, Slot, Stretch
+from cncpanel.panel.edge import Bevel, DrawnRim, Edge, EdgeForm, RimSlot, Round, Slot, Stretch
 from cncpanel.panel.panel import Opening
 from cncpanel.panel.stretch import stretches
 from cncpanel.panel.subject import Key, Subject
@@ -43,7 +43,7 @@ class Asked:
 class Rims:
     """What a panel's rims get: sentences for the bench and for the machine, the machine's edges, what drawings show.
 
-    `edges` are those of the face that lies up, `under` those of the other.
+    `edges` are those of the face that lies up, `under` those of the other, `slots` between them.
     """
 
     bench: tuple[str, ...]
@@ -51,6 +51,7 @@ class Rims:
     edges: tuple[Edge, ...]
     under: tuple[Edge, ...]
     drawn: tuple[DrawnRim, ...]
+    slots: tuple[RimSlot, ...]
 
 
 def edges(draft: Draft, opened: Sequence[tuple[Opening, Subject]]) -> Rims:
@@ -60,6 +61,7 @@ def edges(draft: Draft, opened: Sequence[tuple[Opening, Subject]]) -> Rims:
     made: list[Edge] = []
     under: list[Edge] = []
     drawn: list[DrawnRim] = []
+    slots: list[RimSlot] = []
     taken: list[Taken] = []
     tables: list[Asked] = []
     for asked in _asked(draft, opened):
@@ -68,16 +70,20 @@ def edges(draft: Draft, opened: Sequence[tuple[Opening, Subject]]) -> Rims:
         form = _form(asked, draft)
         found = list(_resolved(asked, form.width if form is not None else 0.0, draft))
         drawn += [_drawn(asked, form, contour, stretch) for contour, _, stretch in found]
-        if edge.bench or form is None:
-            bench.append(sentence(edge, draft.subject, where(edge, draft.subject, asked.rim)))
+        along = where(edge, draft.subject, asked.rim)
+        if edge.by_hand:
+            bench.append(sentence(edge, draft.subject, along))
+            continue
+        machined.append(sentence(edge, draft.subject, along, by_machine=True))
+        if form is None:
+            slots += [_slot(asked, draft, *one) for one in found]
             continue
         both = [_edge(asked, form, *one) for one in found]
         taken += [Taken(one, edge.faces, len(tables) - 1) for one in both]
         made += both if edge.faces in (up, "both") else []
         under += both if edge.faces != up else []
-        machined.append(sentence(edge, draft.subject, where(edge, draft.subject, asked.rim)))
     _tell_twice(taken, tables)
-    return Rims(tuple(bench), tuple(machined), tuple(made), tuple(under), tuple(drawn))
+    return Rims(tuple(bench), tuple(machined), tuple(made), tuple(under), tuple(drawn), tuple(slots))
 
 
 def _tell_twice(taken: Sequence[Taken], tables: Sequence[Asked]) -> None:
@@ -133,23 +139,20 @@ def where(edge: RimEdge, subject: Subject, rim: str | None) -> str:
     return f"{along}, from {subject.written(edge.start)} on" if edge.start else along
 
 
-def sentence(edge: RimEdge, subject: Subject, along: str) -> str:
-    """What is to be done to the rim, and where."""
-    return f"{along}: {_form_words(edge, subject)} {_FACES[edge.faces]}" if edge.t_slot is None else (
-        f"{along}: {_form_words(edge, subject)}"
-    )  # fmt: skip
+def sentence(edge: RimEdge, subject: Subject, along: str, *, by_machine: bool = False) -> str:
+    """What is to be done to the rim, and where; by hand a slot's cutter is named too."""
+    if edge.t_slot is None:
+        return f"{along}: {_form_words(edge, subject)} {_FACES[edge.faces]}"
+    slot = edge.t_slot
+    middle = f"its middle {subject.written(slot.middle)} under the show face" if slot.middle else "in mid-thickness"
+    what = f"slot {subject.written(slot.width)} wide, {subject.written(slot.depth)} deep for T-moulding, {middle}"
+    how = "" if by_machine else ": slot cutter on a bearing or in a router table, fence against the show face"
+    return f"{along}: {what}{how}"
 
 
 def _form_words(edge: RimEdge, subject: Subject) -> str:
     if edge.round is not None:
         return f"round {subject.written(edge.round)}"
-    if edge.t_slot is not None:
-        slot = edge.t_slot
-        middle = f"its middle {subject.written(slot.middle)} under the show face" if slot.middle else "in mid-thickness"
-        return (
-            f"slot {subject.written(slot.width)} wide, {subject.written(slot.depth)} deep for T-moulding, {middle}: "
-            "slot cutter on a bearing or in a router table, fence against the show face"
-        )
     size = ""
     if edge.width is not None:
         size = f", {subject.written(edge.width)} wide"
@@ -211,10 +214,8 @@ def _drawn(asked: Asked, form: EdgeForm | None, contour: Contour, stretch: Stret
     slot = asked.edge.t_slot
     shape: EdgeForm | Slot | None = form if slot is None else Slot(slot.width, slot.depth, slot.middle)
     assert shape is not None, "an edge without a form is a slot"
-    by_hand = asked.edge.bench or form is None
-    return DrawnRim(
-        inside=asked.inside, contour=contour, form=shape, stretch=stretch, faces=asked.edge.faces, bench=by_hand
-    )
+    faces, by_hand = asked.edge.faces, asked.edge.by_hand
+    return DrawnRim(inside=asked.inside, contour=contour, form=shape, stretch=stretch, faces=faces, bench=by_hand)
 
 
 def _contours(asked: Asked, draft: Draft) -> list[tuple[Contour, str]]:
@@ -230,6 +231,26 @@ def _edge(asked: Asked, form: EdgeForm, contour: Contour, rim: str, stretch: Str
         inside=asked.inside,
         contour=contour,
         form=form,
+        stretch=stretch,
+        tool=asked.edge.tool,
+        place=asked.subject.read.file.place((*asked.subject.keys, *asked.keys)),
+    )
+
+
+def _slot(asked: Asked, draft: Draft, contour: Contour, rim: str, stretch: Stretch | None) -> RimSlot:
+    """Of a board as thick as its readings on the mean: half of what they differ by lies on either side."""
+    asked_for, stock = asked.edge.t_slot, draft.stock
+    assert asked_for is not None, "only a slot is one"
+    form = Slot(asked_for.width, asked_for.depth, asked_for.middle)
+    thickness = (stock.thinnest + stock.thickest) / 2
+    from_show = form.under_show_face(thickness)
+    return RimSlot(
+        name=asked.name,
+        rim=rim,
+        inside=asked.inside,
+        contour=contour,
+        form=form,
+        top=from_show if draft.panel.face == "show" else thickness - from_show - form.width,
         stretch=stretch,
         tool=asked.edge.tool,
         place=asked.subject.read.file.place((*asked.subject.keys, *asked.keys)),

@@ -8,7 +8,7 @@ from cncpanel.geometry.contour import Contour, Path
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
 from cncpanel.job.model import Face, Lines, Stock, Turn
-from cncpanel.panel.edge import DrawnRim, Edge
+from cncpanel.panel.edge import DrawnRim, Edge, RimSlot
 from cncpanel.panel.spared import Spared
 
 RecessKind = Literal["recess", "groove", "rabbet", "counterbore"]
@@ -100,6 +100,7 @@ class Panel:
     bench: tuple[str, ...]
     place: Place
     edges: tuple[Edge, ...] = ()
+    slots: tuple[RimSlot, ...] = ()
     rims: tuple[DrawnRim, ...] = ()
     machined: tuple[str, ...] = ()
     spared: tuple[Spared, ...] = ()

@@ -29,6 +29,7 @@ from cncpanel.panel.pocket import Pocket
 from cncpanel.panel.rabbet import rabbets
 from cncpanel.panel.recess import recesses
 from cncpanel.panel.reverse import as_reverse, other_side, own_side, reverse_of, with_under
+from cncpanel.panel.slots import judge_slots
 from cncpanel.panel.subject import Subject
 from cncpanel.panel.tab_free import spared
 from cncpanel.panel.tops import judge_tops, topped
@@ -88,6 +89,7 @@ def resolve_panel(draft: Draft, index: int) -> Panel:
         bare = reverse_of(panel)
         panel = replace(panel, reverse=replace(reverse, edges=bare.edges, later=bare.later))
     judge_rims(panel, draft)
+    judge_slots(panel, draft)
     judge_hand(panel, draft)
     return panel
 
@@ -160,6 +162,7 @@ def _panel(
         grilles=tuple(grid.report for grid in grids),
         bench=rims.bench,
         edges=rims.edges,
+        slots=rims.slots,
         rims=rims.drawn,
         machined=rims.machined,
         spared=spared(draft, [opening for opening, _ in opened], rims.drawn),

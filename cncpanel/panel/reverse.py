@@ -56,7 +56,7 @@ def reverse_of(panel: Panel) -> Panel:
 def with_under(panel: Panel, under: tuple[Edge, ...]) -> Panel:
     """The panel before its turn with those edges of the other face, and nothing else to cut."""
     nothing = replace(panel, face=OTHER[panel.face], openings=(), recesses=(), holes=(), marks=(), first=True)
-    bare = replace(nothing, grilles=(), edges=under, rims=(), bench=(), machined=(), reverse=None)
+    bare = replace(nothing, grilles=(), edges=under, slots=(), rims=(), bench=(), machined=(), reverse=None)
     return replace(bare, later=tuple(opening.contour for opening in panel.openings))
 
 

@@ -153,7 +153,7 @@ def _stretch(
     run_out = RUN_OUT * width if edge.run_out is None else edge.run_out
     is_open = [_runs_off(ring, s, inside) for s in span]
     length, needed = span[1] - span[0], run_out * is_open.count(False)
-    if needed > length + PATH and not (edge.bench or edge.t_slot):
+    if needed > length + PATH and not (edge.by_hand or edge.t_slot):
         said = draft.subject.length
         text = f"the stretch, {said(round(length, 3))} long, is shorter than its run-outs, {said(round(needed, 3))}"
         tell(text, "a longer stretch, or less run_out", "run_out" if edge.run_out else "side" if edge.side else "start")

@@ -8,7 +8,7 @@ from cncpanel.geometry.combine import overlap_area
 from cncpanel.geometry.contour import circle
 from cncpanel.geometry.region import Region
 from cncpanel.panel.draft import Draft
-from cncpanel.panel.edge import Edge
+from cncpanel.panel.edge import Edge, RimSlot
 from cncpanel.panel.panel import Panel
 
 LEAST_OVERLAP = 1e-3  # mm2; less is two floors that touch
@@ -40,12 +40,12 @@ def judge_rims(panel: Panel, draft: Draft) -> None:
     for under in panel.reverse.edges if panel.reverse else ():
         for over in panel.edges:
             known = (over.told, under.told) in told or over.place == under.place
-            if not known and over.rim == under.rim and over.contour == under.contour and _share(over, under):
+            if not known and over.rim == under.rim and over.contour == under.contour and share(over, under):
                 told.add((over.told, under.told))
                 _judge_rims(over, under, panel, draft)
 
 
-def _share(over: Edge, under: Edge) -> bool:
+def share(over: Edge | RimSlot, under: Edge | RimSlot) -> bool:
     """Whether both go along some stretch of the rim."""
     if over.stretch is None or under.stretch is None:
         return True

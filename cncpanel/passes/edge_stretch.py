@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from math import floor, hypot, sqrt
+from typing import Literal, Protocol
 
 from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.point import Point
@@ -21,6 +22,19 @@ INTO = 1e-4  # mm from a corner, on the stretch's side of it
 ROUNDS, SAMPLES = 4, 60  # of the search for where a taper begins: it settles at once
 SPARE = 0.4  # mm more: the witness looks at slopes in pieces
 IN_KERF = 0.1  # mm that the tool's end keeps off the kerf's far wall
+
+
+class OnRim(Protocol):
+    """What goes along a rim, on the side where no material of the part is; the contour as it was drawn."""
+
+    @property
+    def side(self) -> Literal["outside", "inside"]:
+        """Of the contour."""
+
+    @property
+    def contour(self) -> Contour:
+        """The finished wall."""
+
 
 Loops = Callable[[float], tuple[Contour, ...]]
 Chain = list[Segment]
@@ -55,14 +69,14 @@ def along_stretch(operation: EdgeCut, loops: Loops, title: Title, pace: Pace, sh
         if pieces is None:
             return
         last = layer is operation.layers[-1] or operation.in_steps
-        if _climbs_back(operation) == ((shop.finish_direction if last else shop.direction) == "climb"):
+        if climbs_back(operation) == ((shop.finish_direction if last else shop.direction) == "climb"):
             pieces = pieces.reversed()
         feed = pace.finish if last else pace.slot
         trail = _run(pieces, operation, layer, pace, feed=feed, ramp_deg=shop.ramp_deg)
         yield draft(title, trail, pace, through=False)
 
 
-def _climbs_back(operation: EdgeCut) -> bool:
+def climbs_back(operation: OnRim) -> bool:
     """Whether climb runs against the contour: round the outside it is clockwise."""
     return (operation.side == "outside") == (operation.contour.area > 0)
 
@@ -99,13 +113,13 @@ def straight(operation: EdgeCut, wall: Ring, s: float, distance: float, past: fl
     return [Segment(a, b) for a, b in ((begin, corner), (corner, onto)) if a.distance(b) > SHORT]
 
 
-def beside(operation: EdgeCut, wall: Ring, s: float, distance: float) -> Point:
+def beside(operation: OnRim, wall: Ring, s: float, distance: float) -> Point:
     """`distance` mm from the wall at the place `s`, into the scrap."""
     side = 1.0 if (operation.side == "inside") == (operation.contour.area > 0) else -1.0
     return wall.point(s).plus(wall.direction(s).left.times(side * distance))
 
 
-def along_the_wall(rings: Sequence[Ring], operation: EdgeCut, wall: Ring, s: float, distance: float) -> Ring:
+def along_the_wall(rings: Sequence[Ring], operation: OnRim, wall: Ring, s: float, distance: float) -> Ring:
     """The ring that passes there, run the way the contour runs."""
     point = beside(operation, wall, s, distance)
     ring = min(rings, key=lambda one: one.nearest(point)[1])

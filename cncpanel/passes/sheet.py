@@ -11,7 +11,19 @@ from cncpanel.geometry.region import region_of
 from cncpanel.job.model import Settings
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.model import Machine
-from cncpanel.operation.operation import Bore, Clear, Drill, EdgeCut, Engrave, Operation, PanelPlan, Profile, SideKerf
+from cncpanel.operation.operation import (
+    Bore,
+    Clear,
+    Drill,
+    EdgeCut,
+    Engrave,
+    Operation,
+    PanelPlan,
+    Profile,
+    SideKerf,
+    SlotChannel,
+    SlotCut,
+)
 from cncpanel.passes.alike import Cleared
 from cncpanel.passes.blocked import blocked, used
 from cncpanel.passes.bore import LEAST_HELIX, bore
@@ -34,6 +46,9 @@ from cncpanel.passes.run import CutUsed, Freed, Run, SheetRuns, Tab
 from cncpanel.passes.screws import Waste, screwed
 from cncpanel.passes.shop import Shop
 from cncpanel.passes.skin import through_skin
+from cncpanel.passes.slot import rim_slot
+from cncpanel.passes.slot_channel import slot_channel
+from cncpanel.passes.slot_room import tell_channel_room, tell_slot_room
 from cncpanel.passes.spot import Spot, Wall, spots, wall_of
 from cncpanel.passes.strength import Owner, held_besides
 from cncpanel.passes.tabs import wood
@@ -135,12 +150,18 @@ def _add(
     elif isinstance(operation, EdgeCut):
         drafts = list(edge(operation, work.title(operation), shop))
         tell_room(operation, drafts, work, parts, sheet, gathering)
+    elif isinstance(operation, SlotCut):
+        drafts = list(rim_slot(operation, work.title(operation), work.body, shop))
+        tell_slot_room(operation, drafts, work, parts, sheet, gathering)
+    elif isinstance(operation, SlotChannel):
+        drafts = list(slot_channel(operation, work.title(operation), shop))
+        tell_channel_room(operation, drafts, work, parts, sheet, gathering)
     else:
         drafts = list(_plain(operation, work, shop, cut.cleared))
         if isinstance(operation, Clear) and operation.depth is None:
             cut.gone = cut.gone.plus(Area.of([operation.region]))
     nothing_left = isinstance(operation, Clear) and operation.after is not None
-    if not drafts and not nothing_left and not isinstance(operation, Engrave):
+    if not drafts and not nothing_left and not isinstance(operation, Engrave | SlotCut):
         gathering.problem(
             work.place, f"{operation.panel}, {operation.feature}: {named(operation.tool)} does not fit into it"
         )

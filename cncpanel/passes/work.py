@@ -7,7 +7,19 @@ from cncpanel.errors import Gathering, Place
 from cncpanel.geometry.area import Area
 from cncpanel.geometry.region import region_of
 from cncpanel.layout.layout import Part, Sheet, placement
-from cncpanel.operation.operation import Bore, Clear, Drill, EdgeCut, Engrave, Operation, PanelPlan, Profile, SideKerf
+from cncpanel.operation.operation import (
+    Bore,
+    Clear,
+    Drill,
+    EdgeCut,
+    Engrave,
+    Operation,
+    PanelPlan,
+    Profile,
+    SideKerf,
+    SlotChannel,
+    SlotCut,
+)
 from cncpanel.passes.draft import Title
 from cncpanel.passes.limits import within_limits
 from cncpanel.passes.run import RunKind
@@ -57,7 +69,7 @@ def _work(part: Part, plan: PanelPlan, shop: Shop, gathering: Gathering) -> Work
     )
     area = Area.of([region_of(where.contour(plan.panel.outline))])
     later = Area.of([region_of(where.contour(contour)) for contour in plan.panel.later])
-    rims = {edge.name: edge.place for edge in plan.panel.edges}
+    rims = {edge.name: edge.place for edge in plan.panel.edges} | {slot.name: slot.place for slot in plan.panel.slots}
     return Work(part=part, place=place, operations=placed, area=area, body=_body(area, placed).minus(later), rims=rims)
 
 
@@ -83,6 +95,6 @@ def kind_of(operation: Operation) -> RunKind:
             return "recess"
         case Profile(side="outside"):
             return "outline"
-        case EdgeCut():
+        case EdgeCut() | SlotCut() | SlotChannel():
             return "edge"
     return "opening"

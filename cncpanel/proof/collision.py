@@ -8,7 +8,7 @@ import shapely
 
 from cncpanel.machine.tool import Tool
 from cncpanel.proof.finding import Finding, finding_at_end
-from cncpanel.proof.material import Placed, Stock
+from cncpanel.proof.material import Placed, Stock, footprint
 from cncpanel.proof.motion import Move
 from cncpanel.proof.obstacle import Obstacle
 from cncpanel.proof.setup import Setup
@@ -121,8 +121,8 @@ def _sheet(placed: Placed, stock: Stock, setup: Setup) -> Iterator[Finding]:
         under = depth - height
         if under <= CLEAR:
             continue
-        way = shapely.MultiLineString([[p.start[:2], p.end[:2]] for p in straightened(placed.move)])
-        left = stock.left_in(shapely.buffer(way, radius - CLEAR), under, placed.before)
+        swept = shapely.union_all([footprint(piece, radius - CLEAR) for piece in straightened(placed.move)])
+        left = stock.left_in(swept, under, placed.before)
         if not left.is_empty:
             text = f"{name} goes {under:.2f} mm under the sheet's top where material stands"
             yield _finding("holder-in-stock", placed, text, under, 0.0)

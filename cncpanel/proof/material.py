@@ -139,7 +139,7 @@ def _plunge(placed: Placed, stock: Stock, setup: Setup) -> Iterator[Finding]:
     if tool is None or tool.kind in ("drill", "v-bit") or any(map(isnan, move.start + move.end)):
         return
     end = radius_at(tool, 0.0) if tool.kind == "round-over" else tool.radius  # its flank cuts on the way down
-    area = shapely.union_all([_footprint(piece, end) for piece in straightened(move)])
+    area = shapely.union_all([footprint(piece, end) for piece in straightened(move)])
     above = _disc_top(placed, tool, setup)
     left = stock.left_in(shapely.buffer(area, -THIN), setup.top - move.end[2], placed.before, above)
     if left.is_empty:
@@ -152,7 +152,8 @@ def _plunge(placed: Placed, stock: Stock, setup: Setup) -> Iterator[Finding]:
         yield _finding("plunge", placed, text, setup.top - move.end[2])
 
 
-def _footprint(move: Move, radius: float) -> shapely.Geometry:
+def footprint(move: Move, radius: float) -> shapely.Geometry:
+    """What a disc covers along the move, seen from above."""
     if move.centre is None:
         return _swept(move, radius, dog_leg=False)
     begin = float(np.arctan2(move.start[1] - move.centre[1], move.start[0] - move.centre[0]))

@@ -68,6 +68,7 @@ class Spot:
     size: float
 
 
+NOWHERE = shapely.Polygon()
 NO_SECTIONS = shapely.MultiLineString()
 SAME_DEPTH = 1e-6  # mm
 
@@ -107,8 +108,9 @@ class Rim:
 class SideSlot:
     """A slot into a part's rim, between the depths `top` and `bottom`: all of `shape` goes there and nothing beside it.
 
-    `path` is the rim along which it lies, `ends` those of its ends that lie on the rim: up to there, and no further, a
-    disc leaves its own round, `depth` mm being the slot's from the rim into the part.
+    `beyond` may go too: the same, straight on past corners that a disc runs off. `path` is the rim along which it lies,
+    `ends` those of its ends that lie on the rim: up to there, and no further, a disc leaves its own round, `depth` mm
+    being the slot's from the rim into the part.
     """
 
     name: str
@@ -118,6 +120,7 @@ class SideSlot:
     shape: shapely.Geometry
     path: shapely.Geometry
     ends: shapely.Geometry
+    beyond: shapely.Geometry = NOWHERE
 
     def holds(self, depth: float) -> bool:
         """Whether it is open that far under the face."""
@@ -184,7 +187,13 @@ class Target:
                 for rim in self.rims
             ),
             slots=tuple(
-                replace(slot, shape=change(slot.shape), path=change(slot.path), ends=change(slot.ends))
+                replace(
+                    slot,
+                    shape=change(slot.shape),
+                    path=change(slot.path),
+                    ends=change(slot.ends),
+                    beyond=change(slot.beyond),
+                )
                 for slot in self.slots
             ),
         )

@@ -47,7 +47,7 @@ class WantedShape:
 
     def must_stay_beside(self, depth: float) -> shapely.Geometry:
         """The same for tools that go in under the face: less the slots that are open at that depth."""
-        slots = [slot.shape for slot in self.target.slots if slot.holds(depth)]
+        slots = [one for slot in self.target.slots if slot.holds(depth) for one in (slot.shape, slot.beyond)]
         stay = self.must_stay(depth)
         return shapely.difference(stay, shapely.union_all(slots)) if slots else stay
 

@@ -15,12 +15,12 @@ from cncpanel.tooling.chip_load import (
     form_cutter_load,
     least_chip,
 )
-from cncpanel.tooling.force import tool_deflection
+from cncpanel.tooling.force import FLUTED, tool_deflection
 from cncpanel.tooling.materials import Material
 
 Kind = Literal["profile", "slot", "clear", "bore", "drill", "finish", "mark", "edge"]
 
-FORM_KINDS = ("v-bit", "round-over")
+FORM_KINDS = ("v-bit", "round-over", "slot-cutter")
 FULL_KINDS = ("mark", "drill", "bore", "slot", "edge")  # kinds whose chips are as thick as the advance
 THINNING_MOST = 2.0  # a light cut's feed rises no further than this: common practice
 DRILL_LOW, DRILL_HIGH = 0.02, 0.04  # advance a turn over diameter: common practice, no source
@@ -138,12 +138,13 @@ class Cut:
         tool = self.tool
         if self.kind == "drill":
             return 0.0
+        stick_out, shank = tool.stick_out, tool.shank_diameter
+        if tool.undercuts:  # its neck gives way, which has no flutes; one of no known length is as long as the tool
+            neck = tool.cutting_length + (stick_out if tool.neck_length is None else tool.neck_length)
+            solid = 2 * tool.neck_radius / FLUTED
+            return tool_deflection(force, diameter=solid, fluted=neck, stick_out=stick_out, shank_diameter=shank)
         return tool_deflection(
-            force,
-            diameter=tool.diameter,
-            fluted=tool.cutting_length,
-            stick_out=tool.stick_out,
-            shank_diameter=tool.shank_diameter,
+            force, diameter=tool.diameter, fluted=tool.cutting_length, stick_out=stick_out, shank_diameter=shank
         )
 
     @property

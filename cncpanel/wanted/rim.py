@@ -1,9 +1,9 @@
-"""What rims of a panel are rounded or bevelled by the machine, and along which stretches. Author's own coordinates."""
+"""What rims of a panel are rounded, bevelled or slotted by the machine, along which stretches. Author's coordinates."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import atan2, hypot, radians, tan
+from math import atan2, hypot, radians, sqrt, tan
 
 import shapely
 
@@ -21,6 +21,7 @@ SHORTEST = 1.0  # mm; a shorter stretch of a side is none
 SHARP = radians(20)  # a corner that turns more is run off straight where it sticks out
 RUN_OUT = 3.0  # widths; a taper's length where the job gives none
 PAST = 3.0  # widths that the wall's line is followed past a corner: what is cut beyond it there is meant
+FINE_QUARTER = 64  # chords a quarter turn
 RECTANGLE = ("lower left", "lower right", "upper right", "upper left")
 SIDES = {"left": (0, 0), "bottom": (1, 1), "right": (0, 2), "top": (1, 3)}
 
@@ -35,6 +36,20 @@ class DrawnRim:
     path: shapely.LineString
     sections: shapely.MultiLineString
     tapers: shapely.MultiLineString
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnSlot:
+    """One slot: its depths under the face that lies up, what it takes, the rim along it and its ends on that rim."""
+
+    name: str
+    top: float
+    bottom: float
+    depth: float
+    shape: shapely.Geometry
+    path: shapely.LineString
+    ends: shapely.MultiPoint
+    beyond: shapely.Geometry
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,15 +82,31 @@ class _Wall:
 
 def rims(drawn: Drawn) -> Iterator[DrawnRim]:
     """Every rim of the face that lies up which the machine is to work; of the other one before the turn."""
+    for edge, name, walls in _asked(drawn):
+        yield from _along(drawn, edge, name, walls)
+
+
+def slots(drawn: Drawn, disc: float) -> Iterator[DrawnSlot]:
+    """Every slot that the machine is to cut into a rim: the walls must be there, so none before the turn.
+
+    `disc`: the radius of the largest disc that there is; so far past a corner it may reach.
+    """
+    for edge, name, walls in _asked(drawn):
+        if edge.t_slot is not None and edge.bench is False and not drawn.turned:
+            for wall in walls:
+                for start, stop in _stretches(drawn, edge, wall):
+                    yield _slot(drawn, name, edge.t_slot, wall, start, stop, disc)
+
+
+def _asked(drawn: Drawn) -> Iterator[tuple[model.RimEdge, str, list[_Wall]]]:
     outline = drawn.outline()
     for number, edge in enumerate(drawn.panel.edge):
         walls = [_wall(outline, outside=True)] if edge.opening is None else list(_openings(drawn, edge.opening))
-        yield from _along(drawn, edge, f"edge {number + 1}", walls)
+        yield edge, f"edge {number + 1}", walls
     for number, opening in enumerate(drawn.panel.opening):
         name = opening.name or f"opening {number + 1}"
-        walls = list(_walls_of(drawn, number))
         for n, rim_edge in enumerate(opening.edge):
-            yield from _along(drawn, rim_edge, f"edge {n + 1} of {name}", walls)
+            yield rim_edge, f"edge {n + 1} of {name}", list(_walls_of(drawn, number))
 
 
 def _along(drawn: Drawn, edge: model.RimEdge, name: str, walls: Sequence[_Wall]) -> Iterator[DrawnRim]:
@@ -223,6 +254,41 @@ def _from_to(wall: _Wall, start: Pair, stop: Pair) -> tuple[float, float]:
     return (first, last) if last > first + 1e-3 else (first, last + wall.ring.length)
 
 
+# -- slots -------------------------------------------------------------------------------------------------
+
+
+def _slot(
+    drawn: Drawn, name: str, slot: model.TSlot, wall: _Wall, start: float, stop: float | None, disc: float
+) -> DrawnSlot:
+    top = _middle(drawn, slot) - slot.width / 2
+    body = shapely.Polygon(wall.ring)
+    path, ends, beyond = shapely.LineString(wall.ring.coords), list[Pair](), shapely.Polygon()
+    if stop is None and wall.outside:
+        shape = shapely.difference(body, shapely.buffer(body, -slot.depth, quad_segs=FINE_QUARTER))
+    elif stop is None:
+        shape = shapely.difference(shapely.buffer(body, slot.depth, quad_segs=FINE_QUARTER), body)
+    else:
+        past = sqrt(max(slot.depth * (2 * disc - slot.depth), 0.0))
+        ends = [wall.point(s) for s in (start, stop) if not wall.runs_off(s)]
+        path, longer = shapely.LineString(_chain(wall, start, stop)), _path(wall, start, stop, past)
+        shape, beyond = (_band(one, slot.depth, body, outside=wall.outside) for one in (path, longer))
+    return DrawnSlot(name, top, top + slot.width, slot.depth, shape, path, shapely.MultiPoint(ends), beyond)
+
+
+def _middle(drawn: Drawn, slot: model.TSlot) -> float:
+    """Under the face that lies up: given under the show face, else half way through the mean of the readings."""
+    stock = drawn.stocks[drawn.panel.stock]
+    thickness = (stock.thinnest + stock.thickest) / 2
+    middle = thickness / 2 if slot.middle is None else slot.middle
+    return middle if drawn.panel.face == "show" else thickness - middle
+
+
+def _band(path: shapely.LineString, depth: float, body: shapely.Polygon, *, outside: bool) -> shapely.Geometry:
+    """What lies so near to the path on the side of the part."""
+    band = shapely.buffer(path, depth, quad_segs=FINE_QUARTER, cap_style="flat")
+    return shapely.intersection(band, body) if outside else shapely.difference(band, body)
+
+
 # -- path and sections -------------------------------------------------------------------------------------
 
 
@@ -251,13 +317,7 @@ def _between(first: float, last: float, runs_off: bool) -> list[float]:
 
 def _path(wall: _Wall, start: float, stop: float, past: float) -> shapely.LineString:
     """The wall from start to stop, straight on past corners that are run off."""
-    lengths = [0.0]
-    points = list(wall.ring.coords)
-    for (x0, y0), (x1, y1) in pairwise(points):
-        lengths.append(lengths[-1] + hypot(x1 - x0, y1 - y0))
-    twice = [*zip(lengths[:-1], points[:-1], strict=True)]
-    twice += [(s + wall.ring.length, point) for s, point in twice]
-    chain = [wall.point(start), *(point for s, point in twice if start + 1e-6 < s < stop - 1e-6), wall.point(stop)]
+    chain = _chain(wall, start, stop)
     if wall.runs_off(start):
         (x, y), (dx, dy) = chain[0], wall.direction(start + 1e-3)
         chain.insert(0, (x - dx * past, y - dy * past))
@@ -265,6 +325,17 @@ def _path(wall: _Wall, start: float, stop: float, past: float) -> shapely.LineSt
         (x, y), (dx, dy) = chain[-1], wall.direction(stop - 1e-3)
         chain.append((x + dx * past, y + dy * past))
     return shapely.LineString(chain)
+
+
+def _chain(wall: _Wall, start: float, stop: float) -> list[Pair]:
+    """The wall's points from start to stop."""
+    lengths = [0.0]
+    points = list(wall.ring.coords)
+    for (x0, y0), (x1, y1) in pairwise(points):
+        lengths.append(lengths[-1] + hypot(x1 - x0, y1 - y0))
+    twice = [*zip(lengths[:-1], points[:-1], strict=True)]
+    twice += [(s + wall.ring.length, point) for s, point in twice]
+    return [wall.point(start), *(point for s, point in twice if start + 1e-6 < s < stop - 1e-6), wall.point(stop)]
 
 
 def _sections(wall: _Wall, places: Sequence[float]) -> shapely.MultiLineString:

@@ -10,9 +10,9 @@ import shapely.affinity
 from cncpanel.job import model
 from cncpanel.job.read import ReadJob
 from cncpanel.machine.model import Machine
-from cncpanel.proof.target import Floor, Piece, Rim, Spot, Tab, Target
+from cncpanel.proof.target import Floor, Piece, Rim, SideSlot, Spot, Tab, Target
 from cncpanel.wanted.feature import Drawn, Feature
-from cncpanel.wanted.rim import opening_shapes, rims
+from cncpanel.wanted.rim import opening_shapes, rims, slots
 
 STROKE = 0.005  # mm to each side of a mark's line: its width is the tool's own, which the witness adds
 Flip = Callable[[shapely.Geometry], shapely.Geometry]
@@ -122,6 +122,7 @@ def target(
     board = shapely.box(0.0, 0.0, *stock.sheet)
     floors = [_beside(floor, one, pieces) for one in laid for floor in one.floors(stock.thickest)]
     floors += _screw_holes(stock)
+    disc = max((tool.radius for tool in machine.tool if tool.undercuts), default=0.0)
     return Target(
         sheet=board,
         thickness=stock.thickest,
@@ -130,6 +131,7 @@ def target(
         tabs=tuple(_tab(tab) for tab in tabs),
         spots=tuple(spot for one in laid for spot in one.spots(spots)),
         rims=tuple(rim for one in laid for rim in one.rims(read.job.settings.scallop)),
+        slots=tuple(slot for one in laid for slot in one.slots(disc)),
     )
 
 
@@ -281,6 +283,20 @@ class _Laid:
                 depth=rim.depth,
                 angle_deg=rim.edge.bevel_deg or 0.0,
                 ridge=ridge,
+            )
+
+    def slots(self, disc: float) -> Iterator[SideSlot]:
+        """The slots into its rims; `disc` is the radius of the largest that there is."""
+        for slot in slots(self._drawn, disc):
+            yield SideSlot(
+                name=f"{self._part.label}, {slot.name}",
+                top=slot.top,
+                bottom=slot.bottom,
+                depth=slot.depth,
+                shape=shapely.intersection(self.placed(slot.shape), self.outline),
+                path=self.placed(slot.path),
+                ends=self.placed(slot.ends),
+                beyond=shapely.intersection(self.placed(slot.beyond), self.outline),
             )
 
     def _mark(self, feature: Feature) -> Floor:

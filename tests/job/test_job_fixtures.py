@@ -37,6 +37,7 @@ def test_the_demo_jobs_are_there_and_name_their_machines() -> None:
     assert {path.stem: read_job(path).job.job.machine for path in JOBS} == {
         "control_deck": "shop-router",
         "counter_tray": "nesting-router",
+        "ferry_counter": "nesting-router",
         "lantern_fund": "shop-router",
         "leaflet_rack": "nesting-router",
         "lit_sign": "shop-router",
