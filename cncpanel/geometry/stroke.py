@@ -14,6 +14,7 @@ from cncpanel.geometry.segment import Segment
 from cncpanel.geometry.tolerance import SAME_POINT
 
 End = Literal["round", "square", "flat"]
+LAP = 0.01  # mm
 
 
 def stroke(path: Path, width: float, start: End, end: End) -> tuple[Region, ...]:
@@ -31,8 +32,9 @@ def stroke(path: Path, width: float, start: End, end: End) -> tuple[Region, ...]
     pieces = [_band(segment, half) for segment in chain]
     for before, after in pairwise(chain):
         pieces += _wedge(before, after, half)
-    pieces += _cap(chain[0].start, chain[0].start_direction.times(-1.0), half, start)
-    pieces += _cap(chain[-1].end, chain[-1].end_direction, half, end)
+    first, last = chain[0], chain[-1]
+    pieces += _cap(first.start, first.start_direction.times(-1.0), half, start, _lap(half, first))
+    pieces += _cap(last.end, last.end_direction, half, end, _lap(half, last))
     return union([region_of(piece) for piece in pieces])
 
 
@@ -65,16 +67,22 @@ def _wedge(before: Segment, after: Segment, half: float) -> list[Contour]:
     if abs(turn) < LEAST_TURN:
         return []
     if abs(turn) > pi - LEAST_TURN:
-        return _cap(corner, first, half, "round")
+        return _cap(corner, first, half, "round", _lap(half, before, after))
     reach = -copysign(half, turn)
     begin, end = corner.plus(first.left.times(reach)), corner.plus(last.left.times(reach))
-    return [Contour((Vertex(*corner), Vertex(*begin, tan(turn / 4)), Vertex(*end)))]
+    back = begin.plus(end).minus(corner.times(2)).unit.times(_lap(half, before, after))
+    return [Contour((Vertex(*corner.minus(back)), Vertex(*begin, tan(turn / 4)), Vertex(*end)))]
 
 
-def _cap(at: Point, along: Point, half: float, kind: End) -> list[Contour]:
+def _lap(half: float, *bands: Segment) -> float:
+    """How far a piece reaches into its neighbours: rounding may leave sides apart that only lie on each other."""
+    return min(LAP, half / 4, *(segment.chord / 4 for segment in bands), *(s.radius / 4 for s in bands if s.bulge))
+
+
+def _cap(at: Point, along: Point, half: float, kind: End, lap: float) -> list[Contour]:
     side = along.left.times(half)
-    right, left = at.minus(side), at.plus(side)
+    right, left, back = at.minus(side), at.plus(side), at.minus(along.times(lap))
     if kind == "round":
-        return [Contour((Vertex(*right, 1.0), Vertex(*left)))]
+        return [Contour((Vertex(*right, 1.0), Vertex(*left), Vertex(*back)))]
     ahead = along.times(half)
-    return [polygon([right, right.plus(ahead), left.plus(ahead), left])] if kind == "square" else []
+    return [polygon([right, right.plus(ahead), left.plus(ahead), left, back])] if kind == "square" else []

@@ -7,12 +7,12 @@ import numpy as np
 import pytest
 import shapely
 from geometry_shapes import convex, length, paths, regions
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from cncpanel.geometry.check import crosses_itself, worst_deviation
 from cncpanel.geometry.combine import contains, difference, intersection, opened, union, unreached
-from cncpanel.geometry.contour import Contour, Path, contour_of
+from cncpanel.geometry.contour import Contour, Path, Vertex, contour_of
 from cncpanel.geometry.fit import fit
 from cncpanel.geometry.offset import Offsetter, offset
 from cncpanel.geometry.point import Point
@@ -23,6 +23,14 @@ from cncpanel.geometry.tolerance import FIT, FLATTEN, PATH
 DISTANCES = length(0.1, 25) | length(-15, -0.1) | st.sampled_from((3.0, -3.0, 5.0, -5.0, 8.0, -8.0))
 FINE = 2e-5  # mm; chords that stand for the exact source
 COARSE = 1e-3  # mm; chords where shapely compares whole areas
+BACK_ROUND = Path(  # an arc that turns nearly back into another: its corner's disc lies on the sides of both bands
+    (
+        Vertex(0.0, 0.0),
+        Vertex(41.976282837234194, -25.27828473549022, 0.3),
+        Vertex(43.52393292308054, -22.708308235251394, 0.9),
+        Vertex(56.51855771189253, -22.33450802391782),
+    )
+)
 GRAIN = 9  # places a side where a region is probed
 
 
@@ -136,6 +144,7 @@ def test_what_a_tool_reaches_and_leaves_is_the_whole(region: Region, radius: flo
 
 
 @given(paths(), length(2, 14))
+@example(BACK_ROUND, 2.0)
 def test_a_round_stroke_is_all_within_half_its_width(path: Path, width: float) -> None:
     band = stroke(path, width, "round", "round")
     line = shapely.LineString([p for s in path.segments for p in (*s.flattened(FINE), s.end)])
