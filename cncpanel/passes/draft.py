@@ -14,12 +14,13 @@ LEVEL = 1e-6  # mm; heights nearer than this are one
 
 @dataclass(frozen=True, slots=True)
 class Title:
-    """Whose run it is."""
+    """Whose run it is. `area`: of the part that it goes round, mm2."""
 
     kind: RunKind
     part: str
     feature: str
     tool: Tool
+    area: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,5 +66,6 @@ def draft(title: Title, trail: Trail, pace: Pace, *, through: bool, frees: bool 
         approach=trail.approach,
         steps=tuple(trail.steps),
         frees=frees,
+        area=title.area,
     )
     return Draft(run=run, through=through, pace=pace)

@@ -54,7 +54,8 @@ class Run:
 
     `approach` is a height at which no material is: a little over the sheet's top, or over a floor already cleared
     by an earlier pass of the same run's operation or of one that is cut first. The first step leaves (start, approach).
-    `entries`: where else the same cut may begin, None where it begins here only.
+    `entries`: where else the same cut may begin, None where it begins here only. `area`: of the part that an outline
+    goes round, openings counted, mm2; 0 of other runs.
     """
 
     kind: RunKind
@@ -66,6 +67,7 @@ class Run:
     approach: float
     steps: tuple[Step, ...]
     frees: bool = False
+    area: float = 0.0
     entries: Entries | None = field(default=None, compare=False, repr=False)
 
 

@@ -54,7 +54,9 @@ class Work:
 
     def title(self, operation: Operation) -> Title:
         """Whose runs the operation's are."""
-        return Title(kind_of(operation), self.part.label, operation.feature, operation.tool)
+        kind = kind_of(operation)
+        area = abs(operation.contour.area) if isinstance(operation, Profile) and kind == "outline" else 0.0
+        return Title(kind, self.part.label, operation.feature, operation.tool, area)
 
 
 def works(sheet: Sheet, plans: Mapping[int, PanelPlan], shop: Shop, gathering: Gathering) -> tuple[Work, ...]:

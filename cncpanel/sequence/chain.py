@@ -43,6 +43,11 @@ class Chain:
         return self.runs[0].tool.number
 
     @property
+    def size(self) -> float:
+        """Of the piece that it frees, mm2; its box's where the runs do not say."""
+        return max(run.area for run in self.runs) or _area(self.box)
+
+    @property
     def rpm(self) -> float:
         """The spindle's speed."""
         return self.runs[0].rpm

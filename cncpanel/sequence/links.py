@@ -1,6 +1,7 @@
 """Short ways between chains: the nearest next one first, then shortened; what must come before what is kept.
 
-Recesses, holes and marks are cut while the sheet is whole, then openings, then outlines, small parts first.
+Recesses, holes and marks are cut while the sheet is whole, then openings, then outlines: small parts before those of
+another class of size, and before much larger neighbours whatever their class.
 """
 
 from collections.abc import Sequence
@@ -13,9 +14,10 @@ from cncpanel.geometry.point import Point
 from cncpanel.sequence.chain import OPENING, OUTLINE, SCREW, SKIN, Chain
 from cncpanel.sequence.entering import enter
 from cncpanel.sequence.shorten import shortened
+from cncpanel.sequence.weaker import sizes, weaker_first
 
 TURNS = 3  # times that order and doors are chosen by turns
-LARGER = 4.0  # times the area: a part counts as larger than another; nearer sizes go by short ways
+LARGER = 4.0  # times the area: how far a class of sizes reaches; within one it goes by neighbours and short ways
 
 Key = tuple[int, int, float]
 
@@ -25,8 +27,8 @@ def linked(work: list[Chain], before: Sequence[int], members: Sequence[int], at:
 
     Chains with doors are changed in `work` to the door that is taken.
     """
-    keys = _keys(work, members)
-    order = nearest(work, before, members, at)
+    keys, before = _keys(work, members), weaker_first(work, before, members)
+    order = _nearest(work, before, members, keys, at)
     better: list[int] = []
     for _, block in groupby(order, key=keys.__getitem__):
         better += _shortest(work, before, list(block), at)
@@ -48,16 +50,12 @@ def _shortest(work: list[Chain], before: Sequence[int], block: list[int], at: Po
 
 def nearest(work: Sequence[Chain], before: Sequence[int], members: Sequence[int], at: Point) -> list[int]:
     """The members in cutting order, each time the nearest of those that may come next."""
-    return _nearest(work, before, members, _keys(work, members), at)
+    return _nearest(work, weaker_first(work, before, members), members, _keys(work, members), at)
 
 
 def _keys(work: Sequence[Chain], members: Sequence[int]) -> dict[int, Key]:
     """Whole sheet, openings, outlines; for outlines the part's size: small parts come free first; then speed."""
-    size: dict[str, float] = {}
-    for chain in work:
-        if chain.stage == OUTLINE:
-            left, low, right, high = chain.box
-            size[chain.part] = max(size.get(chain.part, 0.0), (right - left) * (high - low))
+    size = sizes(work)
     return {i: _key(work[i], size) for i in members}
 
 

@@ -2,7 +2,7 @@
 
 In a part: what lies inside before its outline; a wall roughed, then finished; edges after their walls; what frees the
 part last. On the sheet, while one tool stays in: recesses, holes and marks while it is whole, then openings, then
-outlines, small parts before parts four times as large, and every skin at the very end.
+outlines, small parts before much larger ones and before larger neighbours, and every skin at the very end.
 """
 
 import sys
@@ -30,10 +30,11 @@ from cncpanel.passes.sheet import sheet_runs
 from cncpanel.sequence.frame import centre_box
 from cncpanel.sequence.order import ordered
 from cncpanel.sequence.placed import placed_runs
+from cncpanel.sequence.weaker import BESIDE, MUCH
 
 INSIDE = ("mark", "recess", "hole", "opening")
 WHOLE = ("mark", "recess", "hole")
-LARGER = 16.0  # times the box: one part surely counts as larger than another, whose steps are of four
+LARGER = 16.0  # times the area: one part surely counts as larger than another, whose steps are of four
 NEAR = 0.02  # mm
 Groups = Sequence[Sequence[Run]]
 
@@ -109,17 +110,26 @@ def check_stays(groups: Groups) -> None:
         stages = [0 if run.kind in WHOLE else 1 if run.kind == "opening" else 2 for run in group]
         stages = [stage for stage, run in zip(stages, group, strict=True) if run.kind not in ("edge", "skin")]
         assert stages == sorted(stages), [run.kind for run in group]
-        sizes = [area(run) for run in group if run.kind == "outline"]
-        for small, large in pairwise(sizes):
-            assert large > small / LARGER, sizes
+        for kind in ("outline", "skin"):
+            check_sizes([run for run in group if run.kind == kind])
     row = [run for group in groups for run in group]
     skins = [run.kind == "skin" for run in row]
     assert skins == sorted(skins)
 
 
-def area(run: Run) -> float:
-    left, low, right, high = centre_box(run)
-    return (right - left) * (high - low)
+def check_sizes(row: Sequence[Run]) -> None:
+    """No part next after one 16 times as large, nor anywhere after a neighbour twice as large."""
+    for small, large in pairwise(row):
+        assert large.area > small.area / LARGER, (small.part, large.part)
+    for number, run in enumerate(row):
+        for larger in row[:number]:
+            assert larger.area < MUCH * run.area or kerfs_apart(run, larger) >= BESIDE - NEAR, (run.part, larger.part)
+
+
+def kerfs_apart(run: Run, other: Run) -> float:
+    """Between the boxes of what the tools sweep, along the side on which they lie farther apart."""
+    (x0, y0, x1, y1), (a0, b0, a1, b1) = centre_box(run), centre_box(other)
+    return max(a0 - x1, x0 - a1, b0 - y1, y0 - b1) - run.tool.radius - other.tool.radius
 
 
 def check_walls(row: Sequence[Run], allowance: float) -> int:

@@ -4,6 +4,7 @@ import random
 from dataclasses import replace
 from itertools import pairwise
 
+import pytest
 from sequence_samples import outline_run, run, tool
 
 from cncpanel.geometry.point import Point
@@ -63,6 +64,22 @@ def test_small_parts_come_free_first():
         outline_run("middle", A, (500, 0), (100, 100)),
     ]
     assert said(ordered(runs, ORIGIN)) == [(1, ["small outline", "middle outline", "large outline"])]
+
+
+@pytest.mark.parametrize(("apart", "expected"), [(29.9, ["plate", "post"]), (30.1, ["post", "plate"])])
+def test_of_two_neighbours_the_much_smaller_comes_free_first_whatever_the_way(apart: float, expected: list[str]):
+    """Between the kerfs lie `apart` mm; the post is the nearer to the start."""
+    post = outline_run("post", A, (0, 0), (120, 80))
+    plate = outline_run("plate", A, (0, 80 + 2 * A.cut_diameter + apart), (60, 60))
+    for order in ([post, plate], [plate, post]):
+        assert said(ordered(order, ORIGIN)) == [(1, [f"{name} outline" for name in expected])]
+
+
+def test_a_part_s_size_is_its_own_and_not_its_box_s():
+    """Before the strip goes the ring segment in a box ten times as large, for it is the smaller of the two."""
+    segment = replace(outline_run("segment", A, (0, 100), (300, 300)), area=2000.0)
+    strip = replace(outline_run("strip", A, (0, 0), (300, 40)), area=12000.0)
+    assert said(ordered([strip, segment], ORIGIN)) == [(1, ["segment outline", "strip outline"])]
 
 
 def test_parts_in_an_opening_s_waste_are_cut_while_it_is_whole():
