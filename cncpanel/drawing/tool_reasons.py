@@ -1,6 +1,6 @@
 """Why each tool was chosen for what it cuts on a sheet: its flutes or its form, and what else the rack offered.
 
-Edges have a table of their own, with their reasons.
+Edges and slots into rims have tables of their own, with their reasons.
 """
 
 from collections.abc import Iterable, Sequence
@@ -10,7 +10,17 @@ from cncpanel.job.model import Face, Stock
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
 from cncpanel.operation.flutes import SPLINTERS, manner
-from cncpanel.operation.operation import Bore, Clear, Drill, Engrave, Operation, PanelPlan, Profile, SideKerf
+from cncpanel.operation.operation import (
+    Bore,
+    Clear,
+    Drill,
+    Engrave,
+    Operation,
+    PanelPlan,
+    Profile,
+    SideKerf,
+    SlotChannel,
+)
 from cncpanel.passes.dowel import DOWELS
 from cncpanel.passes.run import Run
 from cncpanel.passes.screws import SCREWS
@@ -56,6 +66,8 @@ def _why(operation: Operation, face: Face, through: float, *, skin: bool) -> str
             return manner(operation.tool, deep, face, through=depth is None, skin=on_skin).why
         case SideKerf():
             return "it cuts that wall after the turn, so that rim and wall follow corners of one radius"
+        case SlotChannel():
+            return "it has cut the wall that the channel lies beside, so no other tool is fitted for scrap"
         case Drill() | Bore():
             return _round(operation.tool)
         case Engrave():

@@ -15,7 +15,7 @@ from cncpanel.layout.side import Side
 from cncpanel.layout.turned import flipped, needs_turning, turned_over
 from cncpanel.machine.model import Machine
 from cncpanel.make.sheet_set import SheetSet, Written, cut, sheet_set, target_of, witnessed_set, written_of
-from cncpanel.operation.operation import Clear, EdgeCut, Operation, PanelPlan, SideKerf
+from cncpanel.operation.operation import Clear, EdgeCut, Operation, PanelPlan, SideKerf, SlotChannel
 from cncpanel.panel.panel import Panel
 from cncpanel.passes.dowel import dowel_places, dowel_runs
 from cncpanel.passes.run import SheetRuns
@@ -122,11 +122,11 @@ def _tell_skin(sheet: Sheet, reverse: Plans, settings: Settings, gathering: Gath
 def _tell_struck(
     sheet: Sheet, plans: Plans, low: float, machine: Machine, settings: Settings, gathering: Gathering
 ) -> None:
-    """Edges of the face that lies up, whose tools would strike tabs that stand higher."""
+    """Edges of the face that lies up, and channels for slots, whose tools would strike tabs that stand higher."""
     room = -Shop(machine, sheet.stock, settings, low).tab_top
     for plan in _on(sheet, plans) if low else []:
         for one in plan.operations:
-            if isinstance(one, EdgeCut) and one.depth > room + 1e-6:
+            if isinstance(one, EdgeCut | SlotChannel) and one.depth > room + 1e-6:
                 text = (
                     f"{plan.panel.name}, {one.feature}: T{one.tool.number} {one.tool.name} goes {one.depth:.2f} mm "
                     f"deep and would strike the tabs: they stand over the other face's rims, {room:.2f} mm down"

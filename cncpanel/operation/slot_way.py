@@ -6,6 +6,7 @@ little deeper than the disc's lower side. Tabs stand under it: it goes over thei
 
 from math import ceil
 
+from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import region_of
 from cncpanel.machine.tool import Tool
 from cncpanel.operation.operation import Clear, Profile, SlotChannel, SlotCut
@@ -62,7 +63,9 @@ def slot_way(panel: Panel, slot: RimSlot, wall: Profile | Clear, bench: Bench, t
         why=_why(slot, tool, len(levels)),
         tool=tool,
     )
-    refused = _does_not_go_along(cut) or (_strikes_tabs(cut, bench) if isinstance(wall, Profile) else None)
+    refused = _does_not_go_along(cut, panel.drawn_at) or (
+        _strikes_tabs(cut, bench) if isinstance(wall, Profile) else None
+    )
     if refused:
         return Refusal(tool, refused)
     channel = SlotChannel(
@@ -129,8 +132,8 @@ def _data(slot: RimSlot, bench: Bench, tool: Tool) -> CuttingData | None:
     return cutting_data(tool, material, bench.machine, depth=depth, width=slot.form.depth, kind="profile")
 
 
-def _does_not_go_along(cut: SlotCut) -> str | None:
-    """Corners and ends that its disc is too large for, or None."""
+def _does_not_go_along(cut: SlotCut, drawn_at: Point) -> str | None:
+    """Corners, told where the author drew them, and ends that its disc is too large for; or None."""
     if cut.stretch is None:
         region = region_of(cut.contour)
         if cut.side == "outside":
@@ -141,10 +144,10 @@ def _does_not_go_along(cut: SlotCut) -> str | None:
                 return f"its disc, {cut.tool.cut_diameter:g} mm wide, finds no room within the rim"
             missed = inside(region, region, cut.offset).missed
         if missed:
-            at = min(missed, key=lambda one: one.bounds).bounds
+            left, low, _, _ = min(missed, key=lambda one: one.bounds).bounds
+            near = f"({left + drawn_at.x:.1f}, {low + drawn_at.y:.1f})"
             return (
-                f"an inside corner near ({at[0]:.1f}, {at[1]:.1f}) is tighter than the {cut.offset:g} mm that its "
-                "centre keeps off the wall"
+                f"an inside corner near {near} is tighter than the {cut.offset:g} mm that its centre keeps off the wall"
             )
         return None
     closed = (cut.stretch.open_start, cut.stretch.open_stop).count(False)

@@ -120,8 +120,10 @@ def _finding(one: MapDifference, carved: Carved, setup: Setup) -> Finding:
 def tolerances(carved: Carved, touch: float) -> tuple[str, ...]:
     """What the comparison may miss, for whoever reads the report."""
     cell = carved.measured.heights.grid.cell
+    under = f"what a disc takes under the face by exact shapes, within {touch:g} mm: pictures do not show it"
     return (
         f"walls and floors of straight-sided tools by exact shapes, within {touch:g} mm",
         f"depths of all tools at cells of {cell:.2g} mm, within {DEPTH:g} mm; at cells of {FINE:g} mm where something "
         "differs and where tools with round or sloping ends cut a floor",
+        *((under,) if any(share.tool.undercuts for share in carved.shares) else ()),
     )

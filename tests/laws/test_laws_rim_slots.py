@@ -55,6 +55,8 @@ bench = false
 {edge}
 t_slot = {{ width = {width}, depth = {depth}{middle} }}
 """
+TURNED = 'recess = [{ face = "back", size = [20, 20], at = [45, 45], radius = 5, depth = 6 }]'
+HOLE = 'opening = [{{ name = "eye", size = [{0}, {0}], radius = {1}, at = [15, 15] }}]\n'
 REASONS = re.compile(
     r"no tool fits|does not fit|would cut|leaves no board|wide leaves|stretch|over the sheet's edge|they meet|"
     "left between them|no place|tab|does not lie|holds|no straight|does not go on|run-outs|no room|in the way"
@@ -117,8 +119,11 @@ def jobs(draw: st.DrawFn) -> str:
     edge = draw(st.sampled_from(("", "", 'side = "bottom"', 'side = "right"', "edges = [0, 1]", "edges = [2]")))
     if edge.startswith("side") and draw(st.booleans()):
         edge += f"\nstart = {draw(tenths(0, 40))}"
-    panel = draw(st.sampled_from(("", "", 'face = "back"', "mirrored = 1", "copies = 2", "edge_rounded")))
-    rounded = "[[panel.edge]]\nround = 3" if panel == "edge_rounded" else ""
+    kinds = ("", "", 'face = "back"', "mirrored = 1", "copies = 2", TURNED, "edge_rounded")
+    panel = draw(st.sampled_from(kinds))
+    if draw(st.integers(0, 4)) == 0:
+        panel = HOLE.format(draw(tenths(50, 90)), draw(tenths(5, 30))) + panel
+        edge = 'opening = "eye"'
     middle = draw(st.sampled_from(("", "", ", middle = 6", ", middle = 12")))
     return JOB.format(
         settings=draw(st.sampled_from(("", "", "wall_allowance = 0", 'hold = "skin"', "tab_height = 6"))),
@@ -126,7 +131,7 @@ def jobs(draw: st.DrawFn) -> str:
         sheet=draw(st.sampled_from(("800, 700", "800, 700", "480, 400"))),
         margin=draw(st.sampled_from((20, 45, 45, 45, 45))),
         shape=draw(shapes()),
-        panel=panel if panel != "edge_rounded" else rounded,
+        panel=panel.replace("edge_rounded", "[[panel.edge]]\nround = 3"),
         edge=edge,
         width=draw(st.sampled_from((1.6, 2.4, 2.4, 3.0))),
         depth=draw(tenths(4, 10)),

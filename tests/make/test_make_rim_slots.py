@@ -259,7 +259,7 @@ def test_the_feeds_page_names_the_discs_cut_and_the_record_its_heights() -> None
     assert {round(used.width, 2) for used in disc} == {9.0, round(2 * sqrt(16**2 - 7**2), 2)}
 
 
-SLOT = "edge = [{ bench = false, t_slot = { width = 2.4, depth = 9 } }]"
+UNDER = ALL_ROUND.replace("edge = [", 'edge = [{ round = 3, faces = "back" }, ')
 
 
 @pytest.mark.parametrize(
@@ -275,6 +275,7 @@ SLOT = "edge = [{ bench = false, t_slot = { width = 2.4, depth = 9 } }]"
         (ALL_ROUND + 'opening = [{ size = [30, 30], radius = 5, at = [5, 40] }]\n', "they meet, the slot and opening"),
         (ALL_ROUND.replace("edge = [", "edge = [{ round = 7 }, "), "left between them, the slot and edge 1"),
         (EYE.replace("radius = 30", "radius = 5"), "is tighter than the 8 mm that its centre keeps off the wall"),
+        (UNDER.replace("packing", "tab_height = 5\npacking"), "and would strike the tabs: they stand over the other"),
         (STRETCH.replace("stop = 100", "stop = 35"), "no longer than the round that its disc leaves there, 28.77 mm"),
     ],
 )  # fmt: skip
@@ -301,3 +302,34 @@ def test_the_shipped_cutter_makes_the_trades_slots() -> None:
     assert cutter.radius - cutter.shank_diameter / 2 >= 10.0
     assert len(slot_runs(made(STRETCH))) == 1  # 1.6
     assert len(slot_runs(made(ALL_ROUND))) == 2  # 2.4
+
+
+@pytest.mark.slow
+def test_an_opening_that_is_cleared_whole_needs_no_channel() -> None:
+    """50 x 50: no slug, all of it gone; the disc of 32 comes down in it and goes round."""
+    small = EYE.replace("size = [90, 80], radius = 30", "size = [50, 50], radius = 18")
+    done = made(small)
+    assert done.passed
+    assert [one for one in done.plans[0].operations if isinstance(one, SlotChannel)] == []
+    assert slot_runs(done)
+
+
+@pytest.mark.slow
+def test_a_panel_cut_from_both_faces_gets_its_slot_after_the_turn() -> None:
+    """The recess of the other face, 6 deep, leaves 18 - 6 - 10.2 under the slot where it comes near."""
+    job = ALL_ROUND + 'recess = [{ face = "back", size = [60, 40], at = [X, 40], radius = 5, depth = 6 }]\n'
+    done = made(job.replace("X", "50"))
+    assert done.passed
+    before = done.sheets[0].before
+    assert before is not None
+    assert before.target.slots == ()
+    assert not any(run.tool.undercuts for run in before.runs.runs)
+    assert len(slot_runs(done)) == 2
+    told = refused(job.replace("X", "5"))
+    assert any("1.8 mm is left between them, the slot and recess" in one for one in told), told
+
+
+@pytest.mark.slow
+def test_over_a_rounding_of_the_other_face_the_disc_passes_over_tabs_that_stand_higher() -> None:
+    assert made(UNDER).passed
+    assert len(slot_runs(made(UNDER))) == 2
