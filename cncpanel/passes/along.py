@@ -10,7 +10,8 @@ from math import atan2
 from cncpanel.geometry.segment import Segment
 from cncpanel.tooling.chip import inside_arc_feed_factor
 
-BENDS = (4.0, 2.0, 1.0, 0.5)  # radii of the centre's path over the tool's radius, at which the feed is worked out anew
+# Radii of the centre's path over the tool's radius, at which the feed is worked out anew; tighter ones have the last's.
+BENDS = (4.0, 2.0, 1.0, 0.5, 0.25, 0.1)
 CORNER = 0.2  # radians; a sharper turn is a corner
 BEFORE = 0.7  # of the tool's radius before an inside corner where the wall ahead is met
 

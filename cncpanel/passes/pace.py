@@ -40,11 +40,12 @@ class Pace:
 
     def along_wall(self, chain: Sequence[Segment], tool_radius: float) -> Iterator[tuple[Segment, float]]:
         """A finish cut with its feeds: slower before inside corners and in inside bends."""
+        least = self.finish_bends[-1].feed if self.finish_bends else self.finish
         for segment, is_corner in before_corners(chain, BEFORE * tool_radius, self.left):
             if is_corner:
                 yield segment, min(self.slot, self.finish)
             else:
-                yield from fed([segment], self.finish, self.finish_bends, min(self.slot, self.finish), self.left)
+                yield from fed([segment], self.finish, self.finish_bends, least, self.left)
 
 
 def pace(shop: Shop, tool: Tool, step: float, finish_depth: float) -> Pace:
@@ -59,11 +60,7 @@ def pace(shop: Shop, tool: Tool, step: float, finish_depth: float) -> Pace:
     slot, clear, finish = (shop.offer(tool, *kind, rpm) for kind in kinds)
     clearing = [(bend, shop.offer(tool, *kinds[1], rpm, bend_share(bend))) for bend in BENDS]
     wider = [(bend, bend_width(width, bend, tool.radius)) for bend in BENDS]
-    finishing = [
-        (bend, shop.offer(tool, "finish", finish_depth, wide, rpm, bend_share(bend)))
-        for bend, wide in wider
-        if wide < tool.cut_diameter
-    ]
+    finishing = [(bend, shop.offer(tool, "finish", finish_depth, wide, rpm, bend_share(bend))) for bend, wide in wider]
     return Pace(
         clear_bends=tuple(Bend(bend * tool.radius, cut.data.feed) for bend, cut in clearing),
         finish_bends=tuple(Bend(bend * tool.radius, cut.data.feed) for bend, cut in finishing),

@@ -70,6 +70,25 @@ def test_a_blunt_end_comes_down_upright_only_where_it_goes_into_the_kerf(kerf: f
         assert level >= 199.9  # the whole stretch once more at its depth
 
 
+@pytest.mark.parametrize("kerf", [6.0, 2.5])
+def test_a_slope_in_and_out_begins_over_the_face_where_the_end_is_wider_than_the_kerf(kerf: float) -> None:
+    """Straight up and down under the face only in a kerf that the end goes into; never where it would bore a hole."""
+    bit, form = tool(11), Round(3.0)
+    operation = EdgeCut(
+        panel="p", feature="edge 1", side="outside", contour=polygon([(0, 0), (200, 0), (200, 90), (0, 90)]), form=form,
+        stretch=Stretch(start=15, stop=185, open_start=False, open_stop=False, run_out=40), kerf=kerf,
+        wall_radius=kerf / 2, layers=form_layers(form, bit, 1.0), why="", tool=bit,
+    )  # fmt: skip
+    for draft in edge(operation, Title("edge", "p", "edge 1", bit), shop()):
+        point, z, upright = (draft.run.start.x, draft.run.start.y), draft.run.approach, []
+        for step in draft.run.steps:
+            if dist(point, (step.x, step.y)) < 1e-6:
+                upright += [z, step.z]
+            point, z = (step.x, step.y), step.z
+        assert (min(upright) < 0) == (kerf > 2.5)
+        assert (z < 0) == (kerf > 2.5)  # as it goes, so it comes
+
+
 @pytest.mark.parametrize("kerf", [6.0, 3.0])
 def test_a_run_out_that_is_not_refused_is_no_steeper_than_any_ramp(kerf: float) -> None:
     """A tip of 4 mm does not go into a kerf of 3: it comes from over the face and so needs a longer way."""
