@@ -22,11 +22,12 @@ from cncpanel.passes.draft import Draft, Title, draft
 from cncpanel.passes.entry import OVER_TOP, circle_from, helix, ramp_round, rounds_down, zigzag
 from cncpanel.passes.lead import glide, quiet_place
 from cncpanel.passes.line import one_line
-from cncpanel.passes.opening import NEXT, Opening, Seed, Stroke
+from cncpanel.passes.opening import NEXT, Opening
 from cncpanel.passes.pace import LEAST_FINISH, Pace, pace
 from cncpanel.passes.profile import CORNER
 from cncpanel.passes.raster import open_in_lines
 from cncpanel.passes.shop import APPROACH, ENGAGEMENT, Shop
+from cncpanel.passes.stroke import Seed, Stroke
 from cncpanel.passes.trail import Trail
 
 SNUG = 0.8 * PATH  # mm by which a tool as wide as its groove may be too wide: rounding, not wood

@@ -20,6 +20,7 @@ from cncpanel.passes.bends import ends_and_bends
 from cncpanel.passes.fronts import CORE, STEP, Front, Fronts
 from cncpanel.passes.line import one_line
 from cncpanel.passes.onto import onto, spiral
+from cncpanel.passes.stroke import Seed, Stroke
 
 CIRCLE = 0.45  # tool diameters; the radius of the circle that a tool goes down in: no core stays
 POINT = 0.15  # tool diameters; a core no longer than this is a point
@@ -41,32 +42,6 @@ AWAY = 0.5  # mm from the walls that a larger tool finished; where a smaller one
 NEXT = 4.0  # tool diameters; what a larger tool left farther off is gone to over the sheet
 STATIONS = 16  # places tried that a link may go round by
 PLACES = 3  # segments of a loop tried for its beginning
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seed:
-    """Where the tool gets in: a slot along `chain` with each circle (centre, radius) on the way opened.
-
-    No chain: the circle alone, or straight down at `start` where there is none. `is_loop`: the chain is closed.
-    """
-
-    start: Point
-    chain: tuple[Segment, ...]
-    is_loop: bool
-    circles: tuple[tuple[Point, float], ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stroke:
-    """A cut along `chain`; `link`: the places on the way there from where the tool is, through what is cleared.
-
-    None: there is no such way known. `slot`: buried, each circle (centre, radius) on the way opened.
-    """
-
-    chain: tuple[Segment, ...]
-    link: tuple[Point, ...] | None
-    slot: bool = False
-    circles: tuple[tuple[Point, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

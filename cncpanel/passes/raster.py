@@ -17,7 +17,8 @@ from cncpanel.geometry.ring import rings_of
 from cncpanel.geometry.segment import Segment
 from cncpanel.passes.along import CORNER
 from cncpanel.passes.opening import LEAST as SMALL
-from cncpanel.passes.opening import SLACK, STATIONS, TRANSIT, Opening, Seed, Stroke
+from cncpanel.passes.opening import SLACK, STATIONS, TRANSIT, Opening
+from cncpanel.passes.stroke import Seed, Stroke
 
 STEP = 0.4  # tool diameters between lines; where a line ends its neighbour has left a corner that adds to it
 FIRST = 2.0  # tool diameters; where no line is longer, lines are not worth it

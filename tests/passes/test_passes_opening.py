@@ -6,7 +6,8 @@ from cncpanel.geometry.area import Area
 from cncpanel.geometry.contour import polygon
 from cncpanel.geometry.region import region_of
 from cncpanel.passes.fronts import CORE, STEP
-from cncpanel.passes.opening import Opening, Stroke
+from cncpanel.passes.opening import Opening
+from cncpanel.passes.stroke import Stroke
 
 DIAMETER = 6.0
 SHARES = tuple(number / 16 for number in range(17))

@@ -7,8 +7,8 @@ import shapely
 
 from cncpanel.geometry.contour import polygon
 from cncpanel.geometry.region import flat, region_of
-from cncpanel.passes.opening import Seed, Stroke
 from cncpanel.passes.raster import STEP, Raster
+from cncpanel.passes.stroke import Seed, Stroke
 
 DIAMETER = 6.0
 PLATE = polygon([(0, 0), (80, 0), (80, 41), (0, 41)])
