@@ -65,9 +65,8 @@ class Holding:
             own = slice(stretch.begun, stretch.placed.before + 1)
             self._forces[own] = np.maximum(self._forces[own], force)
 
-    def findings(self, held_at: Sequence[shapely.Geometry]) -> Iterator[Finding]:
-        """Pieces held too weakly, and cuts of pieces that nothing holds. `held_at`: clamps and screws."""
-        pieces = list(self._severing.pieces(held_at))
+    def findings(self, pieces: Sequence[Severed], *, clamps_known: bool) -> Iterator[Finding]:
+        """Pieces held too weakly, and cuts of pieces that nothing holds. `pieces` are those of the severing."""
         for piece in pieces:
             if piece.section:
                 yield from self._held(piece)
@@ -75,7 +74,7 @@ class Holding:
         for piece in sorted(free, key=lambda piece: -piece.shape.area)[:MOST]:
             yield from self._free(piece)
             if piece.at_rim and not self._sucked:
-                yield from self._off_the_rim(piece.shape, clamps_known=bool(held_at))
+                yield from self._off_the_rim(piece.shape, clamps_known=clamps_known)
 
     def skin_findings(self, skins: Iterable[Skinned]) -> Iterator[Finding]:
         """Pieces that a skin holds too weakly before it is cut, or for good."""

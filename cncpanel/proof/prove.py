@@ -100,8 +100,10 @@ def witnessed(
     lower = Spread(setup).underside
     severing = Severing(wanted.sheet, cuts, setup, lower)
     holds = Holding(severing, cuts, taken, wanted, setup, circumstances.limits)
-    findings += holds.findings(held_at)
-    findings += holds.skin_findings(skinned(wanted.sheet, cuts, setup, lower, held_at))
+    pieces = list(severing.pieces(held_at))
+    findings += holds.findings(pieces, clamps_known=bool(held_at))
+    parted = [piece.shape for piece in pieces]
+    findings += holds.skin_findings(skinned(wanted.sheet, cuts, setup, lower, held_at, parted))
     findings += turning_findings(severing, holding, setup)
     compared = _compared(wanted, cuts, sheet, setup, held_at, severing.freed)
     report = report_of(

@@ -13,7 +13,7 @@ from cncpanel.proof.cuts import cuts_of
 from cncpanel.proof.motion import Move, Point3
 from cncpanel.proof.resumed import OVER_GROUND, _entered
 from cncpanel.proof.setup import Setup
-from cncpanel.proof.skin import SHORTEST, Skinned, skinned
+from cncpanel.proof.skin import Skinned, skinned
 
 SETUP = Setup(machine(), 18.0)
 SHEET = shapely.box(0, 0, 300, 200)
@@ -32,9 +32,27 @@ def skins(moves: list[Move], lower: float = 0.0) -> list[Skinned]:
     return list(skinned(SHEET, cuts_of("", moves, SETUP.tools, SETUP.top), SETUP, lower, ()))
 
 
-def test_a_piece_that_hangs_on_a_short_bit_of_floor_hangs_on_no_skin() -> None:
-    """What hangs so is told as material left; only cuts that leave a skin count towards its length."""
-    assert [] == skins(square(SHORTEST - 4))
+@pytest.mark.parametrize("skin", [8.0, 26.0])
+def test_a_piece_that_hangs_on_a_short_bit_of_floor_hangs_on_that(skin: float) -> None:
+    (found,) = skins(square(skin))
+    assert (
+        0.4 * (skin - 6) <= found.section <= 0.4 * (skin - 3) + 0.2
+    )  # to the kerf round the corner, less a disc or none
+    assert found.shape.area == pytest.approx(100 * 100, rel=1e-3)
+
+
+def test_what_a_skin_that_is_cut_in_part_leaves_is_told_at_the_end() -> None:
+    """Round once 2 mm over the table, so that the whole rim is a skin; then all but 26 mm of it through."""
+    corners = [(50.0, 50.0), (156.0, 50.0), (156.0, 156.0), (50.0, 156.0), (50.0, 50.0)]
+    rough = [line((*a, -16.0), (*b, -16.0), number) for number, (a, b) in enumerate(pairwise(corners), 1)]
+    moves = [*rough, *square(26.0)]
+    before, after = skins(moves)
+    assert (before.since, before.until) == (len(rough), len(rough) + 1)  # straight down at the floor's end
+    assert (after.since, after.until) == (len(moves), len(moves))
+    assert 0.4 * 20 <= after.section <= 0.4 * 23
+    assert before.section > 600
+    known = [shapely.box(53, 53, 153, 153)]
+    assert [before] == list(skinned(SHEET, cuts_of("", moves, SETUP.tools, SETUP.top), SETUP, 0.0, (), known))
 
 
 def test_a_piece_that_hangs_on_a_skin_is_the_square_within() -> None:
