@@ -94,7 +94,7 @@ def _wrong_form(form: EdgeForm, tool: Tool) -> str | None:
         return None
     if isinstance(form, Round):
         if tool.kind != "round-over":
-            return f"{tool.kind}: it rounds no edge"
+            return "no tool that rounds an edge"
         if abs(profile_radius(tool) - form.radius) > SAME_RADIUS:
             return f"it leaves a radius of {profile_radius(tool):g} mm, the edge's is {form.radius:g}"
         return None
@@ -103,7 +103,7 @@ def _wrong_form(form: EdgeForm, tool: Tool) -> str | None:
 
 def _wrong_angle(form: Bevel, tool: Tool) -> str | None:
     if tool.kind != "v-bit":
-        return f"{tool.kind}: it leaves no bevel"
+        return "no tool that leaves a bevel"
     if abs((tool.tip_angle_deg or 0.0) / 2 - form.angle_deg) > SAME_ANGLE:
         return f"it leaves {(tool.tip_angle_deg or 0.0) / 2:g} degrees from the wall, the edge has {form.angle_deg:g}"
     top = radius_over_tip(tool, form.depth + _point(form, tool))

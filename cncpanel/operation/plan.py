@@ -30,7 +30,7 @@ from cncpanel.operation.operation import (
 from cncpanel.operation.rack import Bench
 from cncpanel.operation.second import Made, with_second_clearing
 from cncpanel.operation.slot_way import AT_THE_BENCH, slot_need
-from cncpanel.operation.way import ORDER, Need, Refusal, Way
+from cncpanel.operation.way import ORDER, Need, Refusal, Way, refused
 from cncpanel.operation.ways import RUN_OUT, centre_of, hole_way, mark_way, opening_way, outline_way, recess_way
 from cncpanel.panel.edge import Edge
 from cncpanel.panel.panel import Hole, Mark, Opening, Panel, Recess
@@ -185,7 +185,7 @@ def _told_if_unmet(need: Need, gathering: Gathering, or_else: str = "") -> bool:
     if need.asked is not None and not need.refusals:
         gathering.problem(need.place, f"{who}: tool {need.asked!r} is not in the machine's rack")
         return False
-    reasons = "; ".join((*map(str, need.refusals), *([or_else] if or_else else [])))
+    reasons = "; ".join((*refused(need.refusals), *([or_else] if or_else else [])))
     gathering.problem(need.place, f"{who}: no tool fits", reasons)
     return False
 

@@ -93,7 +93,7 @@ def slot_levels(slot: RimSlot, tool: Tool) -> tuple[float, ...]:
 def _refused(slot: RimSlot, bench: Bench, tool: Tool) -> str | None:
     """What of the tool itself does not suit, or None."""
     if not tool.undercuts:
-        return f"{tool.kind}: it cuts no slot under a face, a slot-cutter does"
+        return "only a slot-cutter cuts a slot under a face"
     if tool.cutting_length > slot.form.width + SAME_WIDTH:
         return f"its disc is {tool.cutting_length:g} mm thick, the slot {slot.form.width:g}"
     reach = tool.radius - _beside(slot, tool) - BESIDE_NECK

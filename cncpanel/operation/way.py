@@ -1,5 +1,6 @@
 """One way to make a feature: its operation with a tool, what stays unreached, about how long it takes."""
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from cncpanel.errors import Place
@@ -42,9 +43,13 @@ class Refusal:
     tool: Tool
     reason: str
 
-    def __str__(self) -> str:
-        """`T1 6 mm up-cut: too wide ...`."""
-        return f"T{self.tool.number} {self.tool.name}: {self.reason}"
+
+def refused(refusals: Iterable[Refusal]) -> Iterator[str]:
+    """The reasons in turn, each with the tools that it keeps out: `T1 6 mm up-cut, T3 3 mm up-cut: too wide ...`."""
+    tools: dict[str, list[str]] = {}
+    for refusal in refusals:
+        tools.setdefault(refusal.reason, []).append(f"T{refusal.tool.number} {refusal.tool.name}")
+    yield from (f"{', '.join(names)}: {reason}" for reason, names in tools.items())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -267,7 +267,7 @@ UNDER = ALL_ROUND.replace("edge = [", 'edge = [{ round = 3, faces = "back" }, ')
     [
         (ALL_ROUND.replace("depth = 9", "depth = 12"), "it goes 11.50 mm into a wall beside its neck and shank"),
         (ALL_ROUND.replace("width = 2.4", "width = 1.5"), "its disc is 1.6 mm thick, the slot 1.5"),
-        (ALL_ROUND.replace("nesting-router", "shop-router"), "it cuts no slot under a face, a slot-cutter does"),
+        (ALL_ROUND.replace("nesting-router", "shop-router"), "T1 6 mm up-cut, T2 4 mm long up-cut, "),
         (ALL_ROUND.replace("margin = 42", "margin = 30"), "mm over the sheet's edge (a margin of the stock of 34 mm"),
         (ALL_ROUND.replace("depth = 9 }", "depth = 9, middle = 15 }"), "and would cut the tabs, whose tops are"),
         (ALL_ROUND.replace("packing", "gap = 20\npacking"), "a gap of 20 mm is less than the 34 mm a tool reaches"),
