@@ -16,7 +16,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "passes"))
 from engagement import Engaged, Wood, engaged
 from law_examples import examples
 from passes_bench import shop, shop_router, swept, tool
-from test_laws_engagement import ALLOWANCE, MARGIN, recesses, ways
+from test_laws_engagement import ALLOWANCE, MARGIN, mm, share, ways
 
 from cncpanel.geometry.contour import circle, polygon
 from cncpanel.geometry.offset import Offsetter
@@ -55,6 +55,23 @@ def check(region: Region, diameter: float) -> None:
     assert left.area == pytest.approx(0, abs=2e-3), left.centroid
     assert cut.difference(shape.buffer(0.011)).is_empty
     assert worst(region, diameter).width <= MARGIN * ENGAGEMENT * diameter, worst(region, diameter)
+
+
+@st.composite
+def recesses(draw: st.DrawFn) -> Region:
+    """Rectangles, Ls, Ts and wedges, with an island or without."""
+    w, h, a, b = draw(mm), draw(mm), draw(share), draw(share)
+    kind = draw(st.sampled_from(["rectangle", "L", "T", "trapezium"]))
+    points = {
+        "rectangle": [(0, 0), (w, 0), (w, h), (0, h)],
+        "L": [(0, 0), (w, 0), (w, h * b), (w * a, h * b), (w * a, h), (0, h)],
+        "T": [(0, 0), (w, 0), (w, h * b), (w * 0.8, h * b), (w * 0.8, h), (w * 0.3, h), (w * 0.3, h * b), (0, h * b)],
+        "trapezium": [(0, 0), (w, 0), (w * (1 - a / 2), h), (w * a / 2, h)],
+    }[kind]
+    low = min(w * (a if kind == "L" else 1), h * (b if kind in "LT" else 1))
+    if not draw(st.booleans()) or kind == "T" or low < 30:
+        return region_of(polygon(points))
+    return region_of(polygon(points), [circle((low / 2, low / 2), draw(st.floats(4, low / 2 - 10)))])
 
 
 @settings(max_examples=examples(2), deadline=None)
