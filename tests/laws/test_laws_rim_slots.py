@@ -12,7 +12,6 @@ from cncpanel.errors import ProblemsFound
 from cncpanel.machine.read import shipped_machines
 from cncpanel.make.choice import Choice
 from cncpanel.make.flow import Made, make
-from cncpanel.operation.slot_way import APART
 
 CUTTER = """
 [[tool]]
@@ -129,7 +128,7 @@ def jobs(draw: st.DrawFn) -> str:
         settings=draw(st.sampled_from(("", "", "wall_allowance = 0", 'hold = "skin"', "tab_height = 6"))),
         material=draw(st.sampled_from(("mdf", "plywood", "particleboard"))),
         sheet=draw(st.sampled_from(("800, 700", "800, 700", "480, 400"))),
-        margin=draw(st.sampled_from((20, 45, 45, 45, 45))),
+        margin=draw(st.sampled_from((45, 45, 45, 45, 20))),
         shape=draw(shapes()),
         panel=panel.replace("edge_rounded", "[[panel.edge]]\nround = 3"),
         edge=edge,
@@ -150,7 +149,7 @@ def outcome(job: str, machine: str) -> Made | tuple[str, ...]:
             return tuple(map(str, found.problems))
 
 
-@settings(max_examples=examples(2), suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=examples(3), suppress_health_check=[HealthCheck.too_slow])
 @given(jobs(), machines())
 def test_a_slot_into_a_rim_is_refused_or_proven(job: str, machine: str) -> None:
     found = outcome(job, machine)
@@ -162,4 +161,3 @@ def test_a_slot_into_a_rim_is_refused_or_proven(job: str, machine: str) -> None:
     assert faults == []
     assert found.passed
     assert any(sheet.target.slots for sheet in found.sheets)
-    assert APART > 0

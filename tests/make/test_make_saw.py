@@ -94,9 +94,11 @@ def test_edges_without_a_machine_are_the_benchs(tmp_path: Path) -> None:
     assert ("all edges: round 3 mm on the show face",) == sawn(job, lambda _: None).panels[0].bench
 
 
-def test_slots_along_edges_have_a_page_of_their_own_and_others_need_none(made: Sawn, tmp_path: Path) -> None:
+@pytest.mark.parametrize("who", ["", "bench = false"])
+def test_slots_along_edges_have_a_page_of_their_own_and_others_need_none(made: Sawn, tmp_path: Path, who: str) -> None:
+    """Without a router nobody else cuts them, whatever the job asks."""
     path = tmp_path / "slotted.toml"
-    slot = '[[panel.edge]]\nside = "top"\nt_slot = { width = 2.5, depth = 9 }'
+    slot = f'[[panel.edge]]\nside = "top"\n{who}\nt_slot = {{ width = 2.5, depth = 9 }}'
     path.write_text(job_text([(400.0, 300.0)], panel=slot), encoding="utf-8")
     found = sawn(path, lambda _: None)
     told = bench_document(found.read, found.panels, found.plan, {}).pieces
