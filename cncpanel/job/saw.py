@@ -26,7 +26,9 @@ class Saw(Table):
         300, description="nothing whose edge is shorter, or shorter than its distance to the blade, runs on the fence"
     )
     longest_crosscut: Positive | None = Field(
-        None, description="what mitre gauge or sled crosses in one cut; absent: a strip of any width"
+        None,
+        description="what gauge, sled or sliding table crosses in one cut; as long as the sheet: strips of that too, "
+        "wider than the fence goes; absent: a strip of any width",
     )
     tilt_deg: Annotated[Number, Field(ge=0, le=60)] = Field(45, description="how far the blade tilts")
     oversize: NotNegative = Field(5, description="left on each side of a shaped panel, which is then cut to a template")

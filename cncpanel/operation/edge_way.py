@@ -1,7 +1,7 @@
 """How a tool of the rack makes an edge: a round-over of its radius, a v-bit of its angle, or a ball in steps."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cncpanel.geometry.region import Region, region_of
 from cncpanel.machine.tool import Tool
@@ -19,7 +19,7 @@ from cncpanel.operation.edge_section import sections
 from cncpanel.operation.operation import Clear, EdgeCut, Operation, Profile
 from cncpanel.operation.rack import Bench
 from cncpanel.operation.reach import inside, outside
-from cncpanel.operation.way import Refusal, Way
+from cncpanel.operation.way import Refusal, Way, refused
 from cncpanel.panel.edge import Bevel, Edge, EdgeForm, Round
 from cncpanel.panel.panel import Panel
 from cncpanel.tooling.feeds import cutting_data
@@ -61,17 +61,26 @@ def edge_ways(panel: Panel, edge: Edge, kerf: Kerf, bench: Bench, tools: Sequenc
     formed = [way for way in tried if isinstance(way, Way) and way.tool.kind != "ball"]
     if formed:
         return [*formed, *(way for way in tried if isinstance(way, Refusal))]
-    return tried
+    return [_instead(way, edge, tried) if isinstance(way, Way) else way for way in tried]
+
+
+def _instead(way: Way, edge: Edge, tried: Iterable[Way | Refusal]) -> Way:
+    """A ball's way with why each tool that has the form does not make it."""
+    kept_out = [one for one in tried if isinstance(one, Refusal) and not _wrong_form(edge.form, one.tool)]
+    cut = way.operation
+    if not kept_out or not isinstance(cut, EdgeCut):
+        return way
+    return replace(way, operation=replace(cut, why=f"{cut.why} ({'; '.join(refused(kept_out))})"))
 
 
 def _way(panel: Panel, edge: Edge, kerf: Kerf, bench: Bench, tool: Tool) -> Way | Refusal:
-    refused = _wrong_form(edge.form, tool)
-    if refused:
-        return Refusal(tool, refused)
+    reason = _wrong_form(edge.form, tool)
+    if reason:
+        return Refusal(tool, reason)
     layers = _layers(edge.form, tool, bench)
-    refused = _beyond(edge, layers, kerf, tool, bench)
-    if refused:
-        return Refusal(tool, refused)
+    reason = _beyond(edge, layers, kerf, tool, bench)
+    if reason:
+        return Refusal(tool, reason)
     operation = EdgeCut(
         panel=panel.name,
         feature=edge.name,
@@ -131,9 +140,9 @@ def _layers(form: EdgeForm, tool: Tool, bench: Bench) -> tuple[Layer, ...]:
 def _beyond(edge: Edge, layers: Sequence[Layer], kerf: Kerf, tool: Tool, bench: Bench) -> str | None:
     """What of depth, tabs, bearing or run-out is in the tool's way, or None."""
     deep = -min(layer.z for layer in layers)
-    refused = bench.refused(tool, deep)
-    if refused:
-        return refused
+    reason = bench.refused(tool, deep)
+    if reason:
+        return reason
     height = bench.settings.tab_height or bench.machine.cutting.tab_height
     room = min(bench.stock.thinnest - height, bench.through)
     if deep > room + 1e-6:

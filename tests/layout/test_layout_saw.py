@@ -237,3 +237,16 @@ def test_the_checker_takes_nothing_from_the_planner() -> None:
     source = Path(replay.__file__).read_text(encoding="utf-8")
     ours = {line.split()[1] for line in source.splitlines() if line.startswith("from cncpanel")}
     assert {"cncpanel.job.model", "cncpanel.layout.saw.plan"} == ours
+
+
+@pytest.mark.parametrize("size", [(900.0, 650.0), (690.0, 600.0)])  # the second: 600 and the trim are beyond the fence
+def test_a_sheet_that_gauge_or_sliding_table_crosses_whole_need_not_go_beside_the_fence(
+    tmp_path: Path, size: tuple[float, float]
+) -> None:
+    saw = "widest_rip = 600\nlongest_crosscut = 1000"
+    plan = planned(tmp_path, job_text([size], saw, (1000.0, 700.0)))
+    assert [] == faults(plan.sheets, plan.saw, wants_of([size]))
+    assert "stop" == plan.sheets[0].cuts[0].guide
+    for less in ("widest_rip = 600", "widest_rip = 600\nlongest_crosscut = 990"):
+        with pytest.raises(ProblemsFound, match=r"wider where saw\.longest_crosscut is as long as the sheet"):
+            planned(tmp_path, job_text([size], less, (1000.0, 700.0)))

@@ -118,7 +118,7 @@ class _Stock:
             blank.panel.place,
             f"panel {blank.panel.name}: {size}{why} cannot be sawn from a {self.stock.name} sheet",
             f"at most {trimmed} once trimmed, ripped at most {shown(self.saw.widest_rip - self.saw.trim, self.unit)} "
-            "wide, as its turn allows",
+            "wide, as its turn allows; wider where saw.longest_crosscut is as long as the sheet",
         )
         return False
 

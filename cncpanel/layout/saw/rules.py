@@ -16,7 +16,13 @@ class Rules:
     saw: Saw
 
     def guide(self, run: float, setting: float) -> Guide:
-        """The fence where the edge there is long enough and longer than it is far from the blade; else the gauge."""
+        """The fence where the edge there is long enough and longer than it is far from the blade; else the gauge.
+
+        Beyond the fence's reach the gauge too, or a sliding table, where the job says how far that crosses.
+        """
+        across = self.saw.longest_crosscut
+        if setting > self.saw.widest_rip + SAME and across is not None and run <= across + SAME:
+            return "stop"
         return "fence" if run >= self.saw.fence_edge - SAME and run >= setting - SAME else "stop"
 
     def crosses(self, width: float) -> bool:
