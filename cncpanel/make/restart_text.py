@@ -29,21 +29,22 @@ _COMMENT = re.compile(r"\([^)]*\)?")
 _NUMBER = re.compile(r"\s*(?:[Nn]\s*[\d ]*)?")
 _RPM = re.compile(r"SPINDLE\b.*?([\d.]+) RPM")
 MOTIONS = {0: "G0", 10: "G1", 20: "G2", 30: "G3"}
-OTHER_STATE = {
-    910: "incremental moves",
-    410: "cutter radius compensation",
-    420: "cutter radius compensation",
-    930: "inverse time feed",
-    180: "another plane than XY",
-    190: "another plane than XY",
-    100: "a zero set by the program",
-    280: "a place that parameters hold",
-    300: "a place that parameters hold",
-    920: "a shifted zero",
-    921: "a shifted zero",
-    922: "a shifted zero",
-    923: "a shifted zero",
-    382: "probing",
+ZERO = "the machine's own zero, set before the program runs"
+OTHER_STATE = {  # what cannot be kept up, and what to do instead
+    910: ("incremental moves", "the same program in absolute moves, G90"),
+    410: ("cutter radius compensation", "the way of the tool's middle, G40"),
+    420: ("cutter radius compensation", "the way of the tool's middle, G40"),
+    930: ("inverse time feed", "feeds a minute, G94"),
+    180: ("another plane than XY", "arcs in the XY plane, G17, others as short lines"),
+    190: ("another plane than XY", "arcs in the XY plane, G17, others as short lines"),
+    100: ("a zero set by the program", ZERO),
+    280: ("a place that parameters hold", "the place itself, G53 G0"),
+    300: ("a place that parameters hold", "the place itself, G53 G0"),
+    920: ("a shifted zero", ZERO),
+    921: ("a shifted zero", ZERO),
+    922: ("a shifted zero", ZERO),
+    923: ("a shifted zero", ZERO),
+    382: ("probing", "probing in a program of its own, run before"),
 }
 
 
@@ -63,13 +64,15 @@ def unlike_restart(name: str, text: str, first_line: int, line: int, machine: Ma
         for code in block.g:
             motion = code if G_GROUP.get(code) == "motion" else motion
             if code in OTHER_STATE:
-                said = f"{g_name(code)}: a program with {OTHER_STATE[code]} cannot be taken up in its middle"
-                yield Problem(place, said)
+                what, instead = OTHER_STATE[code]
+                yield Problem(place, f"{g_name(code)}: a program with {what} cannot be taken up in its middle", instead)
             elif code in (200, 210) and code != unit:
-                yield Problem(place, f"{g_name(code)}: the machine's programs are in {machine.dialect.unit}")
+                own = "G20" if unit == 200 else "G21"
+                text = f"{g_name(code)}: the machine's programs are in {machine.dialect.unit}"
+                yield Problem(place, text, f"the same program in {own}, or a machine file of that unit")
             elif G_GROUP.get(code) == "work system" and g_name(code) != machine.dialect.work_offset:
                 said = f"{g_name(code)}: the machine's zero is {machine.dialect.work_offset or 'in no work system'}"
-                yield Problem(place, said)
+                yield Problem(place, said, "the same program with that zero, or a machine file with work_offset so")
         if number >= first_line and motion in CYCLES:
             yield Problem(place, "a canned cycle cannot be taken up in its middle", "a line that cuts once")
 

@@ -326,6 +326,29 @@ def test_a_canned_cycle_is_not_taken_up(tmp_path: Path) -> None:
     assert "loose.nc:15: a canned cycle cannot be taken up in its middle (a line that cuts once)" == said
 
 
+MIDDLE = "cannot be taken up in its middle"
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        ("G91\nG90", f"G91: a program with incremental moves {MIDDLE} (the same program in absolute moves, G90)"),
+        (
+            "G92 X50\nG92.1",
+            f"G92: a program with a shifted zero {MIDDLE} (the machine's own zero, set before the program runs)",
+        ),
+        ("G20\nG21", "G20: the machine's programs are in mm (the same program in G21, or a machine file of that unit)"),
+        (
+            "G55\nG54",
+            "G55: the machine's zero is G54 (the same program with that zero, or a machine file with work_offset so)",
+        ),
+    ],
+)
+def test_what_cannot_be_taken_up_says_what_to_do(tmp_path: Path, words: str, expected: str) -> None:
+    text = LOOSE.replace("G0 X50 Y50\nG0 Z11\n", f"G0 X50 Y50\n{words}\nG0 X50 Y50\nG0 Z11\n")
+    assert expected in refusal(tmp_path, text, 21)
+
+
 def drills(folder: Path) -> Path:
     """A rack whose second tool may go straight down."""
     path = folder / "rack.toml"
