@@ -1,10 +1,11 @@
 """Feeds of one run against a formula of its own."""
 
 import pytest
-from passes_bench import shop, tool
+from passes_bench import made, plan, shop, tool
 
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.segment import Segment
+from cncpanel.geometry.shape import rectangle
 from cncpanel.passes.pace import pace
 
 
@@ -34,3 +35,16 @@ def test_along_a_wall_the_feed_falls_with_the_bend_and_never_to_a_crawl(number: 
             assert feed * (share + 1) / share <= fed.finish * 1.001
     assert feeds == sorted(feeds, reverse=True)
     assert feeds[-1] == feeds[-2] > 0.01 * fed.finish
+
+
+def test_over_a_flat_tab_the_tool_goes_on_at_the_feed_it_has_beside_it() -> None:
+    runs = made([(0, 50, 50)], [plan(0, rectangle(0, 0, 270, 150))])
+    top, feeds = runs.tabs[0].top, []
+    (outline,) = runs.runs
+    z = outline.approach
+    for step in outline.steps:
+        if abs(step.z - z) < 1e-9 and abs(step.z - top) < 1e-6:
+            feeds.append(step.feed)
+        z = step.z
+    assert len(feeds) >= len(runs.tabs)
+    assert set(feeds) == {pace(shop(), tool(), 18.5 / 4, 18.5).slot}
