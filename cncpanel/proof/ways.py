@@ -14,6 +14,7 @@ from cncpanel.proof.sweep import straightened
 Floats = npt.NDArray[np.float64]
 Whole = npt.NDArray[np.int64]
 LEVEL = 1e-9  # mm; a move whose ends differ less in depth is level
+STILL = 1e-9  # mm; a move that goes less far seen from above goes straight up or down
 _PLACES = tuple(map(Move._fields.index, ("start", "end", "centre", "turn", "sweep")))
 SAME_WAY = 1e5  # a mm holds so many steps within which two ways are the same: a tenth of a program's last decimal
 
@@ -89,9 +90,10 @@ def ways_of(moves: Sequence[Move], top: float, first: int = 0) -> Ways:
     cx[arcs], cy[arcs] = _points([centre for centre in centres if centre is not None])[:, :2].T
     radius = np.where(arcs, np.hypot(x0 - cx, y0 - cy), 0.0)
     d0, d1 = top - z0, top - z1
-    still = (x0 == x1) & (y0 == y1) & ~arcs
+    still = (np.hypot(x1 - x0, y1 - y0) < STILL) & ~arcs
     deep = np.maximum(d0, d1)
     d0, d1 = np.where(still, deep, d0), np.where(still, deep, d1)
+    x1, y1 = np.where(still, x0, x1), np.where(still, y0, y1)
     sweep = turns * sweeps
     ways = Ways(x0=x0, y0=y0, d0=d0, x1=x1, y1=y1, d1=d1, cx=cx, cy=cy, radius=radius, sweep=sweep, number=number)
     return ways.chosen((deep > 0) & np.isfinite(starts.sum(axis=1) + ends.sum(axis=1)))

@@ -3,7 +3,7 @@
 from math import hypot, pi
 
 import numpy as np
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from law_examples import examples
 
@@ -44,6 +44,7 @@ def moves(draw):
     return move._replace(end=(x, y, start[2] + rise))
 
 
+HARDLY_ASIDE = [Move(1, "feed", (0.0, 0.0, 0.0), (0.0, 2.2e-257, -1.0), 1000.0, 9000.0, True, 1)]
 PROGRAMS = st.lists(moves(), min_size=1, max_size=6)
 
 
@@ -99,6 +100,7 @@ def test_more_moves_never_leave_more(some, more, form):
 
 @given(PROGRAMS, FORMS)
 @settings(max_examples=examples(40), deadline=None)
+@example(HARDLY_ASIDE, cone_form(3.1, 90.0))
 def test_the_moves_share_out_all_that_is_taken(some, form):
     measured = MeasuredMap(HeightMap(SIZE, 18.0, CELL))
     told = measured.remove(some, form)
