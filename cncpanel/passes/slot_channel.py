@@ -12,9 +12,10 @@ from cncpanel.geometry.ring import Ring, ring_of, ring_of_or_none
 from cncpanel.geometry.segment import Segment
 from cncpanel.operation.operation import SlotChannel
 from cncpanel.operation.slot_way import STEP
+from cncpanel.passes.along import fed
 from cncpanel.passes.draft import Draft, Title, draft
 from cncpanel.passes.edge_stretch import INTO, along_the_wall, back, beside, between
-from cncpanel.passes.entry import OVER_TOP, rounds_down, zigzag
+from cncpanel.passes.entry import OVER_TOP, descent, zigzag
 from cncpanel.passes.lead import quiet_place
 from cncpanel.passes.pace import Pace, pace
 from cncpanel.passes.shop import APPROACH, Shop
@@ -34,7 +35,7 @@ def slot_channel(operation: SlotChannel, title: Title, shop: Shop) -> Iterator[D
             trail = (
                 _down_round(way, depths, paced, shop)
                 if isinstance(way, Ring)
-                else _to_and_fro(way, depths, paced, shop)
+                else _to_and_fro(way, depths, paced, shop, _left(operation))
             )
             yield draft(title, trail, paced, through=False)
 
@@ -77,19 +78,36 @@ def reach(operation: SlotChannel) -> tuple[float, float]:
     return slot.stretch.start + INTO - past[ends[0]], slot.stretch.stop - INTO + past[ends[1]]
 
 
+def _left(operation: SlotChannel) -> float:
+    """1 where a bend to the left, going the way the wall runs, lies with its outer side in the wood; else -1."""
+    slot = operation.slot
+    return 1.0 if (slot.contour.area >= 0) == (slot.side == "outside") else -1.0
+
+
 def _down_round(ring: Ring, depths: Depths, paced: Pace, shop: Shop) -> Trail:
-    s = quiet_place(ring)
+    s, left = quiet_place(ring), 1.0 if shop.direction == "climb" else -1.0
     trail = Trail(ring.point(s), APPROACH)
     trail.to_height(OVER_TOP, paced.plunge)
-    rounds_down(trail, ring, s, depths, shop.ramp_deg, (paced.ramp, paced.clear))
+    for depth, (sloped, flat) in zip(depths, descent(ring.length, depths, shop.ramp_deg), strict=True):
+        trail.along(ring.stretch(s, s + sloped), paced.ramp, -depth)
+        _opened(trail, ring.stretch(s + sloped, s + sloped + flat), paced, shop, left)
+        s += sloped + flat
     return trail
 
 
-def _to_and_fro(chain: Sequence[Segment], depths: Depths, paced: Pace, shop: Shop) -> Trail:
+def _to_and_fro(chain: Sequence[Segment], depths: Depths, paced: Pace, shop: Shop, left: float) -> Trail:
     trail = Trail(chain[0].start, APPROACH)
     trail.to_height(OVER_TOP, paced.plunge)
     for depth in depths:
         zigzag(trail, chain, -depth, shop.ramp_deg, paced.ramp)
-        trail.along(chain, paced.clear)
-        chain = back(chain)
+        _opened(trail, chain, paced, shop, left)
+        chain, left = back(chain), -left
     return trail
+
+
+def _opened(trail: Trail, chain: Sequence[Segment], paced: Pace, shop: Shop, left: float) -> None:
+    """Along at the full depth, slower in bends; `left` as of `fed`."""
+    cut = list(fed(chain, paced.clear, paced.clear_bends, paced.clear_bends[-1].feed, left))
+    shop.note(*paced.cuts("clear", {feed for _, feed in cut}))
+    for segment, feed in cut:
+        trail.along([segment], feed)

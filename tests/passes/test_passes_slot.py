@@ -116,6 +116,27 @@ def test_what_the_disc_covers_outside_the_part_has_been_opened_deeper_and_the_pa
         assert taken.minus(body().grown(0.0)).is_empty
 
 
+@pytest.mark.parametrize("direction", ["climb", "conventional"])
+@pytest.mark.parametrize("part", [None, stretch(0.0, 160.0, opened=True)], ids=["all round", "a side"])
+@pytest.mark.parametrize("contour", [WALL, WALL.reversed()], ids=["left", "right"])
+def test_a_channels_feeds_are_noted_and_slower_round_a_corner(
+    contour: Contour, part: Stretch | None, direction: str
+) -> None:
+    """Round the part's corner the rim in the wood goes further than the centre: it shall go no faster there."""
+    if contour is not WALL and part is not None:
+        part = replace(part, start=0.0, stop=contour.segments[0].length)
+    operation, used = channel(slot_cut(contour, part)), shop(direction)
+    first = next(slot_channel(operation, title(operation), used))
+    z, flat = 0.0, {"arc": set[float](), "straight": set[float]()}
+    for step in first.run.steps:
+        if step.z == z < -10:
+            flat["arc" if step.bulge else "straight"].add(step.feed)
+        z = step.z
+    assert flat["arc"] | flat["straight"] <= {one.data.feed for one in used.cuts if one.kind == "clear"}
+    (straight,) = flat["straight"]
+    assert max(flat["arc"]) <= straight * (1 + 0.01) * distances(operation)[0] / (distances(operation)[0] + FLAT.radius)
+
+
 def test_past_an_end_at_a_corner_the_channel_goes_round_it_as_far_as_the_disc_comes() -> None:
     first, last = reach(channel(slot_cut(stretch=stretch(0.0, 160.0, opened=True))))
     half = slot_cut().half_chord
