@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 import shapely
 from geometry_shapes import LOOPS
-from hypothesis import assume, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "passes"))
@@ -18,7 +18,7 @@ from law_examples import examples
 from passes_bench import polygon_of, shop, shop_router, swept, tool
 
 from cncpanel.geometry.area import Area
-from cncpanel.geometry.contour import Contour
+from cncpanel.geometry.contour import Contour, Vertex
 from cncpanel.geometry.region import region_of
 from cncpanel.geometry.tolerance import PATH
 from cncpanel.operation.operation import Profile
@@ -28,6 +28,9 @@ from cncpanel.passes.profile import profile, track
 CHORDS = 0.002  # mm; what this file's own chords of walls and discs are short by
 FINE = 256  # chords a quarter turn
 LEAD = 1.8  # tool radii that a lead's circle reaches beyond the kerf where no allowance is left
+TIGHT = Contour(
+    (Vertex(520, 300), Vertex(482.6794919243112, 310), Vertex(490, 282.6794919243112, -0.3))
+)  # no last pass
 HABITS = ({}, {"finish_allowance": 0.0}, {"direction": "conventional"})
 
 
@@ -37,8 +40,8 @@ def placed(contour: Contour) -> Contour:
     return moved.counter_clockwise
 
 
-def kerf(contour: Contour, side: str, habit: dict[str, object]) -> shapely.Geometry | None:
-    """What the passes along the wall sweep at full depth; None where the tool does not fit."""
+def kerf(contour: Contour, side: str, habit: dict[str, object]) -> tuple[shapely.Geometry, float] | None:
+    """What the passes along the wall sweep at full depth, what the last takes; None where the tool does not fit."""
     used, cutter = shop(shop_router(**habit)), tool()
     operation = Profile(panel="p", feature="wall", side=side, contour=contour, tool=cutter)  # type: ignore[arg-type]
     inside = Area.of([region_of(contour)])
@@ -48,26 +51,29 @@ def kerf(contour: Contour, side: str, habit: dict[str, object]) -> shapely.Geome
         return None
     title = Title("outline" if side == "outside" else "opening", "p", "wall", cutter)
     runs = [closed.entered(closed.first()).run for closed in profile(operation, way, scrap, title, used)]
-    return swept(runs, used.bottom + 1e-6)
+    return swept(runs, used.bottom + 1e-6), way.allowance
 
 
 @pytest.mark.parametrize("side", ["outside", "inside"])
 @settings(max_examples=examples(40))
 @given(outline=LOOPS.map(placed), habit=st.sampled_from(HABITS))
+@example(outline=TIGHT, habit={})
 def test_a_wall_is_swept_to_the_path_tolerance(side: str, outline: Contour, habit: dict[str, object]) -> None:
     drawn, radius, slack = polygon_of(outline), tool().radius, PATH + CHORDS
     assume(drawn.is_valid)
     grown = 1.0 if side == "outside" else -1.0
-    cut = kerf(outline, side, habit)
+    made = kerf(outline, side, habit)
     locus = drawn.buffer(grown * radius - PATH, quad_segs=FINE)
-    if cut is None:
+    if made is None:
         assert locus.is_empty
         return
+    cut, allowance = made
     wanted = locus.boundary.buffer(radius - PATH, quad_segs=FINE)
     assert wanted.difference(cut.buffer(slack)).is_empty
     stays = drawn.buffer(-slack) if side == "outside" else shapely.box(0, 0, 1000, 600).difference(drawn.buffer(slack))
     assert stays.intersection(cut).is_empty
-    beyond = LEAD * radius if habit == HABITS[1] else shop_router().cutting.finish_allowance
+    assert habit != HABITS[1] or not allowance
+    beyond = allowance or LEAD * radius
     reach = drawn.buffer(grown * (2 * radius + beyond + slack), quad_segs=FINE)
     beside = reach if side == "outside" else shapely.box(0, 0, 1000, 600).difference(reach)
     assert cut.difference(beside).area < 1e-6
