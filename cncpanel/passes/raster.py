@@ -17,7 +17,7 @@ from cncpanel.geometry.ring import rings_of
 from cncpanel.geometry.segment import Segment
 from cncpanel.passes.along import CORNER
 from cncpanel.passes.opening import LEAST as SMALL
-from cncpanel.passes.opening import SLACK, STATIONS, TRANSIT, Opening
+from cncpanel.passes.opening import NARROW, SLACK, STATIONS, TRANSIT, Opening
 from cncpanel.passes.stroke import Seed, Stroke
 
 STEP = 0.4  # tool diameters between lines; where a line ends its neighbour has left a corner that adds to it
@@ -178,6 +178,8 @@ def open_in_lines(regions: Sequence[Region], opening: Opening, diameter: float) 
     """Straight lines wherever they are long enough, loops for what they leave, once along those regions' walls."""
     lined = []
     for region in regions:
+        if Area.of([region]).grown(-NARROW * diameter).is_empty:
+            continue  # a line would leave a strip that the tool runs into from the line's end; once round is enough
         raster = Raster(region, diameter)
         if raster.end is not None:
             cleared = raster.cleared

@@ -104,3 +104,9 @@ def test_most_of_the_way_is_along_the_grain() -> None:
     level = [one.length for chain, _ in chains for one in chain if abs(one.end.y - one.start.y) < 1e-6]
     assert sum(level) > 0.75 * sum(one.length for chain, _ in chains for one in chain)
     assert sum(one.length for chain, slot in chains if slot for one in chain) == pytest.approx(93.4, abs=0.2)
+
+
+def test_a_well_hardly_wider_than_the_tool_beside_a_notch_it_cannot_enter_is_gone_round_once() -> None:
+    """The notch's mouth lifts the highest line off the wall: what lay beside the lowest was run into from its end."""
+    well = [(0, 0), (12.57, 0), (12.57, 4.48), (7.11, 4.48), (7.11, 17.6), (5.73, 17.6), (5.73, 4.48), (0, 4.48)]
+    check(region_of(polygon(well)), 3.175)
