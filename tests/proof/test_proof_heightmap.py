@@ -278,5 +278,7 @@ def test_a_helix_much_tighter_than_its_tool_covers_what_its_disc_comes_to(sweep)
 
 def test_what_is_removed_in_no_time_has_no_rate():
     taken = Removal(first=0, volume=np.array([6.0, 8.0, 9.0]), area=np.ones(3), bite=np.ones(3), across=np.ones(3))
-    np.full(3, 7.0)  # what lies where an array that nobody has filled may come to lie
-    assert [3.0, 0.0, 18.0] == taken.rate(np.array([2.0, 0.0, 0.5])).tolist()
+    seconds = np.array([2.0, 0.0, 0.5])
+    left = [np.full(3, 7.0) for _ in range(50)]  # what lies where an array that nobody has filled comes to lie
+    del left
+    assert [3.0, 0.0, 18.0] == taken.rate(seconds).tolist()
