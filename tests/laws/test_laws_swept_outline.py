@@ -31,6 +31,7 @@ LEAD = 1.8  # tool radii that a lead's circle reaches beyond the kerf where no a
 TIGHT = Contour(
     (Vertex(520, 300), Vertex(482.6794919243112, 310), Vertex(490, 282.6794919243112, -0.3))
 )  # no last pass
+HOLLOW = Contour((Vertex(520, 300), Vertex(500, 320, 0.3), Vertex(479.444, 291.485), Vertex(500, 280)))
 HABITS = ({}, {"finish_allowance": 0.0}, {"direction": "conventional"})
 
 
@@ -58,6 +59,7 @@ def kerf(contour: Contour, side: str, habit: dict[str, object]) -> tuple[shapely
 @settings(max_examples=examples(40))
 @given(outline=LOOPS.map(placed), habit=st.sampled_from(HABITS))
 @example(outline=TIGHT, habit={})
+@example(outline=HOLLOW, habit={"finish_allowance": 0.0})
 def test_a_wall_is_swept_to_the_path_tolerance(side: str, outline: Contour, habit: dict[str, object]) -> None:
     drawn, radius, slack = polygon_of(outline), tool().radius, PATH + CHORDS
     assume(drawn.is_valid)
@@ -69,7 +71,9 @@ def test_a_wall_is_swept_to_the_path_tolerance(side: str, outline: Contour, habi
         return
     cut, allowance = made
     wanted = locus.boundary.buffer(radius - PATH, quad_segs=FINE)
-    assert wanted.difference(cut.buffer(slack)).is_empty
+    missed = shapely.get_parts(wanted.difference(cut.buffer(slack)))
+    inside = shapely.distance(shapely.point_on_surface(missed), locus.boundary) < radius - PATH
+    assert not inside.any()  # GEOS's buffer fills the sharpest hollows, up to a hundredth of the distance
     stays = drawn.buffer(-slack) if side == "outside" else shapely.box(0, 0, 1000, 600).difference(drawn.buffer(slack))
     assert stays.intersection(cut).is_empty
     assert habit != HABITS[1] or not allowance
