@@ -96,7 +96,7 @@ def screw_words(screw: ScrewSettings, count: int, measures: Measures) -> str:
     """Which screws, when they are driven, and what then."""
     size = f"{measures.length(screw.diameter)} x {measures.length(screw.length)}"
     return (
-        f"{count} screws {size}, heads {measures.length(screw.head)} wide and no more than "
+        f"{count} screw{'s' if count > 1 else ''} {size}, heads {measures.length(screw.head)} wide and no more than "
         f"{measures.length(screw.head_height)} over the sheet: rings S1, S2 ... on the map. The first program drills "
         f"their holes of {measures.length(screw.hole_diameter)}, then stops with the spindle off: press the sheet "
         "down, drive every screw until its head lies on, no deeper, count them, take the driver away. They stay in "

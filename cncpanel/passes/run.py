@@ -79,7 +79,8 @@ class Tab:
     the bridge is `height` high over the underside at the thinnest reading. It holds against `grip` N at its least
     section; the passes that free its piece push with `force` N. `nub`: what the nub that it leaves is in the way of: a
     rim's form, what is seen, another panel, or nothing else than that no hand reaches it in its nook; None of these.
-    `flank_deg`: how steep its flanks fall away along the wall, beyond its width; None: they are upright.
+    `flank_deg`: how steep its flanks fall away along the wall, beyond its width; None: they are upright. `beyond`: the
+    part that it ends on, "" where that is scrap.
     """
 
     part: str
@@ -93,6 +94,7 @@ class Tab:
     force: float = 0.0
     nub: Nub | None = None
     flank_deg: float | None = None
+    beyond: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

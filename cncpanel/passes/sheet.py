@@ -81,6 +81,7 @@ class _Bridged:
     spots: tuple[Spot, ...] = ()
     freed: tuple[Freed, ...] = ()
     waste: Waste | None = None
+    owners: Mapping[int, Owner] = field(default_factory=dict)
 
 
 def sheet_runs(
@@ -108,7 +109,7 @@ def sheet_runs(
     runs = tuple(_over_tabs(draft, bars, shop) for draft in cut.drafts)
     if bridged.waste is not None:
         runs = tuple(_entered(cut, runs, bridged.waste.pieces, bars, shop))
-    tabs = tuple(_tab(spot, chosen, shop) for spot in chosen)
+    tabs = tuple(_tab(spot, bridged, shop) for spot in chosen)
     panels = {index: known.panel for index, known in plans.items()}
     screws = screwed(sheet, runs, panels, bridged.waste, shop, gathering)
     runs = (*screws.runs, *runs)
@@ -278,7 +279,7 @@ def _hold(
     nubs = nubs_of(parts, plans, {number: owner.label for number, owner in owners.items()})
     found = [_spots(wall, pieces, parts, shop, under, nubs) for wall in cut.walls]
     chosen = held(found, pieces, owners, cut.quiet, shop, gathering, held_besides(pieces, sheet, shop), free)
-    return _Bridged(chosen, freed, Waste(pieces, chosen, frame_of(pieces, owners)))
+    return _Bridged(chosen, freed, Waste(pieces, chosen, frame_of(pieces, owners)), owners)
 
 
 def _spots(
@@ -351,7 +352,8 @@ def _entered(cut: _Cut, runs: Sequence[Run], pieces: Pieces, bars: Sequence[Bar]
         yield replace(run, entries=entries) if entries else run
 
 
-def _tab(spot: Spot, chosen: Sequence[Spot], shop: Shop) -> Tab:
+def _tab(spot: Spot, bridged: _Bridged, shop: Shop) -> Tab:
+    beyond = bridged.owners.get(spot.other)
     return Tab(
         part=spot.wall.part,
         feature=spot.wall.feature,
@@ -360,8 +362,9 @@ def _tab(spot: Spot, chosen: Sequence[Spot], shop: Shop) -> Tab:
         width=spot.bar.width,
         top=shop.tab_top,
         height=shop.tab_height,
-        grip=grip(shop) * wood(spot, chosen) / spot.bar.width,
+        grip=grip(shop) * wood(spot, bridged.spots) / spot.bar.width,
         force=spot.wall.force,
         nub=spot.nub,
         flank_deg=shop.ramp_deg if spot.bar.flank else None,
+        beyond=beyond.label if beyond else "",
     )
