@@ -85,9 +85,8 @@ class Edge:
 
     @property
     def told(self) -> str:
-        """`edge 1 of the outline`; the name of an edge that stands in its opening tells the rim itself."""
-        rim = self.rim if self.inside else "the outline"
-        return self.name if self.name.endswith(f" of {rim}") else f"{self.name} of {rim}"
+        """`edge 1 of the outline`."""
+        return _with_rim(self)
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +128,7 @@ class RimSlot:
     @property
     def told(self) -> str:
         """`edge 1 of the outline`."""
-        return f"{self.name} of {'the outline' if not self.inside else self.rim}"
+        return _with_rim(self)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,3 +141,9 @@ class DrawnRim:
     stretch: Stretch | None
     faces: Literal["show", "back", "both"]
     bench: bool = False
+
+
+def _with_rim(edge: Edge | RimSlot) -> str:
+    """The name of an edge that stands in its opening tells the rim itself."""
+    rim = edge.rim if edge.inside else "the outline"
+    return edge.name if edge.name.endswith(f" of {rim}") else f"{edge.name} of {rim}"

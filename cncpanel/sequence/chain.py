@@ -104,10 +104,11 @@ def chains(runs: Iterable[Run]) -> tuple[Chain, ...]:
 
 
 def _turn(chain: Chain, height: dict[str, int]) -> tuple[int, int, bool]:
+    """Within edges slot cutters come last: every channel that they come down in is opened before."""
     around = height.get(chain.part, 0)
     if chain.stage == OUTLINE or (chain.stage == OPENING and around):
         return OUTLINE, around, chain.stage == OUTLINE
-    return chain.stage, 0, False
+    return chain.stage, 0, chain.runs[0].tool.undercuts
 
 
 def _heights(work: Sequence[Chain]) -> dict[str, int]:

@@ -333,3 +333,18 @@ def test_a_panel_cut_from_both_faces_gets_its_slot_after_the_turn() -> None:
 def test_over_a_rounding_of_the_other_face_the_disc_passes_over_tabs_that_stand_higher() -> None:
     assert made(UNDER).passed
     assert len(slot_runs(made(UNDER))) == 2
+
+
+def test_all_channels_are_opened_before_the_slot_cutter_is_fitted_and_told_by_their_rims() -> None:
+    """An outline and an opening in it: one change of tools; no cut heavier than its feed was given for."""
+    slot = "t_slot = { width = 1.6, depth = 5 }"
+    rim = f"bench = false, {slot}"
+    window = f'opening = [{{ name = "eye", size = [104, 80], radius = 36, at = [28, 20], edge = [{{ {rim} }}] }}]'
+    done = made(f"{HEAD}{PLATE}edge = [{{ {rim} }}]\n{window}\n")
+    text = program(done)
+    assert text.count("M6") == 2
+    assert [line for line in text.splitlines() if "CHANNEL" in line] == [
+        "(PART PLATE, CHANNEL FOR EDGE 1 OF THE OUTLINE, T1)",
+        "(PART PLATE, CHANNEL FOR EDGE 1 OF EYE, T1)",
+    ]
+    assert [one.kind for one in done.sheets[0].report.findings if one.kind == "engagement"] == []
