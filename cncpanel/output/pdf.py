@@ -2,7 +2,7 @@
 
 import io
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import singledispatch
 from typing import Any
 
@@ -221,13 +221,18 @@ def _(piece: paper.Table, width: float) -> list[Flowable]:
             *_padding(1.5, 3.5),
         ]
     )
-    return [Table([head, *rows], colWidths=widths, style=style, repeatRows=1, splitInRow=1), Spacer(0, 2 * mm)]
+    parted = int(any(2 * _letters(row) > MOST_TOGETHER for row in piece.rows))  # else rows kept together would be too
+    return [Table([head, *rows], colWidths=widths, style=style, repeatRows=1, splitInRow=parted), Spacer(0, 2 * mm)]
 
 
 def _together(rows: tuple[tuple[str, ...], ...]) -> list[tuple[Any, ...]]:
     """The last two rows on one page, so that none stands alone on the next; rows that might fill one may be parted."""
-    long = sum(len(text) for row in rows[-2:] for text in row) > MOST_TOGETHER
+    long = sum(_letters(row) for row in rows[-2:]) > MOST_TOGETHER
     return [] if len(rows) < 2 or long else [("NOSPLIT", (0, len(rows) - 1), (0, len(rows)))]
+
+
+def _letters(row: Sequence[str]) -> int:
+    return sum(len(text) for text in row)
 
 
 def _padding(above: float, beside: float) -> list[tuple[Any, ...]]:

@@ -189,6 +189,16 @@ def test_no_last_row_stands_alone_on_a_page_and_no_heading_without_its_table(row
     assert broken > 0 or rows < 4
 
 
+def test_a_last_row_of_several_lines_takes_the_one_before_it_along_and_no_head_stands_twice_on_a_page() -> None:
+    rows = (*((f"row{n}", "words") for n in range(8)), ("row8", "several words in a narrow cell " * 3))
+    table = Table(head=("Head", "What"), rows=rows, shares=(3, 1))
+    for before in range(30, 46):
+        pieces = (Heading("T", 1), *[Sentence("s")] * before, table)
+        pages = [page.extract_text().split() for page in read(pdf(replace(WORDS, pieces=pieces))).pages]
+        assert all(page.count("Head") <= 1 for page in pages), before
+        assert all(("row7" in page) == ("row8" in page) for page in pages), before
+
+
 def test_a_table_with_rows_that_fill_a_page_together_is_set_all_the_same() -> None:
     rows = (("a", "word " * 85), ("b", "word " * 85))
     table = Table(head=("Row", "What"), rows=rows, shares=(9, 1))
