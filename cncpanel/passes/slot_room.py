@@ -94,7 +94,7 @@ def _own(operation: SlotCut, work: Work, swept: Area) -> Iterator[Told]:
     if left.size > TOUCH:
         at = left.inner_point
         text = f"does not reach all of the slot at ({at.x:.1f}, {at.y:.1f}) on the sheet"
-        yield text, "a rim without inside corners tighter than it, or a smaller disc"
+        yield text, "no inside corner tighter than it, ends of the stretch away from tight corners, or a smaller disc"
 
 
 def _rim(operation: SlotCut) -> list[Segment]:

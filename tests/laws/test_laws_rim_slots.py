@@ -58,7 +58,8 @@ TURNED = 'recess = [{ face = "back", size = [20, 20], at = [45, 45], radius = 5,
 HOLE = 'opening = [{{ name = "eye", size = [{0}, {0}], radius = {1}, at = [15, 15] }}]\n'
 REASONS = re.compile(
     r"no tool fits|does not fit|would cut|leaves no board|wide leaves|stretch|over the sheet's edge|they meet|"
-    "left between them|no place|tab|does not lie|holds|no straight|does not go on|run-outs|no room|in the way"
+    "left between them|no place|tab|does not lie|holds|no straight|does not go on|run-outs|no room|in the way|"
+    "does not reach all"
 )
 
 
