@@ -178,10 +178,8 @@ class Tabs:
     def widen(self, found: Iterable[Spot], group: set[int]) -> bool:
         """One more bar beside those that the group of pieces has, close enough to be one with them; whether one was."""
         crossing = [spot.upright for spot in found if (spot.own in group) != (spot.other in group)]
-        free = [spot for spot in crossing if self._is_free(spot, SIDE_BY_SIDE)]
-        if free:
-            self._choose(min(free, key=lambda spot: (spot.grade, self._apart(spot)[0], spot.s)))
-        return bool(free)
+        order = sorted(crossing, key=lambda spot: (spot.grade, self._apart(spot)[0], spot.s))
+        return self._choose_first(order, SIDE_BY_SIDE)
 
     def join(self, found: Iterable[Spot], group: set[int]) -> bool:
         """One more bar between the group of pieces and the rest, where it is free; whether there was one."""
@@ -191,11 +189,17 @@ class Tabs:
         grades = sorted({spot.grade for spot in crossing})
         steps = [(grade, demand, bars) for grade in grades for bars in (sloped, upright) for demand in DEMANDS[:2]]
         for grade, demand, bars in (*steps, *((grade, DEMANDS[2], upright) for grade in grades)):
-            free = [spot for spot in bars if spot.grade == grade and self._is_free(spot, demand)]
-            if free:
-                self._choose(max(free, key=self._apart))
+            here = [spot for spot in bars if spot.grade == grade]
+            if self._choose_first(sorted(here, key=self._apart, reverse=True), demand):
                 return True
         return False
+
+    def _choose_first(self, order: Iterable[Spot], demand: Demand) -> bool:
+        """Takes the first that is free, if one is; that is asked of no more places than it takes, for it costs time."""
+        first = next((spot for spot in order if self._is_free(spot, demand)), None)
+        if first is not None:
+            self._choose(first)
+        return first is not None
 
     def _apart(self, spot: Spot) -> tuple[float, bool, float]:
         nearest = min((spot.bar.middle.distance(other.bar.middle) for other in self.chosen), default=0.0)
