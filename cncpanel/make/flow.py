@@ -1,6 +1,6 @@
 """The whole flow on one screen: job file -> panels -> operations -> layout -> passes -> programs -> proof."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -145,11 +145,13 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
         _tell_sheets_beyond(read, panels, machine, gathering)
         tell_hold(read, panels, machine, gathering)
         tell_screws(read, panels, machine, gathering)
+    settings = read.job.settings
+    if gathering.problems and machine is not None:
+        plan(tuple(_sound(panels, gathering)), machine, settings, gathering)
     gathering.stop_if_any()
     assert machine is not None, "a machine without problems is a machine"
 
     tell("choosing tools")
-    settings = read.job.settings
     plans = plan(panels, machine, settings, gathering)
     reverse = plan(reverses(panels), machine, settings, gathering, plans)
 
@@ -172,6 +174,15 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
         whole=whole,
         reverse=reverse,
     )
+
+
+def _sound(panels: Sequence[Panel], gathering: Gathering) -> Iterator[Panel]:
+    """Panels with no mistake of their own, in which mistakes of tools can be told beside those of others."""
+    wrong = {(problem.place.file, problem.place.key) for problem in gathering.problems}
+    for panel in panels:
+        file, own = panel.place.file, panel.place.key
+        if not any(there == file and (key == own or key.startswith(f"{own}.")) for there, key in wrong):
+            yield panel
 
 
 def _read(path: Path, choice: Choice, gathering: Gathering) -> Whole:

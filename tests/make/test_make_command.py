@@ -168,6 +168,23 @@ def test_a_panel_larger_than_its_sheet_is_told_together_with_a_hole_that_no_tool
     assert "2 mistakes" in refused.output
 
 
+def test_a_hole_that_no_tool_makes_is_told_beside_another_panels_mistake(tmp_path: Path) -> None:
+    """And no tool is looked for in the panel that is wrong itself."""
+    more = """
+[[panel]]
+name = "foot"
+stock = "birch 12"
+size = [100, 60]
+hole = [{ name = "peg", diameter = 1, centre = [30, 30] }, { name = "far", diameter = 1, centre = [300, 30] }]
+"""
+    refused = run("check", written(tmp_path, ("diameter = 20", "diameter = 1"), more=more))
+    assert 2 == refused.exit_code
+    assert "panel lid: finger hole: no tool fits" in refused.output
+    assert "it reaches 200.5 mm beyond the panel's right side" in refused.output
+    assert "panel foot: peg" not in refused.output
+    assert "2 mistakes" in refused.output
+
+
 def test_a_sheet_beyond_the_machine_is_told_with_what_would_fit(tmp_path: Path) -> None:
     refused = run("check", written(tmp_path, ("[400, 300]", "[1220, 610]")), "--machine", "desktop-router")
     assert 2 == refused.exit_code
