@@ -146,8 +146,10 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
         tell_hold(read, panels, machine, gathering)
         tell_screws(read, panels, machine, gathering)
     settings = read.job.settings
-    if gathering.problems and machine is not None:
-        plan(tuple(_sound(panels, gathering)), machine, settings, gathering)
+    if machine is not None and all(problem.place.key.startswith("panel[") for problem in gathering.problems):
+        sound = tuple(_sound(panels, gathering))
+        if len(sound) < len(panels):
+            plan(sound, machine, settings, gathering)
     gathering.stop_if_any()
     assert machine is not None, "a machine without problems is a machine"
 
