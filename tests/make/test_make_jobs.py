@@ -21,7 +21,8 @@ from cncpanel.passes.run import Run
 
 FIXTURES = Path(__file__).parents[2] / "fixtures" / "jobs"
 FLAT = 0.002  # mm; chords of this test's own
-JOBS = ("millrace", "loop_board", "story_dial", "trail_plaque")
+# story_dial takes half a minute; quick tests of its cabinet and drawings read it too
+JOBS = ("millrace", "loop_board", pytest.param("story_dial", marks=pytest.mark.slow), "trail_plaque")
 RIMS = """
 [job]
 name = "Rims"
@@ -198,7 +199,9 @@ def test_a_part_that_fits_only_across_its_grain_is_a_mistake(tmp_path: Path) -> 
     with pytest.raises(ProblemsFound, match=r"panel shelf: 180.0 x 600.0 mm does not fit a ply sheet"):
         make(path, Choice(), lambda _: None)
     path.write_text(
-        path.read_text(encoding="utf-8").replace('"along"', '"any"').replace("copies = 6", ""), encoding="utf-8"
+        path.read_text(encoding="utf-8").replace('"along"', '"any"').replace("copies = 6", "")
+        + "\n[settings]\npacking = { steps = 0 }\n",
+        encoding="utf-8",
     )
     assert make(path, Choice(), lambda _: None).passed
 
