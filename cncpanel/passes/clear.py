@@ -17,13 +17,12 @@ from cncpanel.geometry.ring import Ring, rings_of
 from cncpanel.geometry.segment import Segment
 from cncpanel.geometry.tolerance import FLATTEN, PATH
 from cncpanel.operation.operation import Clear
-from cncpanel.passes.along import fed
 from cncpanel.passes.draft import Draft, Title, draft
 from cncpanel.passes.entry import OVER_TOP, circle_from, helix, ramp_round, rounds_down, zigzag
 from cncpanel.passes.lead import glide, quiet_place
 from cncpanel.passes.line import one_line
 from cncpanel.passes.opening import NEXT, Opening
-from cncpanel.passes.pace import LEAST_FINISH, Pace, pace
+from cncpanel.passes.pace import LEAST_FINISH, Pace, pace, stepped_over
 from cncpanel.passes.profile import CORNER
 from cncpanel.passes.raster import open_in_lines
 from cncpanel.passes.shop import APPROACH, ENGAGEMENT, Shop
@@ -136,11 +135,7 @@ class _Clearing:
             self._stepped_over(stroke.chain)
 
     def _stepped_over(self, chain: Sequence[Segment]) -> None:
-        pace = self._pace
-        cut = list(fed(chain, pace.clear, pace.clear_bends, pace.clear_bends[-1].feed, self._left))
-        self._shop.note(*pace.cuts("clear", {feed for _, feed in cut}))
-        for segment, feed in cut:
-            self._now.along([segment], feed)
+        stepped_over(self._now, chain, self._pace, self._shop, self._left)
 
     # -- down into material
 

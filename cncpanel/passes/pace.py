@@ -8,6 +8,7 @@ from cncpanel.machine.tool import Tool
 from cncpanel.passes.along import BEFORE, BENDS, Bend, before_corners, bend_share, bend_width, fed
 from cncpanel.passes.run import CutUsed
 from cncpanel.passes.shop import ENGAGEMENT, Shop
+from cncpanel.passes.trail import Trail
 from cncpanel.tooling.cut import Kind
 from cncpanel.tooling.feeds import CuttingData
 
@@ -74,6 +75,14 @@ def pace(shop: Shop, tool: Tool, step: float, finish_depth: float) -> Pace:
         left=1.0 if shop.finish_direction == "climb" else -1.0,
         offers=(slot, clear, *(cut for _, cut in clearing), finish, *(cut for _, cut in finishing)),
     )
+
+
+def stepped_over(trail: Trail, chain: Sequence[Segment], pace: Pace, shop: Shop, left: float) -> None:
+    """Along a cut beside open ground, slower in bends, and noted for the feeds sheet; `left` as in `fed`."""
+    cut = list(fed(chain, pace.clear, pace.clear_bends, pace.clear_bends[-1].feed, left))
+    shop.note(*pace.cuts("clear", {feed for _, feed in cut}))
+    for segment, feed in cut:
+        trail.along([segment], feed)
 
 
 def plain_pace(data: CuttingData, shop: Shop) -> Pace:

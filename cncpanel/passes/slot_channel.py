@@ -12,12 +12,11 @@ from cncpanel.geometry.ring import Ring, ring_of, ring_of_or_none
 from cncpanel.geometry.segment import Segment
 from cncpanel.operation.operation import SlotChannel
 from cncpanel.operation.slot_way import STEP
-from cncpanel.passes.along import fed
 from cncpanel.passes.draft import Draft, Title, draft
 from cncpanel.passes.edge_stretch import INTO, along_the_wall, back, beside, between
 from cncpanel.passes.entry import OVER_TOP, descent, zigzag
 from cncpanel.passes.lead import quiet_place
-from cncpanel.passes.pace import Pace, pace
+from cncpanel.passes.pace import Pace, pace, stepped_over
 from cncpanel.passes.shop import APPROACH, Shop
 from cncpanel.passes.slot import rim_loops
 from cncpanel.passes.trail import Trail
@@ -90,7 +89,7 @@ def _down_round(ring: Ring, depths: Depths, paced: Pace, shop: Shop) -> Trail:
     trail.to_height(OVER_TOP, paced.plunge)
     for depth, (sloped, flat) in zip(depths, descent(ring.length, depths, shop.ramp_deg), strict=True):
         trail.along(ring.stretch(s, s + sloped), paced.ramp, -depth)
-        _opened(trail, ring.stretch(s + sloped, s + sloped + flat), paced, shop, left)
+        stepped_over(trail, ring.stretch(s + sloped, s + sloped + flat), paced, shop, left)
         s += sloped + flat
     return trail
 
@@ -100,14 +99,6 @@ def _to_and_fro(chain: Sequence[Segment], depths: Depths, paced: Pace, shop: Sho
     trail.to_height(OVER_TOP, paced.plunge)
     for depth in depths:
         zigzag(trail, chain, -depth, shop.ramp_deg, paced.ramp)
-        _opened(trail, chain, paced, shop, left)
+        stepped_over(trail, chain, paced, shop, left)
         chain, left = back(chain), -left
     return trail
-
-
-def _opened(trail: Trail, chain: Sequence[Segment], paced: Pace, shop: Shop, left: float) -> None:
-    """Along at the full depth, slower in bends; `left` as of `fed`."""
-    cut = list(fed(chain, paced.clear, paced.clear_bends, paced.clear_bends[-1].feed, left))
-    shop.note(*paced.cuts("clear", {feed for _, feed in cut}))
-    for segment, feed in cut:
-        trail.along([segment], feed)

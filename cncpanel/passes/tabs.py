@@ -115,11 +115,9 @@ class Tabs:
         length = found[0].wall.ring.length
         near = [spot for spot in found if apart(spot.s, goal, length) <= slack]
         near.sort(key=lambda spot: (spot.grade, not spot.straight, round(apart(spot.s, goal, length), 6), spot.s))
-        best = next((spot for spot in near if self._is_free(spot, demand)), None)
-        if best is None:
+        if not self._choose_first(near, demand):
             return False
-        self._choose(best)
-        taken.append(best.s)
+        taken.append(self.chosen[-1].s)
         return True
 
     def _choose(self, spot: Spot) -> None:
