@@ -50,4 +50,4 @@ def _row(edge: EdgeCut, measures: Measures) -> tuple[str, ...]:
     else:
         words = f"bevel {form.angle_deg:g} deg, {measures.length(form.width)} wide"
     deep = measures.length(edge.depth)
-    return edge.panel, edge.feature, words, f"T{edge.tool.number}", str(len(edge.layers)), deep, edge.why
+    return edge.panel, edge.feature, words, f"T{edge.tool.number}", str(len(edge.layers)), deep, measures.told(edge.why)

@@ -4,12 +4,14 @@ from collections.abc import Iterator, Sequence
 from math import sqrt
 
 from cncpanel.drawing.letter_widths import text_width
+from cncpanel.drawing.measures import SIZED, WORDS, number
 from cncpanel.drawing.paper import Label, Stroke
 from cncpanel.drawing.view import BORDER, View
 from cncpanel.geometry.contour import circle
 from cncpanel.geometry.segment import Bounds
 from cncpanel.job.model import KeepOut
 from cncpanel.layout.leftover import Leftover
+from cncpanel.units import Unit
 
 PAPER, HATCH = 1.0, 4.0  # shade; mm on paper between two strokes of a hatch
 SIZES = (2.4, 2.0, 1.6)  # mm; capitals
@@ -54,10 +56,11 @@ def leftover_box(view: View, left: Leftover) -> Stroke:
     return Stroke(points=view.box(left.box), closed=True, width=0.3, dash=0.6)
 
 
-def leftover_words(view: View, left: Leftover, ground: float) -> Items:
-    """The piece's name and size on the shade of its ground, over lines; upright where that is longer."""
+def leftover_words(view: View, left: Leftover, ground: float, unit: Unit) -> Items:
+    """The piece's name and size in the job's unit, on its ground's shade, over lines; upright where that is longer."""
     length, width = left.size
-    yield from _words(f"{left.name} {length:g} x {width:g}", _box(view.box(left.box)), halo=ground)
+    size = f"{number(length, unit, SIZED[unit])} x {number(width, unit, SIZED[unit])} {WORDS[unit]}"
+    yield from _words(f"{left.name} {size}", _box(view.box(left.box)), halo=ground)
 
 
 def _box(corners: Sequence[tuple[float, float]]) -> Bounds:

@@ -1,5 +1,6 @@
 """Lengths as paper tells them: in the job's unit first, in both units where the job or the machine is in inches."""
 
+import re
 from dataclasses import dataclass
 
 from cncpanel.geometry.point import Point
@@ -9,6 +10,7 @@ from cncpanel.units import Unit, as_fraction, in_millimetres
 
 SHOWN = {"mm": 2, "inch": 4}  # decimals; what a caliper shows
 SIZED = {"mm": 1, "inch": 3}  # decimals of a part's size; what a rule and a saw hold
+MILLIMETRES = r"(?<![\w.])(\d+(?:\.\d+)?) mm(?![\w/])"  # a length in a reason; no feed
 WORDS: dict[Unit, str] = {"mm": "mm", "inch": "in"}
 
 
@@ -18,11 +20,12 @@ class Measures:
 
     job: Unit
     machine: Unit
+    names: tuple[str, ...] = ()  # of the tools, with lengths of their own
 
     @staticmethod
     def of(job: JobHead, machine: Machine) -> "Measures":
         """The measures of this job on this machine."""
-        return Measures(job.units, machine.dialect.unit)
+        return Measures(job.units, machine.dialect.unit, tuple(tool.name for tool in machine.tool))
 
     @property
     def inches(self) -> bool:
@@ -43,6 +46,16 @@ class Measures:
     def lengths(self, values: list[float]) -> str:
         """Several, joined by 'and'."""
         return " and ".join(map(self.length, values))
+
+    def told(self, text: str) -> str:
+        """The text with its lengths as `length` tells them; those in the names of tools stay."""
+        if not self.inches:
+            return text
+        kept = map(re.escape, sorted(self.names, key=len, reverse=True))
+        return re.sub("|".join((*kept, MILLIMETRES)), self._told, text)
+
+    def _told(self, match: re.Match[str]) -> str:
+        return match[0] if match[1] is None else self.length(float(match[1]))
 
     def size(self, across: float, along: float) -> str:
         """`620 x 1600 mm`; a job in inches adds the nearest 1/64: `24.409 x 62.992 in (24 13/32 x 63 in; ...)`."""

@@ -93,6 +93,7 @@ def setup_pieces(setup: SetUp, width: float) -> list[Piece]:
             [setup.plans[panel] for panel in _panels(sheet)],
             stock,
             machine,
+            setup.measures,
             skin=any(run.kind == "skin" for run in setup.runs.runs),
             runs=setup.runs.runs,
         ),

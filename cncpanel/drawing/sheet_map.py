@@ -56,7 +56,7 @@ def sheet_map(view: View, facts: MapFacts) -> Picture:
         *_margin(view, sheet),
     ]
     items += [leftover_box(view, left) for left in facts.left]
-    named = [item for left in facts.left for item in leftover_words(view, left, WASTE)]
+    named = [item for left in facts.left for item in leftover_words(view, left, WASTE, facts.measures.units[0])]
     line = Area.of([]) if sheet.side is None else Area.swept([[turn_line(view, sheet.side)]], LINE_AIR)
     for count, part in enumerate(sheet.parts, start=1):
         drawn = _Drawn(view, facts.plans[part.panel].panel, part)

@@ -47,5 +47,5 @@ def _row(slot: SlotCut, plan: PanelPlan, measures: Measures) -> tuple[str, ...]:
         f"{told(round(slot.depth - slot.width, 3))} to {told(round(slot.depth, 3))}",
         f"T{slot.tool.number}",
         "none: the opening is cleared whole" if channel is None else f"{told(slot.room)}, {told(channel.depth)}",
-        slot.why,
+        measures.told(slot.why),
     )

@@ -5,6 +5,7 @@ Edges and slots into rims have tables of their own, with their reasons.
 
 from collections.abc import Iterable, Sequence
 
+from cncpanel.drawing.measures import Measures
 from cncpanel.drawing.paper import Bullets, Heading, Piece, Sentence
 from cncpanel.job.model import Face, Stock
 from cncpanel.machine.model import Machine
@@ -33,7 +34,13 @@ BORED = "it bores by a helix, and clears the hole to its middle"
 
 
 def reason_pieces(
-    plans: Iterable[PanelPlan], stock: Stock, machine: Machine, *, skin: bool = False, runs: Iterable[Run] = ()
+    plans: Iterable[PanelPlan],
+    stock: Stock,
+    machine: Machine,
+    measures: Measures,
+    *,
+    skin: bool = False,
+    runs: Iterable[Run] = (),
 ) -> list[Piece]:
     """A line for each tool and reason; nothing where only edges are cut.
 
@@ -53,7 +60,9 @@ def reason_pieces(
             found.setdefault(key, []).append(OF_THE_SHEET[run.part])
     if not found:
         return []
-    points = tuple(f"T{n} {name}, for {_listed(what)}: {why}." for (n, name, why), what in sorted(found.items()))
+    points = tuple(
+        f"T{n} {name}, for {_listed(what)}: {measures.told(why)}." for (n, name, why), what in sorted(found.items())
+    )
     return [Heading("Why these tools"), Sentence(_rule(stock)), Bullets(points)]
 
 

@@ -46,13 +46,16 @@ def test_a_keep_out_beyond_the_sheet_is_drawn_up_to_its_edge() -> None:
 def test_a_piece_for_the_rack_is_dotted_and_named_upright_where_that_is_longer() -> None:
     for size, turn in (((600, 300), 0.0), ((120, 600), 90.0)):
         piece = Leftover(name="ABCDE-1", box=(100, 200, 100 + size[0], 200 + size[1]))
-        ground, label = leftover_words(VIEW, piece, 0.87)
+        ground, label = leftover_words(VIEW, piece, 0.87, "mm")
         assert isinstance(ground, Stroke)
         assert isinstance(label, Label)
         assert leftover_box(VIEW, piece).dash
         assert ground.shade == 0.87
-        assert (label.text, label.turn_deg) == (f"ABCDE-1 {size[0]} x {size[1]}", turn)
+        assert (label.text, label.turn_deg) == (f"ABCDE-1 {size[0]} x {size[1]} mm", turn)
+        assert [one.text for one in leftover_words(VIEW, piece, 0.87, "inch") if isinstance(one, Label)] == [
+            f"ABCDE-1 {size[0] / 25.4:.3f} x {size[1] / 25.4:.3f} in"
+        ]
 
 
 def test_a_piece_too_small_for_words_has_none() -> None:
-    assert list(leftover_words(VIEW, Leftover(name="ABCDE-1", box=(0, 0, 60, 40)), 0.87)) == []
+    assert list(leftover_words(VIEW, Leftover(name="ABCDE-1", box=(0, 0, 60, 40)), 0.87, "mm")) == []

@@ -153,6 +153,11 @@ def test_no_free_rim_is_said_where_cuts_fill_the_sheet(tmp_path_factory: pytest.
 
 def test_lengths_are_told_in_the_jobs_unit_first() -> None:
     assert Measures("mm", "mm").length(18.25) == "18.25 mm"
+    reason = "T2 6 mm bit: its disc, 1.6 mm thick, takes 2540 mm/min (T12 16 mm bit: 6 mm wide)"
+    assert Measures("mm", "mm", ("6 mm bit",)).told(reason) == reason
+    assert Measures("inch", "inch", ("6 mm bit", "16 mm bit")).told(reason) == (
+        "T2 6 mm bit: its disc, 0.063 in (1.6 mm) thick, takes 2540 mm/min (T12 16 mm bit: 0.2362 in (6 mm) wide)"
+    )
     assert Measures("mm", "inch").length(19.05) == "19.05 mm (0.75 in)"
     assert Measures("inch", "inch").length(19.05) == "0.75 in (19.05 mm)"
     assert Measures("mm", "mm").size(620, 1600) == "620 x 1600 mm"

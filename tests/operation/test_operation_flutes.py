@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from cncpanel.drawing.measures import Measures
 from cncpanel.drawing.paper import Bullets
 from cncpanel.drawing.tool_reasons import reason_pieces
 from cncpanel.errors import Gathering, Place
@@ -19,6 +20,7 @@ from cncpanel.operation.operation import PanelPlan
 from cncpanel.operation.plan import plan
 from cncpanel.panel.panel import Panel, Recess
 
+MM = Measures("mm", "mm")
 SHOP = read_machine("shop-router")
 UP = next(tool for tool in SHOP.tool if tool.number == 1)
 COMPRESSION = next(tool for tool in SHOP.tool if tool.number == 4)
@@ -84,11 +86,19 @@ def test_a_recess_above_its_up_cut_part_is_an_up_cut_s() -> None:
 
 def test_the_reason_stands_on_the_set_up_page() -> None:
     found, machine, stock = planned("plywood", COMPRESSION)
-    (bullets,) = [piece for piece in reason_pieces([found], stock, machine) if isinstance(piece, Bullets)]
+    (bullets,) = [piece for piece in reason_pieces([found], stock, machine, MM) if isinstance(piece, Bullets)]
     assert bullets.points == (
         "T4 12 mm compression, for front outline: compression: clean on both faces, its first pass 6.5 mm deep or "
         "more, parts held by tabs or vacuum, not by a skin.",
     )
+
+
+def test_a_shop_that_thinks_in_inches_reads_the_reason_in_inches_and_the_tools_by_their_names() -> None:
+    found, machine, stock = planned("plywood", COMPRESSION)
+    measures = Measures("inch", "mm", (COMPRESSION.name,))
+    (bullets,) = [piece for piece in reason_pieces([found], stock, machine, measures) if isinstance(piece, Bullets)]
+    assert bullets.points[0].startswith("T4 12 mm compression, for front outline: ")
+    assert "its first pass 0.2559 in (6.5 mm) deep or more" in bullets.points[0]
 
 
 def test_two_tools_in_one_recess_say_which_takes_what() -> None:
@@ -97,7 +107,7 @@ def test_two_tools_in_one_recess_say_which_takes_what() -> None:
     tray = Recess(name="tray", kind="recess", region=region, open_region=region, depth=3.0, tool=None, place=place)
     rack = flutes("straight", 2, **WIDE), flutes("up-cut", 3, diameter=3)
     found, machine, stock = planned("mdf", *rack, recesses=(tray,))
-    (bullets,) = [piece for piece in reason_pieces([found], stock, machine) if isinstance(piece, Bullets)]
+    (bullets,) = [piece for piece in reason_pieces([found], stock, machine, MM) if isinstance(piece, Bullets)]
     assert bullets.points == (
         "T2 straight bit, for front outline: straight flutes: neither lift nor press.",
         "T2 straight bit, for front tray: straight flutes: neither lift nor press; it is wider and clears what it "
@@ -119,7 +129,7 @@ def test_a_compression_tool_on_a_skin_is_warned_of(hold: Hold, told: int) -> Non
             "lifts the thin skin as it takes it at the end, and the face below may fray (with a compression tool parts "
             "held by tabs or vacuum and not by a skin, settings.hold)"
         ]
-        (bullets,) = [p for p in reason_pieces([found], stock, machine, skin=True) if isinstance(p, Bullets)]
+        (bullets,) = [p for p in reason_pieces([found], stock, machine, MM, skin=True) if isinstance(p, Bullets)]
         assert "it asks for parts held by tabs or vacuum and not by a skin" in bullets.points[0]
 
 
