@@ -7,12 +7,12 @@ see `tooling.materials`); a tab counts at its least section: zero, table and thi
 from itertools import pairwise
 from math import ceil
 
+from cncpanel.machine.model import Spindle
 from cncpanel.machine.tool import Tool
 from cncpanel.passes.shop import Shop, least_skin
 
 SAFETY = 2.0  # times the mean force: a tooth's peak (pi / 2), its outward share, and a little; no source
 STRENGTH = 5.0  # N/mm2 of a tab's section: a panel's shear and bending along its plane; common practice, no source
-LEAST_HEIGHT = 0.5  # mm; of a tab that could be lower than this nothing is reckoned with less
 
 
 def freeing_force(tool: Tool, shop: Shop) -> float:
@@ -30,12 +30,19 @@ def outline_force(tool: Tool, shop: Shop) -> float:
 def _force(tool: Tool, depth: float, shop: Shop) -> float:
     depths = (0.0, *shop.step_depths(tool, "slot", depth))
     step = max(b - a for a, b in pairwise(depths))
-    return shop.data(tool, "slot", step, tool.cut_diameter).force_n
+    data = shop.data(tool, "slot", step, tool.cut_diameter)
+    return data.force_n * data.rpm / _slowest(shop.machine.spindle, data.rpm)
+
+
+def _slowest(spindle: Spindle, rpm: float) -> float:
+    """What it may turn at when it is set to `rpm`: a dial set by hand may stand anywhere, and slower pushes harder."""
+    return spindle.rpm_min if spindle.control == "hand" else rpm
 
 
 def tabs_against(force: float, shop: Shop) -> int:
-    """How many tabs of the shop's size hold against `force` N, SAFETY times."""
-    return ceil(SAFETY * force / grip(shop))
+    """How many tabs of the shop's size hold against `force` N, SAFETY times; none where they hold nothing for sure."""
+    holds = grip(shop)
+    return ceil(SAFETY * force / holds) if holds > 0 else 0
 
 
 def skin_grip(length: float, shop: Shop) -> float:
@@ -51,4 +58,4 @@ def grip(shop: Shop) -> float:
 
 
 def _least_height(shop: Shop) -> float:
-    return max(shop.tab_height - least_skin(shop.machine), LEAST_HEIGHT)
+    return max(shop.tab_height - least_skin(shop.machine), 0.0)

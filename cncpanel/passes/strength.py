@@ -49,6 +49,8 @@ class Strength:
 
     def strengthen(self, number: int) -> None:
         """More tabs on the piece, and on all that hangs with it, while it is held too weakly and there is room."""
+        if not self._grip:
+            return
         while self.is_weak(number) and self._tabs.join(self._every, {number}):
             pass
         while self.is_weak(number) and self._tabs.join(self._every, self._hanging_with(number)):
