@@ -55,6 +55,8 @@ def _bytes(path: Path, shown: str) -> bytes:
 
 
 def _text(raw: bytes, shown: str) -> str:
+    if b"\0" in raw[:4]:  # TOML has no such byte; every other one of UTF-16 with letters as in English is
+        raise _stop(shown, 1, "not UTF-8 text: two bytes a letter, as UTF-16 has", "save it as UTF-8")
     try:
         return raw.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as error:

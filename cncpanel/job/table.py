@@ -41,8 +41,10 @@ Whole = Annotated[int, BeforeValidator(_as_number, json_schema_input_type=int | 
 
 
 def _printable(value: str) -> str:
-    if not value.isprintable():
-        raise ValueError("has a character that cannot be printed (no line breaks, tabs or control characters)")
+    strange = next((place for place, letter in enumerate(value, 1) if not letter.isprintable()), None)
+    if strange:
+        code = f"character {strange}, U+{ord(value[strange - 1]):04X}, cannot be printed"
+        raise ValueError(f"{code} (no line breaks, tabs, control or invisible characters)")
     return value
 
 

@@ -36,7 +36,7 @@ from cncpanel.proof.target import Target
 
 Tell = Callable[[str], None]
 Text = tuple[str, str]
-_SET_UP = re.compile(r"SET-UP ([12]) OF 2")
+_SET_UP = re.compile(r"^\(SET-UP ([12]) OF 2", re.MULTILINE)
 _SHEET = re.compile(r"^\(SHEET (\d+)(?: OF \d+)?,", re.MULTILINE)
 _TRACE = re.compile(r"^\(SHEET [^()]*FRAME TRACE\)", re.MULTILINE)
 

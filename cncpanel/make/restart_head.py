@@ -11,7 +11,7 @@ from cncpanel.proof.reader import lines_of
 _MACHINE = re.compile(r"^\(MACHINE ([A-Z0-9-]+)\)", re.MULTILINE)
 _STOCK = re.compile(r"\bSTOCK [^()]*?, ([\d.]+) X ([\d.]+) (MM|IN), THICKNESS ([\d.]+) (?:MM|IN)\b")
 _WRAPPED = re.compile(r"\)\s*\(")
-_TURNED = re.compile(r"LONG SIDE ALONG Y")
+_TURNED = re.compile(r"MACHINE'S ZERO, LONG SIDE ALONG Y")  # no name in a program has an apostrophe
 _RUN = re.compile(r"^(?P<stem>.*-sheet\d+(?:-side\d)?-run)(?P<run>\d+)of(?P<of>\d+)(?:-t\d+)?$")
 
 

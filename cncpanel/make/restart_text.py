@@ -27,7 +27,7 @@ from cncpanel.units import in_millimetres
 
 _COMMENT = re.compile(r"\([^)]*\)?")
 _NUMBER = re.compile(r"\s*(?:[Nn]\s*[\d ]*)?")
-_RPM = re.compile(r"SPINDLE\b.*?([\d.]+) RPM")
+_RPM = re.compile(r"(?!PART )(?:.*\b)?SPINDLE\b.*?([\d.]+) RPM")
 MOTIONS = {0: "G0", 10: "G1", 20: "G2", 30: "G3"}
 ZERO = "the machine's own zero, set before the program runs"
 OTHER_STATE = {  # what cannot be kept up, and what to do instead
@@ -147,7 +147,7 @@ def _rpm(reading: Reading, plan: Resumption, machine: Machine, place: Place) -> 
     if machine.spindle.control == "program":
         return reading.moves[plan.first].rpm
     for event in reversed(reading.events):
-        if event.moves <= plan.first and event.kind == "comment" and (found := _RPM.search(event.text.upper())):
+        if event.moves <= plan.first and event.kind == "comment" and (found := _RPM.match(event.text.strip().upper())):
             return float(found[1])
     raise ProblemsFound([Problem(place, "no stop before it says how fast the spindle is to turn", "SPINDLE ... RPM")])
 

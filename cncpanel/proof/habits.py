@@ -161,7 +161,8 @@ class _Walk:
 
     def hand_switched(self, event: Event) -> Iterator[Finding]:
         """On a spindle without a wire the stop's words switch it."""
-        text = " ".join(self.comments[-6:])
+        said = [one for one in self.comments[-6:] if one.lstrip().startswith("MSG")] or self.comments[-6:]
+        text = " ".join(said)  # messages are the operator's; a part may be called "light switch off"
         on, off = list(_ON.finditer(text)), list(_OFF.finditer(text))
         if on or off:
             self.hand_on = bool(on) and (not off or on[-1].start() > off[-1].start())

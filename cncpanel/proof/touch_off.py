@@ -12,11 +12,14 @@ from cncpanel.proof.footprint import Footprints
 
 ROOM = 2.0  # mm; half of what a strip of paper or a gauge needs: common practice, no source
 MM_PER_INCH = 25.4
-_SPOT = re.compile(r"\([^()]*SET AT X(-?[\d.]+) Y(-?[\d.]+)[^()]*\)")
+_GAP = r"(?: |\)\s*\((?:MSG,)?)"  # also where a short line was broken
+_SPOT = re.compile(  # no name in a program has an apostrophe: a panel "set at x100 y100" is no spot
+    r"SHEET'S TOP, SET AT X(-?[\d.]+) Y(-?[\d.]+)".replace(" ", _GAP)
+)
 
 
 def touch_off_spots(text: str, machine: Machine) -> set[tuple[float, float]]:
-    """The spots that a program's comments name (`SET AT X25 Y25`), mm."""
+    """The spots that a program's comments name (`THE SHEET'S TOP, SET AT X25 Y25`), mm."""
     scale = MM_PER_INCH if machine.dialect.unit == "inch" else 1.0
     return {(float(found[1]) * scale, float(found[2]) * scale) for found in _SPOT.finditer(text.upper())}
 

@@ -7,6 +7,8 @@ import pytest
 from cncpanel.errors import Place, ProblemsFound
 from cncpanel.errors.toml import TomlFile, read_toml
 
+TWO_BYTES = "a.toml:1: not UTF-8 text: two bytes a letter, as UTF-16 has (save it as UTF-8)"
+
 
 def read(folder: Path, text: str | bytes) -> TomlFile:
     path = folder / "a.toml"
@@ -116,6 +118,8 @@ def test_a_value_is_found_by_its_path(tmp_path: Path) -> None:
     [
         ("a = 1\nb 2\n", "a.toml:2: not TOML: expected '=' after a key in a key/value pair, at column 3"),
         ("a = 1\n\nb = [1,\n", "a.toml:4: not TOML: invalid value, at the end of the file"),
+        ("a = 1\n".encode("utf-16"), TWO_BYTES),
+        ("a = 1\n".encode("utf-16-be"), TWO_BYTES),
         (b"a = 1\nb = '\xfc'\n", "a.toml:2: not UTF-8 text: byte 0xfc (save it as UTF-8)"),
         ("\na = " + "[" * 300, "a.toml:2: tables or lists nested more than 100 deep"),
         ("\na = " + "{a=" * 300, "a.toml:2: tables or lists nested more than 100 deep"),
@@ -124,7 +128,7 @@ def test_a_value_is_found_by_its_path(tmp_path: Path) -> None:
         ("\na = " + "9" * 5000, "a.toml:2: a number with thousands of digits"),
         (b"#" * 8_000_001, "a.toml: larger than 8 MB (a job file is text of a few hundred kB at most)"),
     ],
-    ids=["syntax", "end", "encoding", "lists", "tables", "header", "dotted", "digits", "size"],
+    ids=["syntax", "end", "UTF-16", "UTF-16 bare", "encoding", "lists", "tables", "header", "dotted", "digits", "size"],
 )
 def test_a_file_that_cannot_be_read_says_why(tmp_path: Path, text: str | bytes, expected: str) -> None:
     assert expected == refusal(tmp_path, text)

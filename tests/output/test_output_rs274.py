@@ -200,3 +200,25 @@ def test_a_comment_can_neither_end_early_nor_speak_as_a_message():
     for line in comment_lines("x" * 300 + ") G0 Z-50 (\n\t%", 40):
         assert len(line) <= 40
         assert line.count("(") == line.count(")") == 1
+
+
+@pytest.mark.parametrize(
+    "forged",
+    [
+        "SHEET 9, A",
+        "MACHINE NESTING-ROUTER",
+        "FIT T12, T3",
+        "TOOL T5, T3",
+        "RESTART OF US",
+        "SET-UP 2 OF 2",
+        "LOGOPEN, B",
+    ],
+)
+def test_where_a_comment_is_split_a_name_does_not_begin_a_line_that_is_read_as_the_heads(forged: str):
+    head, told = comment_lines(f"JOB {'A' * 32}, {forged}", 40)
+    assert (head, told) == (f"(JOB {'A' * 32},)", f"(_{forged})")
+
+
+def test_a_message_goes_on_in_its_own_words_where_it_is_split():
+    lines = comment_lines("RAISE THE TOOL ABOVE ALL CLAMPS THEN SWITCH THE SPINDLE ON", 42, is_message=True)
+    assert lines == ("(MSG,RAISE THE TOOL ABOVE ALL CLAMPS THEN)", "(MSG,SWITCH THE SPINDLE ON)")

@@ -5,6 +5,7 @@ from proof_scene import PROGRAMS, good_text, judge, kinds, machine, scene_target
 
 from cncpanel.machine.model import Machine
 from cncpanel.proof.prove import prove
+from cncpanel.proof.touch_off import touch_off_spots
 
 FILE = {"dialect": {"tool_change": "file"}}
 
@@ -67,6 +68,15 @@ def test_a_spindle_switched_by_hand_has_its_stops() -> None:
 def test_a_missing_stop_to_switch_on_is_found() -> None:
     text = by_hand(good_text()).replace("(MSG,SWITCH THE SPINDLE ON)\n", "", 1)
     assert spoken("spindle-off", text, hand_machine())
+
+
+def test_a_part_called_switch_switches_nothing() -> None:
+    on, off = "(MSG,SWITCH THE SPINDLE ON)", "(MSG,SWITCH THE SPINDLE OFF)"
+    named = by_hand(good_text()).replace("(MSG,SWITCH", "(PART LIGHT SWITCH OFF, T2)\n(MSG,SWITCH")
+    assert judge(named, on=hand_machine()).findings == ()
+    for missing, name in ((on, "ON"), (off, "OFF")):
+        forged = by_hand(good_text()).replace(missing, f"(PART LIGHT SWITCH {name}, T2)\n(MSG,LOOK AT THE BOARD)")
+        assert kinds(judge(forged, on=hand_machine())) & {"spindle-off", "spindle-left-on"}
 
 
 def test_a_missing_stop_to_switch_off_is_found() -> None:
@@ -208,3 +218,11 @@ def test_down_more_steeply_than_twenty_degrees_is_a_plunge(run: float, is_plunge
     slope = text.replace("G1 Z-3.0000 F900", f"G1 X{85 + run:g} Z-3.0000 F900", 1)
     assert slope != text
     assert is_plunge == ("plunge" in kinds(judge(slope)))
+
+
+def test_the_spot_where_z_is_set_is_read_from_a_broken_line_and_never_from_a_name() -> None:
+    told = touch_off_spots
+    assert told("(Z0 THE SHEET'S TOP, SET AT X25.5 Y35 WHERE NO PROGRAM CUTS)", machine()) == {(25.5, 35.0)}
+    assert told("(Z0 THE SHEET'S TOP, SET AT)\n(X25 Y35 WHERE NO PROGRAM CUTS)", machine()) == {(25.0, 35.0)}
+    assert told("(MSG,SET Z0 THE SHEET'S TOP,)\n(MSG,SET AT X25 Y35)", machine()) == {(25.0, 35.0)}
+    assert told("(PART SET AT X100 Y100, OUTLINE, T1)\n(_SET AT X1 Y2, T1)", machine()) == set()
