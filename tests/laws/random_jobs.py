@@ -37,6 +37,23 @@ CHANGES: Mapping[str, tuple[str, ...]] = {
 }
 
 
+SLOT_CUTTER = """
+[[tool]]
+number = 20
+name = "slot cutter"
+kind = "slot-cutter"
+diameter = 30
+flutes = 2
+cutting_length = 1.6
+stick_out = 45
+shank_diameter = 8
+nut_diameter = 28
+neck_diameter = 6
+plunges = false
+rpm_max = 16000
+"""
+
+
 def lengths(low: float, high: float) -> st.SearchStrategy[float]:
     """Tenths of a millimetre, whole ones first."""
     return st.integers(int(low), int(high)).map(float) | st.integers(int(low * 10), int(high * 10)).map(
@@ -46,11 +63,13 @@ def lengths(low: float, high: float) -> st.SearchStrategy[float]:
 
 @st.composite
 def machine(draw: st.DrawFn) -> str:
-    """A shipped machine's file with up to four of its figures changed."""
+    """A shipped machine's file with up to four of its figures changed, and mostly a slot cutter in its rack."""
     text = shipped_machines()[draw(st.sampled_from(MACHINES))].read_text(encoding="utf-8")
     for key in draw(st.lists(st.sampled_from(sorted(CHANGES)), max_size=4, unique=True)):
         value = draw(st.sampled_from(CHANGES[key]))
         text = re.sub(rf"^{key} = [^\s#]+", f"{key} = {value}", text, count=1, flags=re.MULTILINE)
+    if "slot-cutter" not in text and draw(st.booleans()):
+        text += SLOT_CUTTER
     return re.sub(r'^name = ".*"', 'name = "random"', text, count=1, flags=re.MULTILINE)
 
 
@@ -115,12 +134,33 @@ def fitting(x: float, y: float, side: float, board: float) -> st.SearchStrategy[
     inner, middle = side - 16, [x + side / 2, y + side / 2]
     depth = lengths(1, max(board / 2 - 1, 1))
     edges = st.lists(st.just({"round": 3}), max_size=1)
+
+    def stepped(recess: dict) -> dict:
+        deeper = (recess["depth"] + board - 2) / 2
+        return recess | ({"step": [one | {"depth": deeper} for one in recess["step"]]} if "step" in recess else {})
+
     box = {"size": st.tuples(lengths(14, inner), lengths(14, inner)).map(list), "centre": st.just(middle)}
     radius = {"radius": lengths(4, 6.9)}
     face = {"face": st.sampled_from(("show", "back"))}
     opening = st.fixed_dictionaries(box | radius, optional={"edge": edges})
-    recess = st.fixed_dictionaries(box | radius | {"depth": depth}, optional=face)
-    hole = st.fixed_dictionaries({"centre": st.just(middle), "diameter": st.sampled_from((5, 8, 12, 20, 35))})
+    within = {"diameter": 9, "centre": middle}
+    recess = st.fixed_dictionaries(
+        box | radius | {"depth": depth},
+        optional=face
+        | {
+            "lines": st.just("along"),
+            "island": st.just([within]),
+            "step": st.just([within]),
+        },
+    )
+    hole = st.fixed_dictionaries(
+        {"centre": st.just(middle), "diameter": st.sampled_from((5, 8, 12, 20, 35))},
+        optional={
+            "counterbore": st.just({"diameter": 40, "depth": 1}),
+            "ring": st.fixed_dictionaries({"count": st.integers(2, 7), "diameter": lengths(10, inner - 10)}),
+            "grid": st.just({"columns": 2, "rows": 3, "pitch": [12, 12]}),
+        },
+    )
     way = [[x + 8, y + side / 2], [x + side - 8, y + side / 2]]
     width = st.sampled_from(({"houses": "board"}, {"width": 6.5}, {"width": 12.5}))
     groove = st.tuples(st.fixed_dictionaries({"path": st.just(way), "depth": depth}, optional=face), width).map(merged)
@@ -133,7 +173,14 @@ def fitting(x: float, y: float, side: float, board: float) -> st.SearchStrategy[
     )
     grille = st.tuples(st.just({"size": [inner, inner], "centre": middle}), cells).map(merged)
     mark = st.fixed_dictionaries({"text": st.just("AZ 0"), "at": st.just([x + 10, y + 10]), "height": st.just(12)})
-    kinds = {"opening": opening, "recess": recess, "hole": hole, "groove": groove, "grille": grille, "mark": mark}
+    kinds = {
+        "opening": opening,
+        "recess": recess.map(stepped),
+        "hole": hole,
+        "groove": groove,
+        "grille": grille,
+        "mark": mark,
+    }
     return st.one_of(*(one.map(lambda table, key=key: (key, table)) for key, one in kinds.items()))
 
 
@@ -182,10 +229,61 @@ def fitting_panel(draw: st.DrawFn, number: int, board: float) -> dict:
     side = draw(lengths(60, 150))
     table: dict = {"name": f"panel {number}", "stock": "board", "size": [2 * side + 16, 2 * side + 16]}
     table |= draw(st.fixed_dictionaries({}, optional={"copies": st.integers(1, 2), "radius": st.just(12)}))
+    table |= draw(rims(2 * side + 16, board))
     for cell in draw(st.lists(st.integers(0, 3), max_size=3, unique=True)):
         key, feature = draw(fitting(8 + side * (cell % 2), 8 + side * (cell // 2), side, board))
         table.setdefault(key, []).append(feature)
     return table
+
+
+def rims(side: float, board: float) -> st.SearchStrategy[dict]:
+    """What becomes of a square panel's own rim, and where it has no tabs: mostly nothing."""
+    one_side = {"side": st.sampled_from(("left", "right", "top", "bottom"))}
+    stretch = {"start": lengths(0, side / 3), "stop": lengths(side / 2, side - 30)}
+    form = st.sampled_from(
+        (
+            {"round": 3},
+            {"round": 2, "faces": "back"},
+            {"round": 2.5, "faces": "both"},
+            {"bevel_deg": 30, "width": 3},
+            {"bevel_deg": 45, "width": 2, "faces": "both"},
+            {"t_slot": {"width": 2.4, "depth": 6}},
+            {"t_slot": {"width": min(2.0, board / 3), "depth": 7}, "bench": False},
+        )
+    )
+    edge = st.tuples(form, st.just({}) | st.fixed_dictionaries(one_side, optional=stretch)).map(merged)
+    free = st.fixed_dictionaries(one_side, optional=stretch | {"why": st.just("seen")})
+    some = st.fixed_dictionaries(
+        {},
+        optional={"edge": edge.map(lambda one: [one]), "tab_free": st.lists(free, min_size=1, max_size=2)},
+    )
+    return st.just({}) | some
+
+
+ASKED: Mapping[str, tuple[object, ...]] = {
+    "direction": ("climb", "conventional"),
+    "finish_direction": ("climb", "conventional"),
+    "wall_allowance": (0, 0.2),
+    "floor_allowance": (0.2,),
+    "second_clearing": ("always", "never"),
+    "tab_shape": ("sloped",),
+    "tab_width": (5, 10),
+}
+
+
+def keep_outs(length: float, width: float) -> st.SearchStrategy[list[dict]]:
+    """Clamps, screws, flaws and what is cut already, on a sheet of that size: mostly none."""
+    one = st.fixed_dictionaries(
+        {
+            "kind": st.sampled_from(("clamp", "screw", "used", "defect")),
+            "at": st.tuples(lengths(0, length - 80), lengths(0, width - 80)).map(list),
+            "size": st.tuples(lengths(10, 80), lengths(10, 80)).map(list),
+        }
+    )
+    drilled = st.tuples(lengths(20, length - 80), lengths(20, width - 80)).map(
+        lambda at: {"kind": "screw", "at": list(at), "size": [9, 9], "height": 3, "hole": 4}
+    )
+    return st.just([]) | st.lists(one | drilled, max_size=3)
 
 
 HOLDING: tuple[dict, ...] = (
@@ -207,7 +305,7 @@ def job(draw: st.DrawFn) -> str:
         "name": "board",
         "material": draw(st.sampled_from(("mdf", "particleboard", "plywood", "softwood", "hardwood", "acrylic"))),
         "thickness": board,
-        "sheet": draw(st.sampled_from(([700, 500], [1200, 600], [2440, 1220]))),
+        "sheet": draw(st.sampled_from(([700, 500], [700, 500], [1200, 600], [2440, 1220]))),
         "count": 2,
     }
     stock |= draw(
@@ -222,13 +320,17 @@ def job(draw: st.DrawFn) -> str:
             },
         )
     )
+    stock["keep_out"] = draw(keep_outs(*stock["sheet"]))
     panels = [draw(panel(number, board)) for number in range(draw(st.integers(1, 3)))]
     settings = draw(
         st.fixed_dictionaries(
             {}, optional={"least_web": lengths(0, 6), "gap": lengths(0, 20), "use_openings": st.booleans()}
         )
     )
+    settings |= draw(st.fixed_dictionaries({}, optional={key: st.sampled_from(of) for key, of in ASKED.items()}))
     settings |= draw(st.sampled_from(HOLDING))
+    if any("hole" in keep for keep in stock["keep_out"]):
+        settings["screws"] = {"diameter": 4, "head": 8, "head_height": 3}
     if "screws" in settings:
         settings["screws"] = settings["screws"] | {"length": board + 10}
     head = {"name": "Random", "machine": "random.toml", "units": "mm"}
