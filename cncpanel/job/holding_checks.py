@@ -1,14 +1,17 @@
-"""Mistakes of the screws that hold a sheet: sizes that cannot be, screws that the job does not describe."""
+"""Mistakes of what holds a sheet: screws whose sizes cannot be or that the job does not describe, wood that is gone."""
 
 from typing import Any
 
 from cncpanel.errors import Gathering
 from cncpanel.errors.lines import KeyPath
 from cncpanel.errors.toml import TomlFile
+from cncpanel.geometry.segment import Bounds
 from cncpanel.job.holding import HOLE_PLAY
 from cncpanel.job.table_data import millimetres, tables
 from cncpanel.job.values import Values
 from cncpanel.units import shown
+
+APART = 1e-6  # mm; boxes that only touch do not meet
 
 
 def check_holding(file: TomlFile, values: Values, gathering: Gathering) -> None:
@@ -20,6 +23,7 @@ def check_holding(file: TomlFile, values: Values, gathering: Gathering) -> None:
     for key_path, keep in _keep_outs(file.data):
         if "hole" in keep:
             _check_driven(key_path, keep, screws if isinstance(screws, dict) else None, file, values, gathering)
+    _check_ground(file, values, gathering)
 
 
 def _keep_outs(data: dict[str, Any]) -> list[tuple[KeyPath, dict[str, Any]]]:
@@ -30,6 +34,36 @@ def _keep_outs(data: dict[str, Any]) -> list[tuple[KeyPath, dict[str, Any]]]:
             path: KeyPath = ("stock", index, "size", number, "keep_out")
             found += [((*path, n), keep) for n, keep in tables(size, "keep_out")]
     return found
+
+
+def _check_ground(file: TomlFile, values: Values, gathering: Gathering) -> None:
+    """No clamp and no screw where an earlier job cut the sheet away."""
+    found = [(path, keep, _box(keep, values)) for path, keep in _keep_outs(file.data)]
+    gone = [(path, box) for path, keep, box in found if box and keep.get("kind") == "used"]
+    for path, keep, box in found:
+        kind = keep.get("kind", "clamp")
+        if box and kind in ("clamp", "screw"):
+            for other, used in gone:
+                if other[:-1] == path[:-1] and _meet(box, used):
+                    text = f"the {kind} lies where an earlier job cut the sheet away (keep_out[{other[-1]}])"
+                    gathering.problem(
+                        file.place(path), text, "a place on wood; name the pieces of what is used one by one"
+                    )
+
+
+def _box(keep: dict[str, Any], values: Values) -> Bounds | None:
+    """None where it does not say its lengths as it should: that is told elsewhere."""
+    pairs = (keep.get("at"), keep.get("size"))
+    sides = [millimetres(side, values) for pair in pairs if isinstance(pair, list) for side in pair]
+    x, y, across, up, *_ = [*sides, None, None, None, None]
+    if x is None or y is None or across is None or up is None:
+        return None
+    return x, y, x + across, y + up
+
+
+def _meet(one: Bounds, other: Bounds) -> bool:
+    (a0, b0, a1, b1), (c0, d0, c1, d1) = one, other
+    return min(a1, c1) - max(a0, c0) > APART and min(b1, d1) - max(b0, d0) > APART
 
 
 def _check_sizes(screws: dict[str, Any], file: TomlFile, values: Values, gathering: Gathering) -> None:

@@ -32,6 +32,18 @@ def tell_screws(read: ReadJob, panels: tuple[Panel, ...], machine: Machine, gath
                 gathering.problem(place, text, allowed)
 
 
+def tell_lone(read: ReadJob, panels: tuple[Panel, ...], machine: Machine, gathering: Gathering) -> None:
+    """A sheet that only one named clamp or screw holds turns about it: common practice, no source."""
+    used = {panel.stock.name for panel in panels}
+    for number, stock in enumerate(read.job.stock):
+        held = [keep for keep in stock.keep_out if keep.kind in ("clamp", "screw")]
+        if stock.name in used and len(held) == 1 and machine.table.hold != "vacuum":
+            text = f"one {held[0].kind} alone: {stock.name} would turn about it under the tool"
+            remedy = "two at least, near opposite ends; name all, so that the proof knows them"
+            place = read.file.place(("stock", number, "keep_out", stock.keep_out.index(held[0])))
+            gathering.warn(place, text, remedy)
+
+
 def tell_hold(read: ReadJob, panels: tuple[Panel, ...], machine: Machine, gathering: Gathering) -> None:
     """Vacuum without a vacuum table, and a skin that may turn out to be none, or is as good as no cut at all."""
     settings, table = read.job.settings, machine.table

@@ -50,6 +50,8 @@ def _parts_on(lying: Target, one: Obstacle, kind: str, text: str) -> Iterator[Fi
     gone = [floor.shape for floor in lying.floors if floor.kind == "through" and floor.shape.intersects(area)]
     kept = shapely.difference(area, shapely.union_all(gone)) if gone and kind == "part-on-flaw" else area
     for piece in lying.pieces:
+        if piece.clamped and kind == "part-on-flaw":
+            continue  # a flaw bears a clamp
         common = shapely.intersection(piece.shape, kept)
         if common.area > TOUCH:
             at = common.representative_point()

@@ -13,10 +13,11 @@ FloorKind = Literal["recess", "through", "hole", "mark"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Piece:
-    """A part: what must stay, before its features are taken out of it."""
+    """A part: what must stay, before its features are taken out of it; or where a clamp or a screw stands."""
 
     name: str
     shape: shapely.Geometry
+    clamped: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -181,7 +181,7 @@ def _clamped(stock: model.Stock) -> Iterator[Piece]:
         if keep.kind in ("clamp", "screw"):
             (x, y), (width, height) = keep.at, keep.size
             shape = shapely.difference(shapely.box(x, y, x + width, y + height), _hole(keep))
-            yield Piece(name=f"the {keep.kind} at {x:g}, {y:g}", shape=shape)
+            yield Piece(name=f"the {keep.kind} at {x:g}, {y:g}", shape=shape, clamped=True)
 
 
 def _hole(keep: model.KeepOut) -> shapely.Geometry:

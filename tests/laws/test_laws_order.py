@@ -36,6 +36,7 @@ INSIDE = ("mark", "recess", "hole", "opening")
 WHOLE = ("mark", "recess", "hole")
 LARGER = 16.0  # times the area: one part surely counts as larger than another, whose steps are of four
 NEAR = 0.02  # mm
+SLOPE = 30.0  # mm; longer than half of a tab's way down at the shop router's ramp angle
 Groups = Sequence[Sequence[Run]]
 
 
@@ -133,7 +134,10 @@ def kerfs_apart(run: Run, other: Run) -> float:
 
 
 def check_walls(row: Sequence[Run], allowance: float) -> int:
-    """Roughing keeps the allowance off the wall until the finish begins, which goes all round. How many were seen."""
+    """Roughing keeps the allowance off the wall until the finish begins, which goes all round. How many were seen.
+
+    A tab's way down, to and fro, may straddle the place where the finish begins.
+    """
     seen = 0
     for run in row:
         if run.kind == "outline" and allowance:
@@ -147,8 +151,10 @@ def check_walls(row: Sequence[Run], allowance: float) -> int:
             off = [round(wall.exterior.distance(place), 3) > NEAR for place in places]
             if True in off and False in off:  # straight-sided parts with room for the allowance
                 seen += 1
-                assert all(off[: off.index(False)])
-                assert not any(off[off.index(False) : len(off) - off[::-1].index(False)]), run.part
+                begun, ended = off.index(False), len(off) - off[::-1].index(False)
+                assert all(off[:begun])
+                later = [place for place, away in zip(places[begun:ended], off[begun:ended], strict=True) if away]
+                assert all(place.distance(places[begun]) < SLOPE for place in later), run.part
     return seen
 
 

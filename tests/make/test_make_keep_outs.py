@@ -129,3 +129,9 @@ def test_a_part_on_a_used_place_or_a_flaw_is_told(tmp_path: Path) -> None:
     assert "part-on-flaw" in kinds(again(result, Circumstances(flaws=(place,))))
     away = replace(place, xmin=300, xmax=310)
     assert kinds(again(result, Circumstances(used=(away,), flaws=(away,)))) == set()
+
+
+def test_a_clamp_may_stand_on_a_flaw(tmp_path: Path) -> None:
+    result = made(tmp_path, "shop-router", keep_out("defect", 290, 150, 40, 40), keep_out("clamp", 295, 140, 40, 60))
+    assert [finding for finding in result.sheets[0].report.findings if finding.severity != "remark"] == []
+    assert result.passed

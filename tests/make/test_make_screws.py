@@ -198,6 +198,24 @@ def test_places_that_the_job_gives_are_taken_and_no_others(tmp_path: Path) -> No
     assert made.passed
 
 
+@pytest.mark.parametrize(("count", "hold", "told"), [(1, "screws", 1), (2, "screws", 0), (1, "vacuum", 0)])
+def test_one_screw_alone_is_warned_of_where_no_vacuum_holds_too(
+    count: int, hold: str, told: int, tmp_path: Path
+) -> None:
+    keep_outs = 'keep_out = [{ kind = "screw", at = [5, 5], size = [10, 10] }, { at = [300, 5], size = [30, 30] }]'
+    if count == 1:
+        keep_outs = keep_outs.replace("}, {", '}, { kind = "defect", ')
+    machine = "shop-router" if hold == "screws" else "nesting-router"
+    text = job(tmp_path, keep_outs=keep_outs).read_text().replace("nesting-router", machine)
+    path = tmp_path / "held.toml"
+    path.write_text(
+        text.replace("[settings.screws]", "[settings]").split("diameter = 4")[0] + text[text.index("[[stock") :]
+    )
+    made = make(path, Choice(steps=0), lambda _: None)
+    words = "stock[0].keep_out[0]: warning: one screw alone: mdf would turn about it under the tool"
+    assert sum(words in str(one) for one in made.gathering.warnings) == told
+
+
 def test_a_sheet_that_is_turned_over_is_not_screwed_down_at_a_stop(tmp_path: Path) -> None:
     path = job(tmp_path, margin=40, sheet=420)
     back = 'recess = [{ name = "under", size = [40, 30], at = [20, 20], depth = 4, face = "back" },'
