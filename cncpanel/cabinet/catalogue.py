@@ -8,6 +8,7 @@ from pydantic import ValidationError
 
 from cncpanel.cabinet.part import Part, PartFile
 from cncpanel.errors import Gathering, Problem, ProblemsFound
+from cncpanel.errors.real_path import real_path
 from cncpanel.errors.toml import problems_from_validation, read_toml
 from cncpanel.errors.validation import quoted
 from cncpanel.job.read import ReadJob
@@ -43,7 +44,7 @@ def catalogue(read: ReadJob, gathering: Gathering) -> Mapping[str, Part]:
         return shipped_parts()
     place = read.file.place(("cabinet", "parts"))
     path = read.file.path.parent / cabinet.parts
-    if not path.resolve().is_relative_to(read.file.path.parent.resolve()):
+    if not real_path(path).is_relative_to(real_path(read.file.path.parent)):
         gathering.problem(place, f"{quoted(cabinet.parts)} lies outside the job's folder", "a file beside the job")
         return shipped_parts()
     try:

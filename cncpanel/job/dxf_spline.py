@@ -12,6 +12,7 @@ from cncpanel.job.dxf_map import Map, fitted
 from cncpanel.job.dxf_unusable import UnusableError, usable
 
 MOST_POINTS = 100_000  # of one spline; a curve that needs more is no outline
+MOST_FIT_POINTS = 3_000  # each more costs a row and a column of the equations that are solved for the curve: 70 MB then
 PIECES = 4  # a knot span begins with: no cubic hides an S from the tests between them
 DEEPEST = 14  # halvings of such a piece; a chord is then a ten-thousandth of it
 
@@ -19,7 +20,8 @@ DEEPEST = 14  # halvings of such a piece; a chord is then a ten-thousandth of it
 def spline_segments(entity: Any, place: Map) -> tuple[list[Segment], bool]:
     """The spline's segments and whether it closes on itself; raises UnusableError for a damaged one."""
     curve = _curve(entity)
-    points = sampled(lambda t: place.point(*_finite(curve.point(t))), _spans(curve))
+    evaluator = curve.evaluator  # made anew from all its knots each time that it is asked for
+    points = sampled(lambda t: place.point(*_finite(evaluator.point(t))), _spans(curve))
     closed = len(points) > 2 and points[0].distance(points[-1]) <= SAME_POINT
     return fitted(points[:-1] if closed else points, closed), closed
 
@@ -37,6 +39,8 @@ def _curve(entity: Any) -> Any:
         _check_knots(entity.knots, len(controls), entity.dxf.degree + 1)
         if not all(isfinite(w) and 0 < w < 1e9 for w in entity.weights):
             raise UnusableError("has a weight that is not above zero")
+    elif len(spots) > MOST_FIT_POINTS:
+        raise UnusableError(f"goes through {len(spots)} given points, more than {MOST_FIT_POINTS}")
     elif len(set(spots)) < 2:
         raise UnusableError("has all its points in one place")
     return entity.construction_tool()

@@ -8,6 +8,7 @@ from pydantic import ValidationError
 
 from cncpanel.errors import Gathering
 from cncpanel.errors.lines import KeyPath
+from cncpanel.errors.real_path import real_path
 from cncpanel.errors.toml import TomlFile
 from cncpanel.errors.validation import quoted
 from cncpanel.job.dxf import read_dxf
@@ -70,11 +71,11 @@ def _path(key_path: KeyPath, outline: DxfOutline, file: TomlFile, gathering: Gat
     """The file named, where it lies in the job's folder; links that lead out of it count as outside."""
     place = file.place((*key_path, "file"))
     named = PurePosixPath(outline.file)
-    folder = file.path.parent.resolve()
+    folder = real_path(file.path.parent)
     if not outline.file.isprintable() or "\\" in outline.file or ":" in outline.file:
         gathering.problem(place, f"{quoted(outline.file)} is not a plain file name", f"{_WHERE}, with / between")
         return None
-    if named.is_absolute() or ".." in named.parts or not (folder / named).resolve().is_relative_to(folder):
+    if named.is_absolute() or ".." in named.parts or not real_path(folder / named).is_relative_to(folder):
         gathering.problem(place, f"{quoted(outline.file)} lies outside the job's folder", _WHERE)
         return None
     return folder / named

@@ -1,11 +1,10 @@
 """Where the job's parts lie: the layout kept beside the job while it fits, else one looked for within the budget."""
 
-import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from cncpanel.drawing.packing_pieces import best_words
-from cncpanel.errors import Gathering, Place, Problem, ProblemsFound
+from cncpanel.errors import Gathering, Place
 from cncpanel.geometry.contour import Contour
 from cncpanel.job.read import ReadJob
 from cncpanel.layout.alternatives import best_of
@@ -15,6 +14,7 @@ from cncpanel.layout.kept import fingerprint, layout_of, layout_text
 from cncpanel.layout.layout import Layout
 from cncpanel.layout.yields import yields
 from cncpanel.make.choice import Choice
+from cncpanel.make.one_file import write
 from cncpanel.operation.operation import PanelPlan, Profile
 from cncpanel.panel.panel import Panel
 from cncpanel.units import DimensionUnit, shown_area
@@ -105,14 +105,7 @@ def keep_layout(path: Path, layout: Layout, read: ReadJob, panels: Sequence[Pane
     """Write the layout beside the job, whole or not at all; where it was written. Raises ProblemsFound."""
     file = kept_path(path)
     text = layout_text(layout, fingerprint(panels, layout.gap, waste_of(read, plans)))
-    fresh = file.with_name(f".{file.name}.{os.getpid()}")
-    try:
-        fresh.write_text(text, encoding="utf-8")
-        os.replace(fresh, file)
-    except OSError as error:
-        fresh.unlink(missing_ok=True)
-        problem = Problem(Place(str(file)), f"cannot be written: {error.strerror}", "a folder that may be written to")
-        raise ProblemsFound([problem]) from error
+    write(file, text.encode(), "a folder that may be written to")
     return file
 
 

@@ -12,6 +12,7 @@ from pathlib import Path
 
 from cncpanel.errors import Gathering, Place, Problem, ProblemsFound
 from cncpanel.errors.lines import KeyPath
+from cncpanel.errors.real_path import real_path
 from cncpanel.errors.toml_file import TomlFile
 from cncpanel.job.dxf_nest import DxfShape
 from cncpanel.job.model import Job, JobHead, Packing, Panel, Settings, Stock
@@ -107,7 +108,7 @@ def _other_machines(reads: Sequence[ReadJob]) -> Iterator[Problem]:
 def _machine(read: ReadJob) -> str | Path | None:
     """A shipped name, or the very file that the job means."""
     named = read.job.job.machine
-    return (read.file.path.parent / named).resolve() if named and named.endswith(".toml") else named
+    return real_path(read.file.path.parent / named) if named and named.endswith(".toml") else named
 
 
 def _differs(read: ReadJob, key_path: KeyPath, text: str) -> Problem:

@@ -3,9 +3,11 @@
 import os
 import tempfile
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from pathlib import Path
 
 from cncpanel.errors import Place, Problem, ProblemsFound
+from cncpanel.errors.real_path import real_path
 
 
 def refuse_unwritable(*options: tuple[str, Path | None], read: Iterable[Path | None] = ()) -> None:
@@ -13,7 +15,7 @@ def refuse_unwritable(*options: tuple[str, Path | None], read: Iterable[Path | N
 
     Nor is a file written over that was `read`, or one that another option writes.
     """
-    kept = {path.resolve() for path in read if path is not None}
+    kept = {real_path(path) for path in read if path is not None}
     found = list(_written_over(options, kept))
     found += [
         Problem(Place(option), f"{path}: {wrong}", "a file in a folder that exists")
@@ -29,7 +31,7 @@ def _written_over(options: Iterable[tuple[str, Path | None]], kept: set[Path]) -
     for option, path in options:
         if path is None:
             continue
-        place = path.resolve()
+        place = real_path(path)
         if place in kept:
             yield Problem(Place(option), f"{path}: is one of the files that are read", "another file")
         elif place in written:
@@ -43,14 +45,18 @@ def _unwritable(path: Path) -> str:
     return "" if path.absolute().parent.is_dir() else "its folder does not exist"
 
 
-def write(path: Path, data: bytes) -> None:
-    """The whole file in one step, or ProblemsFound and nothing."""
+def write(path: Path, data: bytes, allowed: str = "a folder with room") -> None:
+    """The whole file in one step, or ProblemsFound and nothing, not even what was written aside."""
     try:
         handle, fresh = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.absolute().parent)
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(data)
-        Path(fresh).chmod(0o644)
-        Path(fresh).replace(path)
+        try:
+            with os.fdopen(handle, "wb") as stream:
+                stream.write(data)
+            Path(fresh).chmod(0o644)
+            Path(fresh).replace(path)
+        finally:
+            with suppress(OSError):
+                os.unlink(fresh)
     except OSError as error:
-        problem = Problem(Place(str(path)), f"cannot be written: {error.strerror or error}", "a folder with room")
+        problem = Problem(Place(str(path)), f"cannot be written: {error.strerror or error}", allowed)
         raise ProblemsFound([problem]) from None

@@ -1,6 +1,5 @@
 """One panel's paper by its own command: the panel found, the options read, one file or a folder of them written."""
 
-import os
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
@@ -17,6 +16,7 @@ from cncpanel.job.read import ReadJob
 from cncpanel.job.values import Values
 from cncpanel.make.artwork import artwork_files
 from cncpanel.make.named import panel_named
+from cncpanel.make.one_file import write
 from cncpanel.make.paper_set import drawing_document
 from cncpanel.make.stem import panel_stem
 from cncpanel.make.templates import cut_ahead, one_template, template_files
@@ -132,12 +132,9 @@ def drawing_out(read: ReadJob, panel: Panel, out: Path, paper: PaperSize | None)
 def write_each(files: Mapping[Path, bytes]) -> None:
     """Each file put in place whole; raises ProblemsFound where one cannot be."""
     for path, content in files.items():
-        fresh = path.with_name(f".{path.name}.{os.getpid()}")
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
-            fresh.write_bytes(content)
-            os.replace(fresh, path)
         except OSError as error:
-            fresh.unlink(missing_ok=True)
             problem = Problem(Place(str(path)), f"cannot be written: {error.strerror}", "another --out")
             raise ProblemsFound([problem]) from None
+        write(path, content, "another --out")

@@ -1,11 +1,13 @@
 """Files that are no drawing, or a damaged one: one clear problem each, never a traceback."""
 
 import random
+from math import cos, pi, sin
 from pathlib import Path
 
 import ezdxf
 import pytest
 from dxf_drawn import box, drawn, read
+from ezdxf.math import BSpline
 
 from cncpanel.job import dxf
 
@@ -144,3 +146,18 @@ def test_a_file_damaged_at_random_never_ends_in_a_traceback(tmp_path: Path) -> N
             rows[chance.randrange(start, len(rows) - 2)] = chance.choice(wrong)
         refused += read(written(tmp_path, b"\n".join(rows))).shapes is None
     assert 30 < refused < 120
+
+
+def test_a_curve_is_made_ready_once_however_many_points_it_has(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    ready, made = BSpline.evaluator.fget, []
+    monkeypatch.setattr(BSpline, "evaluator", property(lambda curve: made.append(curve) or ready(curve)))
+    ring = [(60 * cos(2 * pi * i / 400), 60 * sin(2 * pi * i / 400)) for i in range(401)]
+    outcome = drawn(tmp_path, lambda space: space.add_open_spline(ring))
+    assert outcome.only.outer.area == pytest.approx(pi * 60**2, rel=1e-3)
+    assert len(made) == 1
+
+
+def test_a_curve_through_thousands_of_given_points_is_refused(tmp_path: Path) -> None:
+    ring = [(60 * cos(2 * pi * i / 3500), 60 * sin(2 * pi * i / 3500)) for i in range(3501)]
+    outcome = drawn(tmp_path, lambda space: space.add_spline(ring))
+    assert outcome.problems == ["SPLINE 2F goes through 3501 given points, more than 3000"]
