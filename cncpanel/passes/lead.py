@@ -14,6 +14,7 @@ from cncpanel.passes.trail import Trail
 CIRCLE_RADII = (0.9, 0.6, 0.3)  # of the tool's radius; up to 1 no core stays standing in the circle
 SLACK = 0.01  # mm; the circle's sweep touches the wall, flattening makes it seem to enter
 STEEPEST = 0.5  # radians between a flat lead and the wall; beyond it the lead is not worth its name
+STRAIGHT = 1e-9  # sine; an arc that turns by less is a line but for rounding
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +130,7 @@ def touching(touch: Point, direction: Point, end: Point) -> tuple[Segment, ...]:
     if chord.norm <= SHORT:
         return ()
     sine = direction.cross(chord.unit)
-    if abs(sine) > STEEPEST or direction.dot(chord) <= 0:
+    if not STRAIGHT < abs(sine) < STEEPEST or direction.dot(chord) <= 0:
         return (Segment(touch, end),)
     return (Segment(touch, end, tan(asin(sine) / 2)),)
 

@@ -1,12 +1,13 @@
 """How a tool moves out from what is cleared onto a loop beside it: over some length, never straight out."""
 
 from collections.abc import Iterator, Sequence
-from math import ceil, tan
+from math import ceil
 
 from cncpanel.geometry.cleared import Cleared
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.ring import SHORT, Ring
 from cncpanel.geometry.segment import Segment
+from cncpanel.geometry.shape import arc_through
 from cncpanel.passes.bends import turn_of
 from cncpanel.passes.lead import touching
 
@@ -46,10 +47,9 @@ def _through(places: Sequence[Point]) -> Iterator[Segment]:
     """Arcs, each by way of a place between its ends; lines where the way has a corner, and to a last place alone."""
     for a, b, c in zip(places[:-2:2], places[1:-1:2], places[2::2], strict=True):
         there, on = Segment(a, b), Segment(b, c)
-        turn = turn_of(there, on)
-        if abs(turn) > SMOOTH:
+        if abs(turn_of(there, on)) > SMOOTH:
             yield from (there, on)
         else:
-            yield Segment(a, c, tan(turn / 2))
+            yield arc_through(a, b, c)
     if len(places) % 2 == 0:
         yield Segment(places[-2], places[-1])

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 import shapely
 import shapely.affinity
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "passes"))
@@ -65,6 +65,7 @@ def with_island(outline: Contour, size: float) -> Region:
 
 
 @settings(max_examples=examples(25), deadline=None)
+@example(outline=notched(12, 68, 0.3125, 0.3), size=2.0, habit={"finish_allowance": 0.0}, number=2)
 @given(outline=outlines, size=st.floats(2, 9), habit=st.sampled_from(HABITS), number=st.sampled_from([1, 2]))
 def test_a_recess_is_swept_to_its_walls_and_no_further(
     outline: Contour, size: float, habit: dict[str, object], number: int

@@ -24,6 +24,11 @@ def circle(scrap: Area) -> Circle:
     return found
 
 
+def test_a_lead_that_rounding_alone_bends_is_a_line() -> None:
+    (way,) = touching(Point(0.0, 0.0), Point(1.0, 0.0), Point(9.0, 1e-15))
+    assert way.bulge == 0.0
+
+
 def test_a_circle_lies_on_the_scraps_side_and_touches_the_ring() -> None:
     """The ring runs counter-clockwise along its lower edge: inside is to the left."""
     left, right = circle(INSIDE), circle(OUTSIDE)
