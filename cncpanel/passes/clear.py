@@ -235,16 +235,22 @@ class _Clearing:
             stretches.remove(way)
             off = self._pace.left * lap / 2
             self._note_finish(way)
-            meet = _beside(way[0].start, way[0].start_direction, -lap, off)
-            leave = _beside(way[-1].end, way[-1].end_direction, lap, off)
+            meet = self._beside(way[0].start, way[0].start_direction, -lap, off)
+            leave = self._beside(way[-1].end, way[-1].end_direction, lap, off)
             if not self._trail or here.distance(meet) > NEXT * self._tool.cut_diameter or not self._is_free(here, meet):
                 self._begin(meet, floor)
+            chain = [Segment(meet, way[0].start), *way] if meet != way[0].start else way
             for depth in self._finish_depths:
                 self._now.straight(meet, self._pace.finish)
                 self._now.to_height(-depth, self._pace.rise if -depth > self._now.z else self._pace.plunge)
-                for segment, feed in self._pace.along_wall([Segment(meet, way[0].start), *way], self._tool.radius):
+                for segment, feed in self._pace.along_wall(chain, self._tool.radius):
                     self._now.along([segment], feed)
                 self._now.straight(leave, self._pace.finish)
+
+    def _beside(self, place: Point, direction: Point, along: float, left: float) -> Point:
+        """A place on along the wall, and `left` of it; the wall's own where the other wall is in the way."""
+        aside = place.plus(direction.times(along)).plus(direction.left.times(left))
+        return aside if self._is_free(place, aside) else place
 
     # -- a groove as wide as the tool
 
@@ -295,11 +301,6 @@ def _unreached(wall: Ring, before: Area, lap: float) -> Iterator[list[Segment]]:
         last = first + wall.length if stretch.whole else wall.nearest(stretch.end)[0]
         last = last if last > first else last + wall.length
         yield wall.stretch(first - lap, min(last + lap, first + wall.length))
-
-
-def _beside(place: Point, direction: Point, along: float, left: float) -> Point:
-    """A place on along the wall, and `left` of it."""
-    return place.plus(direction.times(along)).plus(direction.left.times(left))
 
 
 def _loops(regions: Sequence[Region]) -> tuple[Contour, ...]:

@@ -80,7 +80,7 @@ def worst(region: Region, small: float) -> Engaged:
 def recesses(draw: st.DrawFn) -> Region:
     """Rectangles with a channel or a chamber beside them, trapeziums, with an island or without."""
     w, h, a = draw(mm), draw(mm), draw(share)
-    gap = draw(st.floats(6.5, 14).map(lambda x: round(x, 1)))
+    gap = draw(st.floats(6.03, 14).map(lambda x: round(x, 2)))
     kind = draw(st.sampled_from(["rectangle", "channel", "chamber", "trapezium"]))
     x, y, out = w * a, h + 20, gap + 20
     points = {
@@ -134,6 +134,9 @@ FOUND = {
     "a channel hardly too narrow for the larger tool": [
         (0, 0), (110, 0), (110, 55.5), (68.7, 55.5), (68.7, 75.5), (57.2, 75.5), (57.2, 55.5), (0, 55.5),
     ],
+    "a channel hardly wider than the smaller tool": [
+        (0, 0), (60, 0), (60, 40), (36.05, 40), (36.05, 70), (30, 70), (30, 40), (0, 40),
+    ],
     "a step of half a millimetre": [(0, 0), (25, 0), (25, 25), (24.5, 25), (24.5, 45), (13, 45), (13, 25), (0, 25)],
 }  # fmt: skip
 
@@ -141,3 +144,16 @@ FOUND = {
 @pytest.mark.parametrize("shape", FOUND)
 def test_what_the_law_once_found_stays_mended(shape: str) -> None:
     check(region_of(polygon(FOUND[shape])))
+
+
+def test_what_is_left_of_a_strip_beyond_the_rim_is_met_between_its_walls() -> None:
+    """An open groove's end is as wide as each tool needs it: the smaller one finds walls of its own, hardly apart."""
+    wide = region_of(polygon([(-3.3, 0), (3.1, 0), (3.1, 60), (-3.3, 60)]))
+    strip = region_of(polygon([(-0.95, -2), (3.1, -2), (3.1, 62), (-0.95, 62)]))
+    first = Clear(panel="p", feature="f", region=strip, open_region=wide, depth=4.0, tool=cutter(6.35))
+    rest = Clear(panel="p", feature="f", region=strip, open_region=strip, depth=4.0, tool=cutter(4), after=first)
+    made = clear(rest, Title("recess", "p", "f", rest.tool), shop(shop_router()))
+    cut = swept((one.run for one in made), -4.0)
+    assert cut.difference(flat(strip, 0.0005).buffer(0.011)).is_empty
+    ends = opened(strip, 4.0).difference(shapely.box(-3.3, 0, 3.1, 60))
+    assert ends.difference(cut.buffer(0.01)).area == pytest.approx(0, abs=2e-3)
