@@ -20,6 +20,7 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, ErrorDetails, InitErrorDetails, PydanticCustomError
 from pydantic_core.core_schema import ErrorType
 
+from cncpanel.errors.printable import printable
 from cncpanel.units import Unit, shown
 
 _KNOWN_ERRORS = set(get_args(ErrorType))
@@ -40,15 +41,7 @@ Number = Annotated[float, BeforeValidator(_as_number, json_schema_input_type=flo
 Whole = Annotated[int, BeforeValidator(_as_number, json_schema_input_type=int | str)]
 
 
-def _printable(value: str) -> str:
-    strange = next((place for place, letter in enumerate(value, 1) if not letter.isprintable()), None)
-    if strange:
-        code = f"character {strange}, U+{ord(value[strange - 1]):04X}, cannot be printed"
-        raise ValueError(f"{code} (no line breaks, tabs, control or invisible characters)")
-    return value
-
-
-Text = Annotated[str, AfterValidator(_printable)]
+Text = Annotated[str, AfterValidator(printable)]
 Name = Annotated[Text, Field(min_length=1, max_length=60)]
 
 

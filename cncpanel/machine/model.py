@@ -11,9 +11,10 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from cncpanel.machine import rules
 from cncpanel.machine.contradiction import refuse
+from cncpanel.machine.figure import Flag, Number, Text, Whole
 from cncpanel.machine.tool import Tool
 
-Span = tuple[float, float]
+Span = tuple[Number, Number]
 LackedWord = Annotated[str, Field(pattern=r"^(G\d{1,2}(\.[1-3])?|M\d{1,2}|[A-Z]|#|\[|/)$")]
 
 
@@ -39,23 +40,25 @@ class Zone(_Frozen):
 
     x: Span
     y: Span
-    pressure: float | None = Field(None, gt=0, le=101.3, description="kPa under the sheet; none: the table's")
+    pressure: Number | None = Field(None, gt=0, le=101.3, description="kPa under the sheet; none: the table's")
 
 
 class Table(_Frozen):
     """What the sheet lies on."""
 
-    zero_x: float = Field(description="machine X of the work zero (the sheet's corner)")
-    zero_y: float = Field(description="machine Y of the work zero")
-    spoilboard: float = Field(gt=0, description="thickness of the sacrificial board; below it is the table")
-    flatness: float = Field(ge=0, description="how far the spoilboard's surface is out of flat, mm")
+    zero_x: Number = Field(description="machine X of the work zero (the sheet's corner)")
+    zero_y: Number = Field(description="machine Y of the work zero")
+    spoilboard: Number = Field(gt=0, description="thickness of the sacrificial board; below it is the table")
+    flatness: Number = Field(ge=0, description="how far the spoilboard's surface is out of flat, mm")
     z_zero: Literal["top", "table"] = Field(description="where Z zero is set: sheet's top or spoilboard's surface")
-    z_error: float = Field(ge=0, description="how far a touch-off is out")
-    thickness_spread: float = Field(ge=0, description="how much the stock's thickness varies beyond its readings")
-    cut_through: float = Field(ge=0, description="how far below the sheet's underside a through cut goes")
+    z_error: Number = Field(ge=0, description="how far a touch-off is out")
+    thickness_spread: Number = Field(ge=0, description="how much the stock's thickness varies beyond its readings")
+    cut_through: Number = Field(ge=0, description="how far below the sheet's underside a through cut goes")
     hold: Literal["clamps", "screws", "vacuum"]
-    clamp_height: float = Field(ge=0, description="tallest clamp or screw head over the sheet's top; 0 for vacuum")
-    pressure: float = Field(67.7, gt=0, le=101.3, description="vacuum: kPa under the sheet, by the gauge while it cuts")
+    clamp_height: Number = Field(ge=0, description="tallest clamp or screw head over the sheet's top; 0 for vacuum")
+    pressure: Number = Field(
+        67.7, gt=0, le=101.3, description="vacuum: kPa under the sheet, by the gauge while it cuts"
+    )
     zone: tuple[Zone, ...] = Field((), max_length=64, description="vacuum: none: one, as large as the sheet")
 
     @model_validator(mode="after")
@@ -68,17 +71,17 @@ class Spindle(_Frozen):
     """What turns the tool."""
 
     control: Literal["program", "hand"]
-    rpm_min: float = Field(gt=0)
-    rpm_max: float = Field(gt=0)
-    dial: dict[str, float] = Field(default_factory=dict, description="dial setting -> rpm; hand control only")
-    power: float = Field(gt=0, description="W at the cutter, continuous")
-    rpm_rated: float | None = Field(
+    rpm_min: Number = Field(gt=0)
+    rpm_max: Number = Field(gt=0)
+    dial: dict[str, Number] = Field(default_factory=dict, description="dial setting -> rpm; hand control only")
+    power: Number = Field(gt=0, description="W at the cutter, continuous")
+    rpm_rated: Number | None = Field(
         None,
         gt=0,
         description="rpm from which the power is there, below it fades in proportion; none: everywhere",
     )
-    spin_up_s: float = Field(ge=0, description="dwell from M3 until the first plunge")
-    spin_down_s: float = Field(ge=0, description="time from M5 until it stands still")
+    spin_up_s: Number = Field(ge=0, description="dwell from M3 until the first plunge")
+    spin_down_s: Number = Field(ge=0, description="time from M5 until it stands still")
 
     @property
     def is_fixed(self) -> bool:
@@ -98,17 +101,17 @@ class Spindle(_Frozen):
 class Motion(_Frozen):
     """Feeds, rapids and accelerations."""
 
-    feed_xy_max: float = Field(gt=0)
-    feed_z_max: float = Field(gt=0)
-    rapid_xy: float = Field(gt=0)
-    rapid_z: float = Field(gt=0)
-    acceleration_xy: float = Field(gt=0)
-    acceleration_z: float = Field(gt=0)
+    feed_xy_max: Number = Field(gt=0)
+    feed_z_max: Number = Field(gt=0)
+    rapid_xy: Number = Field(gt=0)
+    rapid_z: Number = Field(gt=0)
+    acceleration_xy: Number = Field(gt=0)
+    acceleration_z: Number = Field(gt=0)
     rapid_path: Literal["straight", "dog-leg"]
-    homes: bool = Field(description="whether the machine knows its own coordinates (G53 may be used)")
-    home_z: float = Field(0.0, description="machine Z of the highest safe position, for G53")
-    park: tuple[float, float] = Field(description="XY from the sheet's corner, where the tool waits for a person")
-    tool_change_s: float = Field(ge=0, description="one change of tool, touch-off included, for the time estimate")
+    homes: Flag = Field(description="whether the machine knows its own coordinates (G53 may be used)")
+    home_z: Number = Field(0.0, description="machine Z of the highest safe position, for G53")
+    park: tuple[Number, Number] = Field(description="XY from the sheet's corner, where the tool waits for a person")
+    tool_change_s: Number = Field(ge=0, description="one change of tool, touch-off included, for the time estimate")
 
     @model_validator(mode="after")
     def _agrees(self) -> Self:
@@ -126,13 +129,13 @@ class Cutting(_Frozen):
     finish_direction: Literal["climb", "conventional"] = Field(
         "climb", description="of the last pass along walls and edges"
     )
-    step_down_max: float = Field(gt=0, le=3, description="deepest step of a full-width cut, in tool diameters")
-    finish_allowance: float = Field(ge=0, description="left by roughing for the finish pass, mm; 0 for none")
-    deflection_max: float = Field(gt=0, description="mm at the tool's tip")
-    ramp_deg: float = Field(gt=0, le=20)
-    tab_width: float = Field(gt=0)
-    tab_height: float = Field(gt=0, description="real height over the sheet's underside at the thinnest reading")
-    tab_spacing: float = Field(gt=0, description="largest distance between tabs along a rim")
+    step_down_max: Number = Field(gt=0, le=3, description="deepest step of a full-width cut, in tool diameters")
+    finish_allowance: Number = Field(ge=0, description="left by roughing for the finish pass, mm; 0 for none")
+    deflection_max: Number = Field(gt=0, description="mm at the tool's tip")
+    ramp_deg: Number = Field(gt=0, le=20)
+    tab_width: Number = Field(gt=0)
+    tab_height: Number = Field(gt=0, description="real height over the sheet's underside at the thinnest reading")
+    tab_spacing: Number = Field(gt=0, description="largest distance between tabs along a rim")
 
     @model_validator(mode="after")
     def _agrees(self) -> Self:
@@ -145,29 +148,29 @@ class Turning(_Frozen):
 
     axis: Literal["x", "y"] = Field("x", description="of the sheet's own: its long or its short middle line")
     by: Literal["dowels", "edge"] = "dowels"
-    dowel: float = Field(8.0, gt=0, le=25, description="diameter of the dowels, mm")
-    into: float = Field(6.0, gt=0, description="how far they go into the spoilboard at most, mm")
-    error: float = Field(0.3, ge=0, description="how far off the turned sheet may lie, mm: play of pins, or of stops")
+    dowel: Number = Field(8.0, gt=0, le=25, description="diameter of the dowels, mm")
+    into: Number = Field(6.0, gt=0, description="how far they go into the spoilboard at most, mm")
+    error: Number = Field(0.3, ge=0, description="how far off the turned sheet may lie, mm: play of pins, or of stops")
 
 
 class Dialect(_Frozen):
     """How its control reads a program."""
 
     unit: Literal["mm", "inch"]
-    decimals: int = Field(ge=3, le=6)
-    arcs: bool
-    line_max: int = Field(ge=40, le=256)
-    percent_lines: bool
+    decimals: Whole = Field(ge=3, le=6)
+    arcs: Flag
+    line_max: Whole = Field(ge=40, le=256)
+    percent_lines: Flag
     work_offset: Literal["G54", "G55", "G56", "G57", "G58", "G59"] | None
-    zero_in_g92: bool = Field(description="whether the operator's zero lives in G92 (then never cleared)")
+    zero_in_g92: Flag = Field(description="whether the operator's zero lives in G92 (then never cleared)")
     path_words: str = Field(pattern=r"^(G61|G61\.1|G64)( P\d+(\.\d+)?)?$|^$", description="as this control reads it")
     path_mode: Literal["exact", "blend"]
-    blend_tolerance: float = Field(0.0, ge=0)
+    blend_tolerance: Number = Field(0.0, ge=0)
     dwell_unit: Literal["s", "ms"]
     tool_change: Literal["changer", "stop", "file"] = Field(
         description="changer: T M6; stop: pause in one file; file: a program a tool"
     )
-    length_offsets: bool = Field(description="whether G43 H is used after a change (changer with measured tools)")
+    length_offsets: Flag = Field(description="whether G43 H is used after a change (changer with measured tools)")
     end_word: Literal["M2", "M30"]
     lacks: tuple[LackedWord, ...] = Field((), description='what the control does not read: "G81", "M6", "N", "#", "["')
 
@@ -180,8 +183,8 @@ class Dialect(_Frozen):
 class Machine(_Frozen):
     """One machine: everything that the maker and the witness must respect."""
 
-    name: str = Field(pattern=r"^[a-z0-9][a-z0-9-]{0,40}$")
-    title: str = Field(min_length=1, max_length=100)
+    name: Text = Field(pattern=r"^[a-z0-9][a-z0-9-]{0,40}$")
+    title: Text = Field(min_length=1, max_length=100)
     travel: Travel
     table: Table
     spindle: Spindle

@@ -6,6 +6,7 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from cncpanel.machine import tool_rules
 from cncpanel.machine.contradiction import refuse
+from cncpanel.machine.figure import Flag, Number, Text, Whole
 
 ToolKind = Literal[
     "up-cut",
@@ -27,29 +28,29 @@ class Tool(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
 
-    number: int = Field(ge=1, le=99, description="its place in the rack or changer; T word")
-    name: str = Field(min_length=1, max_length=40)
+    number: Whole = Field(ge=1, le=99, description="its place in the rack or changer; T word")
+    name: Text = Field(min_length=1, max_length=40)
     kind: ToolKind
-    diameter: float = Field(gt=0, le=120, description="nominal cutting diameter")
-    measured_diameter: float | None = Field(None, gt=0, le=120, description="by caliper; rules the path")
-    flutes: int = Field(ge=1, le=6)
-    cutting_length: float = Field(gt=0, le=150, description="length of the flutes from the tip")
-    stick_out: float = Field(gt=0, le=200, description="from the collet nut to the tip")
-    shank_diameter: float = Field(gt=0, le=25)
-    nut_diameter: float = Field(30, gt=0, le=120, description="collet nut or holder, at the stick-out")
-    plunges: bool = Field(description="whether its end cuts over the centre, so that it may go straight down")
-    rpm_max: float | None = Field(None, gt=0, description="on the shank; none: the maker states none")
-    up_cut_length: float | None = Field(None, gt=0, description="compression only: the up-cut part at the tip")
-    tip_angle_deg: float | None = Field(None, gt=0, lt=180, description="v-bit and drill: included angle")
-    tip_radius: float | None = Field(
+    diameter: Number = Field(gt=0, le=120, description="nominal cutting diameter")
+    measured_diameter: Number | None = Field(None, gt=0, le=120, description="by caliper; rules the path")
+    flutes: Whole = Field(ge=1, le=6)
+    cutting_length: Number = Field(gt=0, le=150, description="length of the flutes from the tip")
+    stick_out: Number = Field(gt=0, le=200, description="from the collet nut to the tip")
+    shank_diameter: Number = Field(gt=0, le=25)
+    nut_diameter: Number = Field(30, gt=0, le=120, description="collet nut or holder, at the stick-out")
+    plunges: Flag = Field(description="whether its end cuts over the centre, so that it may go straight down")
+    rpm_max: Number | None = Field(None, gt=0, description="on the shank; none: the maker states none")
+    up_cut_length: Number | None = Field(None, gt=0, description="compression only: the up-cut part at the tip")
+    tip_angle_deg: Number | None = Field(None, gt=0, lt=180, description="v-bit and drill: included angle")
+    tip_radius: Number | None = Field(
         None, ge=0, description="round-over: half the flat at the small end; v-bit: half its blunt point"
     )
-    tip_length: float = Field(0.0, ge=0, le=50, description="round-over: the straight part under its curve")
-    pilot_diameter: float | None = Field(None, gt=0, le=60, description="round-over: the bearing at its end")
-    pilot_length: float | None = Field(None, gt=0, le=50, description="round-over: the bearing, its screw too")
-    profile_radius: float | None = Field(None, gt=0, description="round-over, core-box: the radius it leaves")
-    neck_diameter: float | None = Field(None, gt=0, description="slot-cutter: what is thinner over its disc")
-    neck_length: float | None = Field(None, gt=0, le=100, description="slot-cutter: from its disc up to its shank")
+    tip_length: Number = Field(0.0, ge=0, le=50, description="round-over: the straight part under its curve")
+    pilot_diameter: Number | None = Field(None, gt=0, le=60, description="round-over: the bearing at its end")
+    pilot_length: Number | None = Field(None, gt=0, le=50, description="round-over: the bearing, its screw too")
+    profile_radius: Number | None = Field(None, gt=0, description="round-over, core-box: the radius it leaves")
+    neck_diameter: Number | None = Field(None, gt=0, description="slot-cutter: what is thinner over its disc")
+    neck_length: Number | None = Field(None, gt=0, le=100, description="slot-cutter: from its disc up to its shank")
 
     @property
     def cut_diameter(self) -> float:

@@ -8,6 +8,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationEr
 from cncpanel.errors import Gathering, Place, ProblemsFound
 from cncpanel.errors.toml import TomlFile, problems_from_validation, read_toml
 from cncpanel.machine.contradiction import contradictions
+from cncpanel.machine.figure import Flag, Number
 from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
 from cncpanel.proof.obstacle import Obstacle
@@ -80,7 +81,7 @@ def _millimetres(value: Any) -> Any:
     return length(value, "mm") if isinstance(value, str) else value
 
 
-Millimetres = Annotated[float, BeforeValidator(_millimetres)]
+Millimetres = Annotated[Number, BeforeValidator(_millimetres)]
 Positive = Annotated[Millimetres, Field(gt=0)]
 
 
@@ -95,7 +96,7 @@ class _Held(_Table):
     at: tuple[Millimetres, Millimetres]
     size: tuple[Positive, Positive]
     height: Positive | None = Field(None, description="over the sheet's top; absent: the machine file's tallest")
-    driven: bool = Field(False, description="a screw: at the first stop after its hole; absent: it stands all along")
+    driven: Flag = Field(False, description="a screw: at the first stop after its hole; absent: it stands all along")
 
 
 class _Holding(_Table):

@@ -215,3 +215,32 @@ def test_a_text_that_is_not_toml_is_told_with_its_line(tmp_path: Path) -> None:
 def test_the_source_tree_ships_files_that_are_plain_toml() -> None:
     for path in shipped_machines().values():
         assert tomllib.loads(path.read_text(encoding="ascii"))
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "told"),
+    [
+        ("power = 1800", "power = true", "spindle.power: a number is needed, not true or false"),
+        ("power = 1800", 'power = "1800"', "spindle.power: a number is needed, not a text"),
+        ("y = [0, 1320]", "y = [true, 1320]", "travel.y[0]: a number is needed, not true or false"),
+        ("homes = true", 'homes = "yes"', "motion.homes: true or false is needed, not a text"),
+        ("flutes = 2", "flutes = true", "tool[0].flutes: a whole number is needed, not true or false"),
+        ("home_z = 0", "home_z = 1e12", "motion.home_z: 1e+12 is too large (at most 1e+06)"),
+        (
+            "deflection_max = 0.05",
+            "deflection_max = 1e12",
+            "cutting.deflection_max: 1e+12 is too large (at most 1e+06)",
+        ),
+        (
+            'name = "6 mm up-cut"',
+            'name = "6 mm\\tup-cut"',
+            "tool[0].name: character 5, U+0009, cannot be printed "
+            "(no line breaks, tabs, control or invisible characters)",
+        ),
+    ],
+)
+def test_a_value_of_another_kind_or_beyond_any_machine_is_told(
+    before: str, after: str, told: str, tmp_path: Path
+) -> None:
+    text = _shop((before, after))
+    assert [f"shop-router.toml:{_line(text, after)}: {told}"] == _told(text, tmp_path)
