@@ -4,8 +4,10 @@ import hashlib
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
+from math import isfinite
 from typing import Any
 
+from cncpanel.errors.json_text import json_value
 from cncpanel.geometry.contour import Contour
 from cncpanel.job.model import OffcutSize, Stock
 from cncpanel.layout.layout import Bound, Layout, Packed, Part, Sheet
@@ -73,21 +75,21 @@ def layout_text(layout: Layout, parts: str) -> str:
 def layout_of(text: str, panels: Sequence[Panel], parts: str) -> Layout | None:
     """The layout that the text holds; None where it is none, or was made for other parts."""
     try:
-        data = json.loads(text)
+        data = json_value(text)
         if data["made_by"] != MADE_BY or data["parts"] != parts:
             return None
         sheets = [_sheet(number, told, panels, data["gap"]) for number, told in enumerate(data["sheets"], 1)]
         return Layout(
             sheets=tuple(sheets),
             gap=float(data["gap"]),
-            packed=tuple(Packed(**{**told, "bound": Bound(**told["bound"])}) for told in data["packed"]),
+            packed=tuple(_packed(told) for told in data["packed"]),
             seed=int(data["seed"]),
             steps=int(data["steps"]),
-            seconds=data["seconds"],
+            seconds=None if data["seconds"] is None else float(data["seconds"]),
             kept=True,
             alternatives=int(data.get("alternatives", 1)),
         )
-    except (ValueError, KeyError, TypeError, StopIteration):
+    except (ValueError, LookupError, TypeError, AttributeError, OverflowError, StopIteration):
         return None
 
 
@@ -100,5 +102,28 @@ def _sheet(number: int, told: Mapping[str, Any], panels: Sequence[Panel], gap: f
         and offer.ground.piece == told.get("piece", "")
         and [keep.model_dump(mode="json") for keep in offer.ground.stock.keep_out] == told["keep_out"]
     )
-    parts = tuple(Part(**part) for part in told["parts"])
+    parts = tuple(_part(part, panels) for part in told["parts"])
     return Sheet(number=number, stock=stock, parts=parts, piece=told.get("piece", ""))
+
+
+def _part(told: Mapping[str, Any], panels: Sequence[Panel]) -> Part:
+    """The part, of a panel of this name and so many copies; raises ValueError or the like where it is none."""
+    part = Part(**told)
+    own = {panel.index: panel for panel in panels}[part.panel]
+    copies = own.mirrored if part.mirrored_copy else own.copies
+    if part.name != own.name or part.copy not in range(1, copies + 1):
+        raise ValueError(f"no such part: {part.label}")
+    if not all(isfinite(value) for value in (part.x, part.y, part.angle_deg)):
+        raise ValueError("a place that cannot be")
+    return part
+
+
+def _packed(told: Mapping[str, Any]) -> Packed:
+    packed = Packed(**{**told, "bound": Bound(**told["bound"])})
+    if not all(isfinite(value) for value in (packed.sheets, packed.cost, packed.steps, *_figures(packed.bound))):
+        raise ValueError("a count that cannot be")
+    return packed
+
+
+def _figures(bound: Bound) -> tuple[float, ...]:
+    return bound.area_sheets, bound.sheets, bound.cost

@@ -1,6 +1,7 @@
 """Where the job's parts lie: the layout kept beside the job while it fits, else one looked for within the budget."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from math import isclose
 from pathlib import Path
 
 from cncpanel.drawing.packing_pieces import best_words
@@ -91,7 +92,8 @@ def _kept(path: Path, panels: Sequence[Panel], gap: float, waste: Waste, gatheri
     except (OSError, UnicodeDecodeError):
         text = ""
     layout = layout_of(text, panels, fingerprint(panels, gap, waste))
-    if layout is None or faults(layout, {panel.index: panel for panel in panels}, waste):
+    is_ours = layout is not None and isclose(layout.gap, gap, abs_tol=1e-6)  # the gap that it is judged by
+    if layout is None or not is_ours or faults(layout, {panel.index: panel for panel in panels}, waste):
         gathering.warn(
             Place(str(file)),
             "was kept for other parts, stock or tools and is not used",

@@ -1,6 +1,5 @@
 """The operator says that a sheet was cut: the offcut it was leaves the store, and what it leaves comes in."""
 
-import json
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -9,9 +8,12 @@ from typing import Any
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from cncpanel.errors import Place, Problem, ProblemsFound
+from cncpanel.errors.json_text import json_value
 from cncpanel.make.folder import MADE_BY, RECORD
 from cncpanel.store.change import changed
 from cncpanel.store.offcut import Material, Offcut, Store
+
+NOT_OURS = "its job.json is not one that tells of offcuts"
 
 
 class _Loose(BaseModel):
@@ -25,13 +27,17 @@ class _Leaves(_Loose):
     size: tuple[float, float]
 
 
+class _Thickness(_Loose):
+    nominal: float
+
+
 class _Sheet(_Loose):
     number: int
     sheet_id: str
-    stock: str
+    stock: str = Field(max_length=60)
     material: Material
     grain: str
-    thickness: dict[str, float]
+    thickness: _Thickness
     measured: tuple[float, ...]
     offcut: str | None
     leaves: tuple[_Leaves, ...]
@@ -77,7 +83,10 @@ def cut(folder: Path, number: int, store: Path | None, *, again: bool, leave_out
     def after(old: Store) -> Store:
         nonlocal kept
         _refuse_spent(path, old, sheet, again=again)
-        kept = tuple(_pieces(made, sheet, old, leave_out))
+        try:
+            kept = tuple(_pieces(made, sheet, old, leave_out))
+        except ValidationError:
+            raise ProblemsFound([Problem(Place(str(folder)), NOT_OURS, "make the set anew")]) from None
         used = old.without(sheet.offcut) if sheet.offcut else old
         title = f"{made.job.name}, revision {made.job.revision}"
         return used.with_pieces(*kept).with_cut(sheet.sheet_id, title[:100], sheet.number)
@@ -89,14 +98,14 @@ def cut(folder: Path, number: int, store: Path | None, *, again: bool, leave_out
 def _record(folder: Path) -> _Set:
     path = folder / RECORD
     try:
-        data: Any = json.loads(path.read_text(encoding="utf-8"))
+        data: Any = json_value(path.read_text(encoding="utf-8"))
         made = _Set.model_validate(data)
     except FileNotFoundError:
         text, allowed = "holds no set: there is no job.json in it", "a folder that `cncpanel make` wrote"
     except (OSError, UnicodeDecodeError) as error:
         text, allowed = f"its job.json cannot be read: {error}", "a folder that `cncpanel make` wrote"
     except (ValueError, ValidationError):
-        text, allowed = "its job.json is not one that tells of offcuts", "make the set anew"
+        text, allowed = NOT_OURS, "make the set anew"
     else:
         if made.made_by == MADE_BY:
             return made
@@ -140,7 +149,7 @@ def _pieces(made: _Set, sheet: _Sheet, store: Store, leave_out: Sequence[str]) -
             yield Offcut(
                 name=_free_name(leaves.name, store),
                 material=sheet.material,
-                thickness=sheet.thickness["nominal"],
+                thickness=sheet.thickness.nominal,
                 measured=sheet.measured,
                 size=along,
                 grain="long" if sheet.grain == "long" else "none",

@@ -7,7 +7,6 @@ wrote is refused.
 
 import ctypes
 import errno
-import json
 import os
 import shutil
 import sys
@@ -16,6 +15,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from cncpanel.errors import Place, Problem, ProblemsFound
+from cncpanel.errors.json_text import json_value
 
 RECORD = "job.json"
 MADE_BY = "cncpanel"
@@ -97,12 +97,13 @@ def _refuse_unwritable(out: Path) -> None:
 def _recorded(out: Path) -> frozenset[str]:
     """The files that the run which wrote this folder recorded; none when it is not ours."""
     try:
-        record = json.loads((out / RECORD).read_text(encoding="utf-8"))
+        record = json_value((out / RECORD).read_text(encoding="utf-8"))
     except (OSError, ValueError):
         return frozenset()
     if not isinstance(record, dict) or record.get("made_by") != MADE_BY:
         return frozenset()
-    files = record.get("files", [])
+    files = record.get("files")
+    files = files if isinstance(files, list) else []
     return frozenset([RECORD, *(str(name) for name in files)])
 
 

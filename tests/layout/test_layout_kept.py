@@ -1,5 +1,7 @@
 """A layout kept beside the job is used while the parts are the same, and told when they are not."""
 
+import json
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -79,3 +81,46 @@ def test_a_kept_layout_is_used_and_a_stale_one_is_told_and_left(tmp_path: Path) 
         "(lay out anew and keep that, or delete the file)"
     ]
     assert sorted(path.name for path in tmp_path.iterdir()) == ["shelf.layout.json", "shelf.toml"]
+
+
+def _part(data: dict, number: int = 0) -> dict:
+    return data["sheets"][0]["parts"][number]
+
+
+@pytest.mark.parametrize(
+    "edited",
+    [
+        lambda data: _part(data).update(x=float("nan")),
+        lambda data: _part(data).update(x="10"),
+        lambda data: _part(data).update(x=-300.0),
+        lambda data: _part(data).update(panel=-1),
+        lambda data: _part(data).update(panel="0"),
+        lambda data: _part(data).update(name="another"),
+        lambda data: _part(data).update(copy=77),
+        lambda data: _part(data, 1).update(x=_part(data)["x"], y=_part(data)["y"]),
+        lambda data: data.update(gap=0.0),
+        lambda data: data.update(seed=float("inf")),
+        lambda data: data.update(seconds="long"),
+        lambda data: data["packed"][0].update(sheets="x"),
+        lambda data: data["packed"][0]["bound"].update(cost=None),
+    ],
+)
+def test_a_kept_layout_that_somebody_edited_is_told_and_left(tmp_path: Path, edited: Callable[[dict], None]) -> None:
+    job = tmp_path / "shelf.toml"
+    job.write_text(JOB)
+    first = prepare(job, Choice(), told)
+    keep_layout(job, first.layout, first.read, first.panels, first.plans)
+    data = json.loads(kept_path(job).read_text())
+    edited(data)
+    kept_path(job).write_text(json.dumps(data))
+    again = prepare(job, Choice(), told)
+    assert again.layout.kept is False
+    assert again.layout.sheets == first.layout.sheets
+    assert "was kept for other parts" in str(again.gathering.warnings[0])
+
+
+def test_a_kept_layout_nested_beyond_reason_is_left(tmp_path: Path) -> None:
+    job = tmp_path / "shelf.toml"
+    job.write_text(JOB)
+    kept_path(job).write_text("[" * 100_000)
+    assert prepare(job, Choice(), told).layout.kept is False

@@ -89,3 +89,14 @@ def test_a_killed_run_leaves_a_whole_set(tmp_path: Path) -> None:
         assert len({data for name, data in found.items() if name != "job.json"}) <= 1
     write_folder(out, {"job.json": record()})
     assert os.listdir(tmp_path) == ["out"]
+
+
+@pytest.mark.parametrize("text", ["[" * 100_000, '{"made_by": "cncpanel", "files": 5}', '{"made_by": "cncpanel"}'])
+def test_a_record_that_is_none_of_ours_leaves_the_folder_alone(tmp_path: Path, text: str) -> None:
+    out = tmp_path / "out"
+    out.mkdir()
+    (out / "job.json").write_text(text)
+    (out / "notes.txt").write_text("mine")
+    with pytest.raises(ProblemsFound):
+        write_folder(out, {"job.json": record()})
+    assert (out / "notes.txt").read_text() == "mine"

@@ -261,9 +261,15 @@ def test_a_set_whose_record_is_broken_or_has_no_such_sheet_is_told(shop: Path) -
         cut(shop / "out", 2, None, again=False)
     with pytest.raises(ProblemsFound, match='sheet 1 leaves no piece named "x"'):
         cut(shop / "out", 1, None, again=False, leave_out=["x"])
-    (shop / "out" / "job.json").write_text("{")
-    with pytest.raises(ProblemsFound, match="not one that tells of offcuts"):
-        cut(shop / "out", 1, None, again=False)
+    record = shop / "out" / "job.json"
+    data = json.loads(record.read_text())
+    data["sheets"][0]["stock"] = "m" * 5000
+    without = json.loads(record.read_text())
+    del without["sheets"][0]["thickness"]["nominal"]
+    for text in ("{", "[" * 100_000, json.dumps(data), json.dumps(without)):
+        record.write_text(text)
+        with pytest.raises(ProblemsFound, match="not one that tells of offcuts"):
+            cut(shop / "out", 1, None, again=False)
 
 
 def test_a_job_that_names_a_missing_store_is_told_at_its_key(shop: Path) -> None:
