@@ -153,14 +153,14 @@ class Tabs:
         ring, radius = spot.wall.ring, spot.wall.diameter / 2
         reach = min(self._width + FAR_DIAMETERS / 2 * spot.wall.diameter, ring.length / 2)
         count = ceil(2 * reach / DIP_STEP)
-        free: list[bool] = []
+        room: list[float] = []
         for number in range(count + 1):
             s = (spot.s - reach + number * DIP_STEP) % ring.length
             out = ring.direction(s).left.times(-radius if spot.wall.outside else radius)
             centre = ring.point(s).plus(out)
-            free.append(all(bar.distance_to_foot(centre) >= radius - DIP_STEP for bar in (spot.bar, *near)))
-        runs = [(key, sum(1 for _ in run)) for key, run in groupby(free)]
-        return any(key and length * DIP_STEP < DIP for key, length in runs[1:-1])
+            room.append(min(bar.distance_to_foot(centre) for bar in (spot.bar, *near)) - radius)
+        runs = [(key, list(run)) for key, run in groupby(room, lambda free: free >= -DIP_STEP)]
+        return any(key and DIP_STEP * sum(free >= 0 for free in run) < DIP for key, run in runs[1:-1])
 
     def _ending_on(self, piece: int, ring: Ring) -> list[float]:
         """Where on the ring bars of other walls end that hold this piece."""

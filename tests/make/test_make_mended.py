@@ -79,3 +79,10 @@ def test_two_tools_in_the_rabbet_of_a_disc_stay_off_its_wall(tmp_path: Path) -> 
     panel = 'diameter = 389\nrabbet = [{ width = 27.6, depth = 12.6, side = "bottom" }]\n'
     one = made(tmp_path, panel, machine="shop-router-inch", material="acrylic", sheet=[1200, 600])
     assert faults(one) == []
+
+
+def test_bars_of_facing_walls_leave_no_wood_between_them_that_a_tool_would_reach(tmp_path: Path) -> None:
+    """They stood a tool and 0.87 mm apart: too little to come down for, too much to count as one bar."""
+    both = 'size = [162.4, 162.4]\nedge = [{ round = 2.5, faces = "both", side = "right" }]\n'
+    small = '[[panel]]\nname = "small"\nstock = "board"\nsize = [40, 40]\n'
+    assert faults(made(tmp_path, both + small, material="softwood")) == []
