@@ -28,6 +28,7 @@ HAIR = 0.1  # mm; a neck of less than twice this holds nothing
 CRUMB = 0.5  # mm; a piece thinner than twice this is a crumb, and a neck that thin is told (common practice, no source)
 LEAST_NECKED = 20.0  # mm2; smaller pieces that hang by a neck are not told
 MOST_LOOSE = 200  # loose and necked pieces told; beyond, the sheet is wrong throughout and the count says so
+RIM = 0.02  # mm; so far off its drawn place a sound wall may be
 HELD_BY_VACUUM = 10_000.0  # mm2; a smaller loose piece moves under vacuum (rule of thumb, no source)
 FITS = 0.05  # mm; a drill is the hole's own when it stands on its centre this well
 FINE_QUARTER = 64  # chords a quarter turn: within 0.001 mm for the widest router bits
@@ -353,7 +354,7 @@ class Comparison:
 
     def _loose_piece(self, piece: shapely.Polygon) -> Finding:
         at = piece.representative_point()
-        held = self.setup.machine.table.hold == "vacuum" and piece.area >= HELD_BY_VACUUM
+        held = self.setup.machine.table.hold == "vacuum" and lies_still(piece)
         by = "the vacuum alone holds it" if held else "nothing holds it"
         text = (
             f"a piece of {piece.area:.0f} mm2 comes free in {self.wanted.piece_at(at)}, {by}: X{at.x:.1f} Y{at.y:.1f}"
@@ -369,6 +370,11 @@ class Comparison:
             y=round(at.y, 4),
             measure=round(piece.area, 2),
         )
+
+
+def lies_still(piece: shapely.Polygon) -> bool:
+    """Whether it is large enough for the vacuum to keep it where it is; its rim may have been taken for a hair more."""
+    return float(shapely.buffer(piece, HAIR + RIM).area) >= HELD_BY_VACUUM
 
 
 def _under_discs(cuts: Sequence[Cut]) -> list[float]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
-from cncpanel.proof.compare import HELD_BY_VACUUM
+from cncpanel.proof.compare import HELD_BY_VACUUM, lies_still
 from cncpanel.proof.cuts import Cut, boxes
 from cncpanel.proof.finding import Finding, finding_at_end
 from cncpanel.proof.footprint import Footprints
@@ -136,7 +136,7 @@ class Holding:
         yield finding if clamps_known else replace(finding, severity="remark")
 
     def _cut_after(self, shape: shapely.Polygon, by: Cut, later: Cut, hold: float, force: float) -> Finding:
-        held = self._sucked and shape.area >= HELD_BY_VACUUM and hold >= LEAST * force
+        held = self._sucked and lies_still(shape) and hold >= LEAST * force
         what = f"the vacuum alone holds it, with {hold:.0f} N" if self._sucked else "nothing holds it"
         text = f"cuts {self._named(shape)}, which line {by.move.line} has set free: {what} against {force:.0f} N"
         limit = HELD_BY_VACUUM if self._sucked else 0.0

@@ -86,3 +86,11 @@ def test_bars_of_facing_walls_leave_no_wood_between_them_that_a_tool_would_reach
     both = 'size = [162.4, 162.4]\nedge = [{ round = 2.5, faces = "both", side = "right" }]\n'
     small = '[[panel]]\nname = "small"\nstock = "board"\nsize = [40, 40]\n'
     assert faults(made(tmp_path, both + small, material="softwood")) == []
+
+
+@pytest.mark.parametrize("size", ["[40, 251.1]", "[100, 100]"])
+def test_a_part_just_large_enough_for_the_vacuum_is_proven_on_a_skin(size: str, tmp_path: Path) -> None:
+    """The witness took the hair by which it tells loose pieces apart for a part's own size."""
+    one = made(tmp_path, f"size = {size}\n", material="softwood", thickness=25, settings='hold = "skin"')
+    assert one.sheets[0].runs.tabs == ()
+    assert faults(one) == []
