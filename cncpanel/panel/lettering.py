@@ -1,6 +1,7 @@
 """Marks: a text as strokes where it is to be cut, so that it reads right on the face it is cut in."""
 
 from collections.abc import Sequence
+from math import inf
 
 from cncpanel.geometry.contour import Path, Vertex
 from cncpanel.geometry.nearness import Body, covered, depths_inside
@@ -15,6 +16,7 @@ from cncpanel.panel.panel import Mark
 from cncpanel.panel.subject import Subject
 
 CHORD = 0.1  # mm; strokes are looked at this finely for what they run over
+LEAST_IN = 1.0  # mm from a stroke to the rim; nearer, half its width breaks out (common practice, no source)
 
 
 def marks(draft: Draft) -> tuple[tuple[Mark, Subject], ...]:
@@ -94,10 +96,15 @@ def judge_marks(marked: Sequence[tuple[Mark, Subject]], cuts: Sequence[Cut], dra
     for mark, subject in marked:
         points = [p for stroke in mark.strokes for s in stroke.segments for p in (*s.flattened(CHORD), s.end)]
         depths = depths_inside([Body(point) for point in points], draft.whole)
-        worst = min((depth for depth, _ in depths), default=0.0)
+        worst = min((depth for depth, _ in depths), default=inf)
         if worst < -PATH:
             subject.problem(
                 f"its text reaches {subject.length(-worst)} beyond the rim", "a smaller height, or moved inward"
+            )
+        elif worst < LEAST_IN - PATH:
+            subject.problem(
+                f"its text lies {subject.length(max(worst, 0.0))} from the rim, where its strokes break out",
+                f"at least {subject.length(LEAST_IN)}: a smaller height, or moved inward",
             )
         for cut in cuts:
             if any(covered(points, cut.bodies)):

@@ -123,3 +123,10 @@ def test_crosses_stand_on_their_centres(resolved: Resolve) -> None:
             [pytest.approx((150, 57)), pytest.approx((150, 63))],
         ]
         assert mark.mirrored_strokes == mark.strokes
+
+
+@pytest.mark.parametrize(("y", "told"), [(0.0, "0 mm"), (0.6, "0.6 mm"), (1.0, ""), (-0.5, "0.5 mm beyond the rim")])
+def test_strokes_keep_off_the_rim(y: float, told: str, resolved: Resolve) -> None:
+    problems = resolved(PANEL + f'mark = [{{ text = "L", at = [50, {y}], height = 6 }}]').problems
+    assert len(problems) == bool(told)
+    assert told in "".join(problems)
