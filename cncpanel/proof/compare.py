@@ -61,7 +61,7 @@ class Comparison:
         self._covered = Footprints().covered
         self.touch = TOUCH + setup.machine.dialect.blend_tolerance
         self._boxes = boxes(self.cuts)
-        self.wanted = WantedShape(target, [self._as_made(floor, target) for floor in target.floors])
+        self.wanted = WantedShape(target, [self._as_made(floor) for floor in target.floors])
         reach = LONGEST_BAR * max((2 * cut.tool.radius for cut in self.cuts), default=0.0)
         self._bars = [(tab, whole_bar(tab, self.wanted, reach)) for tab in target.tabs]
         self.numbers: dict[str, float] = {"gouges": 0.0, "leftovers": 0.0, "loose_pieces": 0.0}
@@ -95,14 +95,12 @@ class Comparison:
         found = np.sort(self._tree.query(shape))
         return [self.cuts[i] for i in found if self.cuts[i].deep >= depth - 1e-5]
 
-    def _as_made(self, floor: Floor, target: Target) -> Floor:
-        """A mark's shape as wide as its strokes, on its part; a drilled hole's straight wall ends over the point."""
+    def _as_made(self, floor: Floor) -> Floor:
+        """A mark's shape grown by the half width of its strokes; a drilled hole's straight wall ends over the point."""
         if floor.kind == "mark":
             cuts = [c for c in self.near(floor.shape, 0.0) if c.deep <= floor.depth + DEPTH and _within(c, floor)]
             widest = max((radius_at(cut.tool, floor.depth) for cut in cuts), default=0.0)
-            grown = shapely.buffer(floor.shape, widest + self.touch)
-            parts = [piece.shape for piece in target.pieces if piece.shape.intersects(floor.shape)]
-            return replace(floor, shape=shapely.intersection(grown, shapely.union_all(parts)) if parts else grown)
+            return replace(floor, shape=shapely.buffer(floor.shape, widest + self.touch))
         return floor
 
     def _drill_tip(self, floor: Floor) -> float:

@@ -5,7 +5,6 @@ from pathlib import Path
 import pytest
 
 from cncpanel.errors import ProblemsFound
-from cncpanel.machine.read import shipped_machines
 from cncpanel.make.choice import Choice
 from cncpanel.make.flow import Made, make
 
@@ -95,15 +94,3 @@ def test_a_part_just_large_enough_for_the_vacuum_is_proven_on_a_skin(size: str, 
     one = made(tmp_path, f"size = {size}\n", material="softwood", thickness=25, settings='hold = "skin"')
     assert one.sheets[0].runs.tabs == ()
     assert faults(one) == []
-
-
-def test_a_stroke_that_reaches_the_rim_is_judged_on_its_part_alone(tmp_path: Path) -> None:
-    """A blunt tool's stroke is wider than it is far from the rim: beyond it the outline has gone through."""
-    machine = tmp_path / "blunt.toml"
-    text = shipped_machines()["desktop-router"].read_text(encoding="utf-8").replace('"desktop-router"', '"blunt"')
-    kept = [table for table in text.split("[[tool]]") if '"v-bit"' not in table and '"ball"' not in table]
-    machine.write_text("[[tool]]".join(kept), encoding="utf-8")
-    mark = 'size = [150, 100]\nmark = [{ text = "L", at = [50, 1], height = 20 }]\n'
-    one = made(tmp_path, mark, machine="blunt.toml", thickness=6, sheet=[400, 300])
-    assert faults(one) == []
-    assert min(run.tool.radius for run in one.sheets[0].runs.runs if run.kind == "mark") > 1.0
