@@ -21,6 +21,7 @@ RECORD = "job.json"
 MADE_BY = "cncpanel"
 EXCHANGE = 2  # RENAME_EXCHANGE in linux/fs.h
 HERE = -100  # AT_FDCWD in fcntl.h
+LONGEST_NAME = 230  # bytes; a file system takes 255, and the folder is first written beside it under a longer name
 
 
 def write_folder(out: Path, files: Mapping[str, bytes]) -> None:
@@ -65,7 +66,8 @@ def _refuse_foreign(out: Path) -> None:
     if not os.path.lexists(out):
         return
     if out.is_symlink() or not out.is_dir():
-        raise ProblemsFound([Problem(Place(str(out)), "is not a folder", "a folder of its own for --out")])
+        text = "is a link: the whole folder is put in its place" if out.is_symlink() else "is not a folder"
+        raise ProblemsFound([Problem(Place(str(out)), text, "a folder of its own for --out")])
     ours = _recorded(out)
     strange = sorted(
         str(path.relative_to(out).as_posix()) for path in out.rglob("*") if not path.is_dir() or path.is_symlink()
@@ -92,6 +94,9 @@ def _refuse_unwritable(out: Path) -> None:
     if not os.access(parent, os.W_OK | os.X_OK):
         text = f"the output folder cannot be written: nothing may be put into {parent}"
         raise ProblemsFound([Problem(Place(str(out)), text, "a folder where you may write")])
+    if len(out.name.encode()) > LONGEST_NAME:
+        text = f"has a name of {len(out.name.encode())} bytes"
+        raise ProblemsFound([Problem(Place(str(out)), text, f"at most {LONGEST_NAME}")])
 
 
 def _recorded(out: Path) -> frozenset[str]:

@@ -49,11 +49,11 @@ def test_a_folder_with_somebodys_files_is_refused_untouched(tmp_path: Path) -> N
     assert set(content(out)) == {"job.json", "a.nc", "notes.txt"}
 
 
-def test_an_ordinary_file_or_a_link_is_refused(tmp_path: Path) -> None:
+def test_an_ordinary_file_a_link_or_too_long_a_name_is_refused(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("x")
     (tmp_path / "link").symlink_to(tmp_path)
-    for name in ("file", "link"):
-        with pytest.raises(ProblemsFound, match="is not a folder"):
+    for name, said in (("file", "is not a folder"), ("link", "is a link"), ("n" * 240, "has a name of 240 bytes")):
+        with pytest.raises(ProblemsFound, match=said):
             write_folder(tmp_path / name, {"job.json": record()})
 
 
