@@ -8,13 +8,14 @@ from cncpanel.cli.completion import completion
 from cncpanel.cli.make import check, layout, make
 from cncpanel.cli.offcuts import offcuts
 from cncpanel.cli.paper import artwork, cut_list, drawing, labels, template
+from cncpanel.cli.printing import Commands
 from cncpanel.cli.prove import prove
 from cncpanel.cli.restart import restart
 from cncpanel.cli.saw import saw
 from cncpanel.cli.shown import coupon, guide, keys, machines, new, schema
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(__version__, prog_name="cncpanel")
 def main() -> None:
     """From a cabinet's job file to checked CNC programs, drawings and sheets.

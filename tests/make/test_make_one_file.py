@@ -1,6 +1,8 @@
 """A file that a command writes: whole or not at all, and links that lead round in a ring are told, not followed."""
 
 import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -65,3 +67,13 @@ def test_a_ring_of_links_is_told_where_a_file_is_read_or_written(tmp_path: Path,
     assert "cannot be read: Too many levels" in refusal("prove", ring, "--machine", "shop-router")
     assert "cannot be written: " in refusal("cut-list", job, "--out", ring / "list.csv")
     assert "cannot be written: " in refusal("template", job, "lid", "--out", ring / "lid.svg")
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no file that is always full")
+def test_what_is_printed_to_a_full_disk_is_told() -> None:
+    with Path("/dev/full").open("w", encoding="ascii") as full:
+        run = subprocess.run(
+            [sys.executable, "-m", "cncpanel", "guide"], stdout=full, stderr=subprocess.PIPE, check=False
+        )
+    said = b"what is printed cannot be written: No space left on device (a place with room)\n"
+    assert (run.returncode, run.stderr) == (2, said)
