@@ -42,3 +42,15 @@ def test_quotes_commas_and_line_ends_are_kept_by_rfc_4180() -> None:
 
 def test_a_text_table_keeps_its_columns() -> None:
     assert b"| a    | b  |\n| ---- | -- |\n| x\\|y | zz |\n" == markdown_table(("a", "b"), [("x|y", "zz")])
+
+
+@pytest.mark.parametrize(
+    ("name", "cell"),
+    [
+        ("<img src=x onerror=alert(1)>", "\\<img src=x onerror=alert(1)>"),
+        ("[a](javascript:x)", "\\[a](javascript:x)"),
+        ("`a` &lt;b &#60;i Rail & Stile a|b", "\\`a\\` \\&lt;b \\&#60;i Rail & Stile a\\|b"),
+    ],
+)
+def test_no_name_is_html_a_link_or_code_in_markdown(name: str, cell: str):
+    assert f"| {cell} |" in markdown_table(["name"], [[name]]).decode()
