@@ -17,6 +17,17 @@ SLENDER = 4.0  # tool diameters; "cutting length <= 4 x diameter, the shortest a
 NUT_CLEAR = 2.0  # mm; the collet nut stays this far above the sheet's top
 
 
+def deepest(tool: Tool, machine: Machine) -> float:
+    """How deep the tool may cut within walls, mm: flutes, a wider shank over the sheet's highest top, the nut too."""
+    shank = _higher(machine) if tool.shank_diameter > tool.cut_diameter else 0.0
+    return min(tool.cutting_length - shank, tool.stick_out - NUT_CLEAR)
+
+
+def _higher(machine: Machine) -> float:
+    table = machine.table
+    return table.z_error + (0.0 if table.z_zero == "top" else table.thickness_spread)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bench:
     """What a panel is cut on: the machine, the stock's readings, what the job asks."""
@@ -34,8 +45,7 @@ class Bench:
     @property
     def higher(self) -> float:
         """How much higher than reckoned the sheet's top may stand against the tool, mm."""
-        table = self.machine.table
-        return table.z_error + (0.0 if table.z_zero == "top" else table.thickness_spread)
+        return _higher(self.machine)
 
     def refused(self, tool: Tool, depth: float | None) -> str | None:
         """Why the tool cannot cut down to `depth` (None: through), or None when it can."""

@@ -14,6 +14,7 @@ from cncpanel.layout.turned import flipped
 from cncpanel.machine.rules import TABLE_GUARD
 from cncpanel.machine.tool import Tool
 from cncpanel.operation.operation import Bore, Drill
+from cncpanel.operation.rack import deepest
 from cncpanel.panel.panel import Panel
 from cncpanel.passes.bore import LEAST_HELIX, bore
 from cncpanel.passes.draft import Title
@@ -104,7 +105,7 @@ def _depth(tool: Tool, shop: Shop) -> float:
     table, stock = shop.machine.table, shop.stock
     slack = table.z_error + stock.thickest - stock.thinnest if table.z_zero == "top" else 0.0
     room = table.spoilboard - table.flatness - TABLE_GUARD - slack
-    return min(tool.reach, stock.thickest + min(room, shop.machine.turning.into))
+    return min(deepest(tool, shop.machine), stock.thickest + min(room, shop.machine.turning.into))
 
 
 def _hole(place: Point, diameter: float, depth: float, tool: Tool, shop: Shop) -> Run:

@@ -20,13 +20,14 @@ from cncpanel.job.model import KeepOut
 from cncpanel.layout.layout import Sheet
 from cncpanel.machine.tool import Tool
 from cncpanel.operation.operation import Bore, Drill
+from cncpanel.operation.rack import deepest
 from cncpanel.panel.panel import Panel
 from cncpanel.passes.bore import bore
 from cncpanel.passes.draft import Title
 from cncpanel.passes.drill import drill
 from cncpanel.passes.free_room import free_room, meeting
 from cncpanel.passes.hold import joined
-from cncpanel.passes.limits import within_limits
+from cncpanel.passes.limits import NEAR, within_limits
 from cncpanel.passes.run import Run
 from cncpanel.passes.shop import Shop
 from cncpanel.passes.spot import Spot
@@ -211,7 +212,7 @@ def _tool(diameter: float, runs: Sequence[Run], shop: Shop) -> Tool | None:
     fitting: list[tuple[bool, bool, float, int, Tool]] = []
     for tool in shop.machine.tool:
         drills = tool.kind == "drill" and abs(tool.cut_diameter - diameter) <= FITS
-        if (drills or can_bore(tool, diameter)) and tool.reach >= -shop.bottom:
+        if (drills or can_bore(tool, diameter)) and deepest(tool, shop.machine) >= -shop.bottom - NEAR:
             fitting.append((drills, tool.number in needed, tool.cut_diameter, -tool.number, tool))
     return max(fitting)[-1] if fitting else None
 

@@ -35,6 +35,7 @@ FINE_QUARTER = 64  # chords a quarter turn: within 0.001 mm for the widest route
 ROUND_BOX = 0.71  # of a box's side: half the diagonal, since a part may lie turned
 TAB_SLACK = 0.05  # mm; a bar may be this much shorter than declared: chords, and the search for its ends
 SPECK = 1e-6  # mm2; rounding
+DUST = 0.04  # mm; a crumb no larger is left by the search for a bar's end on a bent wall
 NEAR_BAR = 1.25  # of the tool's radius: as far as it stays from a bar, and a quarter for bent walls
 FARTHEST_OF_BAR = 2.5  # of the tool's radius: in the tightest bend that takes a tab
 LONGEST_BAR = 4.0  # of the widest tool's diameter, from part to part: two kerfs, and scrap between that would come free
@@ -228,7 +229,7 @@ class Comparison:
     def _left_at(self, floor: Floor, shape: shapely.Geometry, depth: float, tabs: Sequence[Tab]) -> Iterator[Finding]:
         cover = self._covered(self.near(shape, depth), depth).shapes
         left = shapely.difference(shape, shapely.union_all(cover)) if cover else shape
-        pieces = [piece for piece in _polygons(left) if piece.area > SPECK]
+        pieces = [piece for piece in _polygons(left) if piece.area > SPECK and _across(piece) > DUST]
         judged = [self._judged(floor, depth, piece, tabs) for piece in pieces]
         wrong = [finding for finding in judged if finding is not None]
         self.numbers["leftovers"] += len(wrong)
@@ -289,8 +290,7 @@ class Comparison:
 
     def _leftover(self, floor: Floor, left: shapely.Geometry, text: str) -> Finding:
         at = left.representative_point()
-        xmin, ymin, xmax, ymax = left.bounds
-        size = max(xmax - xmin, ymax - ymin)
+        size = _across(left)
         return Finding(
             kind="leftover",
             severity="error",
@@ -370,6 +370,12 @@ class Comparison:
             y=round(at.y, 4),
             measure=round(piece.area, 2),
         )
+
+
+def _across(piece: shapely.Geometry) -> float:
+    """The longer side of its box."""
+    xmin, ymin, xmax, ymax = piece.bounds
+    return float(max(xmax - xmin, ymax - ymin))
 
 
 def lies_still(piece: shapely.Polygon) -> bool:

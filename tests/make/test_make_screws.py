@@ -235,3 +235,16 @@ def test_a_nut_that_comes_as_low_as_a_head_keeps_off_by_its_own_radius(small: Ma
     )
     low = run.tool.model_copy(update={"stick_out": deepest + 2, "cutting_length": deepest + 1, "nut_diameter": 40})
     assert reach(replace(run, tool=low)) == 20
+
+
+def test_holes_are_bored_by_a_tool_whose_shank_stays_over_the_highest_sheet(tmp_path: Path) -> None:
+    """The 1/8 in bit has 12.7 mm of flutes under a wider shank; the cut is 12.635, the sheet may stand 0.1 higher."""
+    path = job(tmp_path, keep_outs="", sheet=640, width=560, length=22, hole=4.5)
+    path.write_text(path.read_text().replace("nesting-router", "shop-router-inch"))
+    with pytest.raises(ProblemsFound, match=r"no tool makes holes of 4\.5 mm for screws through 12"):
+        make(path, Choice(steps=0), lambda _: None)
+    wider = path.read_text().replace("hole = 4.5", "hole = 5.5").replace("head = 9", "head = 10")
+    path.write_text(wider)
+    made = make(path, Choice(steps=0), lambda _: None)
+    assert {run.tool.number for run in made.sheets[0].runs.runs if run.kind == "screw"} == {2}
+    assert [str(f) for f in made.sheets[0].report.findings if f.severity != "remark"] == []

@@ -141,3 +141,9 @@ def test_a_shift_of_the_authors_coordinates_changes_nothing() -> None:
         hole=[HOLE | {"centre": (280, -10)}],
     )
     assert judge(good_text(), wanted).findings == ()
+
+
+@pytest.mark.parametrize(("across", "told"), [(0.05, 0), (0.15, 1)])
+def test_a_crumb_no_larger_than_the_searchs_own_error_is_none(across: float, told: int) -> None:
+    wanted = scene_target(recess=[RECESS, {"size": (across, across), "at": (90, 50), "depth": 3}])
+    assert len(judge(good_text(), wanted).findings) == told
