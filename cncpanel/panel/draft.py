@@ -1,6 +1,6 @@
 """One panel on its way from the job's words to shapes."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol, TypeVar
 
@@ -8,7 +8,7 @@ from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.region import Region
 from cncpanel.job import model
 from cncpanel.panel.outline import Outline
-from cncpanel.panel.subject import Subject
+from cncpanel.panel.subject import Key, Subject
 
 
 class _Faced(Protocol):
@@ -41,6 +41,12 @@ class Draft:
     def whole(self) -> Region:
         """The panel before anything is cut out of it."""
         return Region(self.outline.contour)
+
+    def tell_no_opening(self, name: str, known: Iterable[str], *keys: Key) -> None:
+        """A problem where the job names an opening that it does not draw; one drawn wrongly is told by itself."""
+        if name not in (opening.name for opening in self.panel.opening):
+            allowed = ", ".join(dict.fromkeys(known)) or "it has none"
+            self.subject.problem(f'no opening is named "{name}"', allowed, *keys)
 
     def on_cut_face(self, kind: str, features: Sequence[Feature]) -> Iterator[tuple[Feature, Subject]]:
         """The features cut from the panel's own face, each with its subject; the others are cut in another set-up."""

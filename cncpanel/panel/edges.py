@@ -101,8 +101,7 @@ def _asked(draft: Draft, opened: Sequence[tuple[Opening, Subject]]) -> Iterator[
         keys, name = ("edge", number), f"edge {number + 1}"
         rims = tuple(opening for opening, _ in opened if opening.name == edge.opening)
         if edge.opening is not None and not rims:
-            names = ", ".join(dict.fromkeys(opening.name for opening, _ in opened)) or "it has none"
-            draft.subject.problem(f'no opening is named "{edge.opening}"', names, *keys, "opening")
+            draft.tell_no_opening(edge.opening, (opening.name for opening, _ in opened), *keys, "opening")
             continue
         yield Asked(edge, draft.subject, keys, rims, edge.opening is not None, name)
     for number, feature in enumerate(draft.panel.opening):

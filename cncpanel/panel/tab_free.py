@@ -35,9 +35,9 @@ def _named(draft: Draft, opened: Sequence[Opening]) -> Iterator[Spared]:
             draft.subject.problem(text, allowed, "tab_free", number, *keys)
 
         rims = _rims(free, draft, opened)
-        if not rims:
-            names = ", ".join(dict.fromkeys(opening.name for opening in opened)) or "it has none"
-            tell(f'no opening is named "{free.opening}"', names, "opening")
+        if free.opening is not None and not rims:
+            known = (opening.name for opening in opened)
+            draft.tell_no_opening(free.opening, known, "tab_free", number, "opening")
         for contour in rims:
             found = spans(free, contour, draft.outline, tell, draft)
             for span in [None] if found is None else found:

@@ -97,3 +97,12 @@ def test_edges_that_only_meet_at_a_corner_are_no_double(resolved: Resolve) -> No
     sides = ", ".join(f'{{side = "{side}", round = 3}}' for side in ("top", "left", "bottom", "right"))
     found = resolved(PANEL + f"edge = [{sides}]")
     assert (found.problems, found.warnings) == ([], [])
+
+
+def test_an_opening_drawn_wrongly_is_told_alone_though_its_rim_is_named(resolved: Resolve) -> None:
+    wrong = 'opening = [{ name = "eye", size = [50, 50], radius = 25.1, at = [100, 100] }]\n'
+    named = 'edge = [{ opening = "eye", round = 3 }]\ntab_free = [{ opening = "eye" }]\n'
+    (problem,) = resolved(PANEL + wrong + named).problems
+    assert "the radii at both ends" in problem
+    both = resolved(PANEL + named).problems
+    assert [one.split(": ")[-1] for one in both] == ['no opening is named "eye"'] * 2
