@@ -123,7 +123,7 @@ def _takes(node: Node, defs: Node) -> str:
     if "anyOf" in node or "oneOf" in node:
         choices = node.get("anyOf") or node["oneOf"]
         if {choice.get("type") for choice in choices} <= {"number", "integer", "string"} and _numeric(choices):
-            return _limited("number", node)
+            return _limited("number" if any(one.get("type") == "number" for one in choices) else "whole number", node)
         return " or ".join(dict.fromkeys(_takes(choice, defs) for choice in choices))
     if node.get("type") == "array":
         return _listed(node, defs)

@@ -2,11 +2,16 @@
 
 from typing import Any
 
+from pydantic.json_schema import JsonSchemaMode
+
 from cncpanel.job.model import Job
+
+Node = dict[str, Any]
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 _OURS_ONLY = {"title"}
 _LIMITS = {"gt": "exclusiveMinimum", "ge": "minimum", "lt": "exclusiveMaximum", "le": "maximum"}  # pydantic's words
+_MODES: tuple[JsonSchemaMode, JsonSchemaMode] = ("validation", "serialization")
 _NULL = {"type": "null"}
 _EITHER = ({"type": "number"}, {"type": "integer"})
 _WRITTEN = 'a number in the job\'s unit, a length such as "3/4 in" or "2.5 cm", or arithmetic over [values]'
@@ -14,9 +19,20 @@ _WRITTEN = 'a number in the job\'s unit, a length such as "3/4 in" or "2.5 cm", 
 
 def job_schema() -> dict[str, Any]:
     """The schema (draft 2020-12): what TOML may say, so without null; lengths as numbers or texts."""
-    schema = _tidy(Job.model_json_schema())
+    schema, read = (_tidy(Job.model_json_schema(mode=mode)) for mode in _MODES)
     assert isinstance(schema, dict)
+    _limit(schema, read)
     return {"$schema": DRAFT, "title": "cncpanel job", **schema}
+
+
+def _limit(schema: Node, read: Node) -> None:
+    """The limits of numbers that may be texts too: pydantic tells them of what was read alone."""
+    for name, table in schema.get("$defs", {}).items():
+        _limit(table, read["$defs"][name])
+    for name, node in schema.get("properties", {}).items():
+        if node.get("anyOf", [])[:1] in ([one] for one in _EITHER):
+            number = read["properties"][name]
+            node |= {key: number[key] for key in _LIMITS.values() if key in number}
 
 
 def _tidy(node: Any) -> Any:

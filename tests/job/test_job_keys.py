@@ -31,6 +31,9 @@ def test_what_a_key_takes_and_what_stands_for_it():
     keys = {key.name: key for key in groove.keys}
     assert (keys["wall"].takes, keys["wall"].default) == ('"centre" | "left" | "right"', '"centre"')
     assert (keys["clearance"].takes, keys["clearance"].default) == ("number, at least 0", "0.2")
+    (panel,), (packing,) = named_tables("panel"), named_tables("packing")
+    assert {key.name: key.takes for key in panel.keys}["copies"] == "whole number, at least 0, at most 200"
+    assert {key.name: key.takes for key in packing.keys}["steps"].startswith("whole number, at least 0")
     assert keys["depth"].needed
     assert not keys["depth"].default
 
