@@ -107,7 +107,10 @@ def _round(entity: Any, place: Map, start: float, sweep: float) -> Read:
 
 def _ellipse(entity: Any, place: Map) -> Read:
     _plane(entity)
-    centre, u, v = usable(entity.dxf.center), usable(entity.dxf.major_axis), usable(entity.minor_axis)
+    centre, u = usable(entity.dxf.center), usable(entity.dxf.major_axis)
+    if max(map(abs, (u.x, u.y, u.z))) < SAME_POINT:
+        return [], False
+    v = usable(entity.minor_axis)
     _same_height((0.0, u.z, v.z))
     start, end = entity.dxf.start_param, entity.dxf.end_param
     usable((start, end, 0.0))

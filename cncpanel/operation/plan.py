@@ -85,7 +85,7 @@ def _tell_lifted_skins(made: Sequence[Made], settings: Settings, gathering: Gath
             gathering.warn(
                 need.place,
                 f"panel {panel.name}: outline: T{way.tool.number} {way.tool.name} on a skin: {LIFTED_SKIN}",
-                "with a compression tool parts held by tabs or vacuum and not by a skin, settings.hold",
+                'settings.hold = "tabs", or "vacuum" on a table that has it, for a compression tool',
             )
 
 

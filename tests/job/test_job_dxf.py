@@ -359,3 +359,13 @@ def test_layer_0_in_a_block_is_the_layer_of_its_insert(tmp_path: Path) -> None:
 def test_a_drawing_of_nothing_is_a_problem(tmp_path: Path) -> None:
     outcome = drawn(tmp_path, lambda s: s.add_text("empty"))
     assert outcome.problems == ["draws no lines, arcs or curves (layers with something on them: 0)"]
+
+
+def test_an_ellipse_without_a_length_is_one_of_the_strokes_that_have_none(tmp_path: Path) -> None:
+    def both(space):
+        box(space, 0, 0, 40, 30)
+        space.add_ellipse((5, 5), (1e-9, 0), ratio=0.5)
+
+    found = drawn(tmp_path, both)
+    assert found.problems == []
+    assert found.only.outer.bounds == pytest.approx((0, 0, 40, 30))
