@@ -4,8 +4,11 @@ from collections.abc import Sequence
 
 from cncpanel.geometry.area import strays
 from cncpanel.geometry.contour import Contour, contour_of
-from cncpanel.geometry.ring import Ring
+from cncpanel.geometry.point import Point
+from cncpanel.geometry.ring import SHORT, Ring
 from cncpanel.geometry.segment import Segment
+
+AHEAD = 0.8  # cosine
 
 
 def one_line(ring: Ring, width: float) -> Sequence[Segment]:
@@ -17,7 +20,20 @@ def one_line(ring: Ring, width: float) -> Sequence[Segment]:
     back = ring.stretch(ring.start_of(last), ring.start_of(first) + ring.length)
     if strays([_thin(back)], [_thin(there)], width):
         return []
-    return _without_start(_without_start(there, width)[::-1], width)[::-1]
+    line = _without_start(_without_start(there, width)[::-1], width)[::-1]
+    return _to_tips(line, there[0].start, there[-1].end) if line else []
+
+
+def _to_tips(line: Sequence[Segment], first: Point, last: Point) -> Sequence[Segment]:
+    """The line on to the loop's own ends where those lie ahead of it: a loop that tapers ends in short segments."""
+    begin, end = line[0].start.minus(first), last.minus(line[-1].end)
+    before = [Segment(first, line[0].start)] if begin.norm > SHORT and _is_ahead(begin, line[0].start_direction) else []
+    after = [Segment(line[-1].end, last)] if end.norm > SHORT and _is_ahead(end, line[-1].end_direction) else []
+    return [*before, *line, *after]
+
+
+def _is_ahead(way: Point, direction: Point) -> bool:
+    return way.unit.dot(direction) > AHEAD
 
 
 def _without_start(chain: Sequence[Segment], width: float) -> Sequence[Segment]:

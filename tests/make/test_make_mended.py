@@ -94,3 +94,10 @@ def test_a_part_just_large_enough_for_the_vacuum_is_proven_on_a_skin(size: str, 
     one = made(tmp_path, f"size = {size}\n", material="softwood", thickness=25, settings='hold = "skin"')
     assert one.sheets[0].runs.tabs == ()
     assert faults(one) == []
+
+
+def test_the_horn_of_a_discs_rabbet_is_slotted_to_its_tip_before_the_tool_comes_down_there(tmp_path: Path) -> None:
+    """The slot into it ended a little before what counted as cleared; a tool that cannot plunge came down beyond."""
+    disc = 'diameter = 227\nrabbet = [{ side = "left", width = 17, depth = 3 }]\n'
+    board = {"machine": "shop-router", "material": "mdf", "thickness": 12}
+    assert faults(made(tmp_path, disc, **board)) == []
