@@ -59,7 +59,7 @@ HOLE = 'opening = [{{ name = "eye", size = [{0}, {0}], radius = {1}, at = [15, 1
 REASONS = re.compile(
     r"no tool fits|does not fit|would cut|leaves no board|wide leaves|stretch|over the sheet's edge|they meet|"
     "left between them|no place|tab|does not lie|holds|no straight|does not go on|run-outs|no room|in the way|"
-    "does not reach all|the radii at both ends"
+    "does not reach all|the radii at both ends|stay between it and"
 )
 
 
