@@ -36,6 +36,7 @@ INSIDE = ("mark", "recess", "hole", "opening")
 WHOLE = ("mark", "recess", "hole")
 LARGER = 16.0  # times the area: one part surely counts as larger than another, whose steps are of four
 NEAR = 0.02  # mm
+CHANNEL = 40.0  # mm; no wider is what is opened beside a wall for a slot cutter
 SLOPE = 30.0  # mm; longer than half of a tab's way down at the shop router's ramp angle
 Groups = Sequence[Sequence[Run]]
 
@@ -101,7 +102,7 @@ def check_edges(row: Sequence[Run]) -> None:
 
 def around(wall: Run, edge: Run) -> bool:
     """Whether both go round one rim: their boxes differ by no more than tools and leads are wide."""
-    room = 2 * (wall.tool.cut_diameter + edge.tool.cut_diameter)
+    room = 2 * (wall.tool.cut_diameter + edge.tool.cut_diameter) + CHANNEL * ("channel" in edge.feature)
     return all(abs(a - b) < room for a, b in zip(centre_box(wall), centre_box(edge), strict=True))
 
 
