@@ -91,19 +91,23 @@ def check_edges(row: Sequence[Run]) -> None:
     """An edge follows the wall that it rounds: the nearest wall's last pass is before it."""
     for at, edge in enumerate(row):
         if edge.kind == "edge":
-            walls = [
-                n
-                for n, run in enumerate(row)
-                if run.part == edge.part and run.kind in ("opening", "outline") and around(run, edge)
-            ]
-            assert walls
-            assert max(walls) < at, (edge.part, edge.feature)
+            walls = [run for run in row if run.part == edge.part and run.kind in ("opening", "outline")]
+            nearest = min(walls, key=lambda run: off(run, edge))
+            room = 2 * (nearest.tool.cut_diameter + edge.tool.cut_diameter) + CHANNEL * ("channel" in edge.feature)
+            assert off(nearest, edge) < room, (edge.part, edge.feature)
+            last = max(n for n, run in enumerate(row) if (run.part, run.feature) == (nearest.part, nearest.feature))
+            assert last < at, (edge.part, edge.feature)
 
 
-def around(wall: Run, edge: Run) -> bool:
-    """Whether both go round one rim: their boxes differ by no more than tools and leads are wide."""
-    room = 2 * (wall.tool.cut_diameter + edge.tool.cut_diameter) + CHANNEL * ("channel" in edge.feature)
-    return all(abs(a - b) < room for a, b in zip(centre_box(wall), centre_box(edge), strict=True))
+def off(wall: Run, edge: Run) -> float:
+    """How far the edge's way is from the wall's at most."""
+    along = shapely.LineString(places(wall))
+    return max(along.distance(shapely.Point(place)) for place in places(edge))
+
+
+def places(run: Run) -> list[tuple[float, float]]:
+    """Where its steps begin and end."""
+    return [(run.start.x, run.start.y), *((step.x, step.y) for step in run.steps)]
 
 
 def check_stays(groups: Groups) -> None:
