@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from math import sqrt
 
 from cncpanel.drawing.letter_widths import text_width
-from cncpanel.drawing.measures import SIZED, WORDS, number
+from cncpanel.drawing.measures import SIZED, number, ruled
 from cncpanel.drawing.paper import Label, Stroke
 from cncpanel.drawing.view import BORDER, View
 from cncpanel.geometry.contour import circle
@@ -59,7 +59,7 @@ def leftover_box(view: View, left: Leftover) -> Stroke:
 def leftover_words(view: View, left: Leftover, ground: float, unit: Unit) -> Items:
     """The piece's name and size in the job's unit, on its ground's shade, over lines; upright where that is longer."""
     length, width = left.size
-    size = f"{number(length, unit, SIZED[unit])} x {number(width, unit, SIZED[unit])} {WORDS[unit]}"
+    size = f"{number(length, unit, SIZED[unit])} x {ruled(width, unit)}"
     yield from _words(f"{left.name} {size}", _box(view.box(left.box)), halo=ground)
 
 

@@ -74,6 +74,11 @@ class Measures:
         return f"X {number(point.x, unit, decimals)} Y {number(point.y, unit, decimals)} {WORDS[unit]}"
 
 
+def ruled(millimetres: float, unit: Unit) -> str:
+    """A length as a rule holds it, with its unit."""
+    return f"{number(millimetres, unit, SIZED[unit])} {WORDS[unit]}"
+
+
 def number(millimetres: float, unit: Unit, decimals: int) -> str:
     """The bare number in `unit`, without needless zeros."""
     text = f"{millimetres / in_millimetres(unit):.{decimals}f}"

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from cncpanel.drawing.map_places import keep_out_items, leftover_box, leftover_words, screw_items
-from cncpanel.drawing.measures import SIZED, WORDS, Measures, number
+from cncpanel.drawing.measures import Measures, ruled
 from cncpanel.drawing.paper import Label, Picture, Stroke
 from cncpanel.drawing.part_label import part_label
 from cncpanel.drawing.turning import turn_line, turn_marks
@@ -160,8 +160,7 @@ def _sizes(view: View, measures: Measures) -> Iterator[Label]:
 
 
 def _said(length: float, measures: Measures) -> str:
-    unit = measures.units[0]
-    return f"{number(length, unit, SIZED[unit])} {WORDS[unit]}"
+    return ruled(length, measures.units[0])
 
 
 def _touch_off(view: View, spot: Point) -> Iterator[Stroke | Label]:

@@ -101,11 +101,11 @@ def check_edges(row: Sequence[Run]) -> None:
 
 def off(wall: Run, edge: Run) -> float:
     """How far the edge's way is from the wall's at most."""
-    along = shapely.LineString(places(wall))
-    return max(along.distance(shapely.Point(place)) for place in places(edge))
+    along = shapely.LineString(way_of(wall))
+    return max(along.distance(shapely.Point(place)) for place in way_of(edge))
 
 
-def places(run: Run) -> list[tuple[float, float]]:
+def way_of(run: Run) -> list[tuple[float, float]]:
     """Where its steps begin and end."""
     return [(run.start.x, run.start.y), *((step.x, step.y) for step in run.steps)]
 
@@ -146,7 +146,7 @@ def check_walls(row: Sequence[Run], allowance: float) -> int:
     seen = 0
     for run in row:
         if run.kind == "outline" and allowance:
-            path = [(run.start.x, run.start.y), *((step.x, step.y) for step in run.steps)]
+            path = way_of(run)
             places = [
                 shapely.Point((x0 + x1) / 2, (y0 + y1) / 2)
                 for ((x0, y0), (x1, y1)), step in zip(pairwise(path), run.steps, strict=True)
