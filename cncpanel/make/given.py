@@ -1,4 +1,4 @@
-"""What `prove` was given, read: programs, lengths and files; every mistake goes to the gathering."""
+"""What `prove` was given, read: lengths and files; every mistake goes to the gathering."""
 
 from pathlib import Path
 from typing import Annotated, Any, Literal
@@ -14,37 +14,7 @@ from cncpanel.machine.tool import Tool
 from cncpanel.proof.obstacle import Obstacle
 from cncpanel.units import length
 
-LARGEST = 500_000_000  # bytes of a program; a million lines take 30
 STOCK_PARTS = ("length along X", "length along Y", "thickness")
-
-
-def program_texts(paths: tuple[Path, ...], gathering: Gathering) -> tuple[tuple[str, str], ...]:
-    """Name and text of every program; a byte beyond ASCII stays one strange character, for the witness to tell."""
-    found = [(str(path), _program(path, gathering)) for path in paths]
-    names = [path.name for path in paths]
-    if len(set(names)) == len(names):
-        found = [(name, text) for name, (_, text) in zip(names, found, strict=True)]
-    for name in {name for name, _ in found if [n for n, _ in found].count(name) > 1}:
-        gathering.problem(Place(name), "is given twice", "each program once, in the order in which they are run")
-    return tuple(found)
-
-
-def _program(path: Path, gathering: Gathering) -> str:
-    try:
-        if path.is_dir():
-            gathering.problem(Place(str(path)), "a folder, not a file")
-            return ""
-        with path.open("rb") as stream:
-            raw = stream.read(LARGEST + 1)
-    except FileNotFoundError:
-        gathering.problem(Place(str(path)), "no such file")
-        return ""
-    except OSError as error:
-        gathering.problem(Place(str(path)), f"cannot be read: {error.strerror or error}", "a program's file")
-        return ""
-    if len(raw) > LARGEST:
-        gathering.problem(Place(str(path)), f"larger than {LARGEST // 1_000_000} MB")
-    return raw.decode("latin-1")
 
 
 def stock_size(text: str, gathering: Gathering) -> tuple[float, float, float] | None:

@@ -14,7 +14,8 @@ from cncpanel.machine.read import read_machine, shipped_machines
 from cncpanel.make.choice import Choice
 from cncpanel.make.cutting_limits import cutting_limits
 from cncpanel.make.flow import Prepared, prepare
-from cncpanel.make.given import holding_of, judge_tools, program_texts, stock_size, with_tools, zero_place
+from cncpanel.make.given import holding_of, judge_tools, stock_size, with_tools, zero_place
+from cncpanel.make.program_file import program_texts
 from cncpanel.make.question import Question
 from cncpanel.make.sheet_given import UNNAMED_CLAMPS, circumstances_of
 from cncpanel.make.sheet_set import target_of

@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from cncpanel.errors import Gathering, Place, Problem, ProblemsFound
-from cncpanel.make.given import program_texts
 from cncpanel.make.one_file import refuse_unwritable
+from cncpanel.make.program_file import program_texts
 from cncpanel.make.prove_flow import Proved, prove_programs
 from cncpanel.make.question import Question
 from cncpanel.make.restart_head import Head, head_of, runs_of_sheet

@@ -1,13 +1,17 @@
 """`cncpanel prove`: any programs judged by what is known; what is not known is said, and nothing passes by it."""
 
 import json
+import os
 import re
+import threading
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
 
 from cncpanel.cli import main
+from cncpanel.make import prove_flow
 
 ROOT = Path(__file__).resolve().parents[2]
 PROGRAM = """(FIT T1)
@@ -239,3 +243,38 @@ def test_a_file_that_is_read_is_not_written_over(program: Path, tmp_path: Path, 
     assert f"{option}: {program}: is one of the files that are read" in result.stderr
     both = prove(program, *KNOWN, "--out", tmp_path / "p", "--picture", tmp_path / "p")
     assert (2, False) == (both.exit_code, (tmp_path / "p").exists())
+
+
+def test_more_lines_than_a_proof_takes_are_told_before_any_is_run(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first, second = tmp_path / "a.nc", tmp_path / "b.nc"
+    first.write_bytes(b"\n \t\r\n".join([b"G0 X1"] * 800_000))  # blank lines do not count
+    second.write_bytes(b"\r".join([b"G0 X1"] * 800_000))
+    monkeypatch.setattr(prove_flow, "read_programs", None)
+    result = prove(first, second, *KNOWN)
+    assert 2 == result.exit_code
+    assert result.stderr.splitlines() == [
+        f"{second}: more than 1500000 lines, the programs before it on the sheet counted "
+        "(at most 1500000: longer steps along curves, or arcs)",
+        "1 mistake; nothing was written",
+    ]
+
+
+def test_no_more_of_an_endless_program_is_read_than_shows_it(tmp_path: Path) -> None:
+    path = tmp_path / "endless.nc"
+    os.mkfifo(path)
+    written = [0]
+
+    def write() -> None:
+        with suppress(BrokenPipeError), path.open("wb", buffering=0) as stream:
+            while True:
+                written[0] += stream.write(b"G0 X1\n" * 10_000)
+
+    writer = threading.Thread(target=write, daemon=True)
+    writer.start()
+    result = prove(path, *KNOWN)
+    writer.join(10)
+    assert (f"{path}: more than 1500000 lines", 2) == (result.stderr.partition(", the")[0], result.exit_code)
+    assert not writer.is_alive()
+    assert 9_000_000 < written[0] < 13_000_000  # bytes: 1.5 million lines of six, and what a read and a pipe hold
