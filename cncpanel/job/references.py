@@ -11,7 +11,6 @@ from cncpanel.errors.lines import KeyPath
 from cncpanel.errors.real_path import real_path
 from cncpanel.errors.toml import TomlFile
 from cncpanel.errors.validation import quoted
-from cncpanel.job.dxf import read_dxf
 from cncpanel.job.dxf_nest import DxfShape
 from cncpanel.job.model import DxfOutline
 from cncpanel.job.table_data import tables
@@ -28,6 +27,8 @@ def read_references(file: TomlFile, values: Values, gathering: Gathering) -> dic
         outline = _outline(table, values)
         path = _path(key_path, outline, file, gathering) if outline else None
         if outline and path:
+            from cncpanel.job.dxf import read_dxf  # takes a fifth of the start, and few jobs refer to a drawing
+
             place = file.place((*key_path, "file"))
             found = read_dxf(
                 path,
