@@ -165,6 +165,11 @@ class Area:
         """From the point to the area, 0 inside."""
         return float(shapely.distance(self.shape, shapely.Point(point)))
 
+    def rim_within(self, others: "Iterable[Area]", reach: float) -> float:
+        """How much of the rim lies in any of the others or within `reach` mm of them, mm."""
+        near = shapely.buffer(shapely.union_all([other.shape for other in others]), reach)
+        return float(shapely.intersection(self.shape.boundary, near).length)
+
     def gap(self, other: "Area") -> float:
         """The shortest distance to the other area, 0 where they meet."""
         return float(shapely.distance(self.shape, other.shape))

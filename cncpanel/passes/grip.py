@@ -17,17 +17,18 @@ STRENGTH = 5.0  # N/mm2 of a tab's section: a panel's shear and bending along it
 
 def freeing_force(tool: Tool, shop: Shop) -> float:
     """N of a full-width pass of the deepest step that such a through cut takes."""
-    return _force(tool, -shop.bottom, shop)
+    return pushing(tool, -shop.bottom, shop)
 
 
 def outline_force(tool: Tool, shop: Shop) -> float:
     """N of the passes that free a part: those of a through cut, or what goes through a skin at last."""
     if shop.skin is None:
         return freeing_force(tool, shop)
-    return _force(tool, -shop.bottom - shop.outline_depth, shop)
+    return pushing(tool, -shop.bottom - shop.outline_depth, shop)
 
 
-def _force(tool: Tool, depth: float, shop: Shop) -> float:
+def pushing(tool: Tool, depth: float, shop: Shop) -> float:
+    """N of a full-width pass of the deepest step that a kerf of that depth takes."""
     depths = (0.0, *shop.step_depths(tool, "slot", depth))
     step = max(b - a for a, b in pairwise(depths))
     data = shop.data(tool, "slot", step, tool.cut_diameter)

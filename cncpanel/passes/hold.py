@@ -7,6 +7,7 @@ from cncpanel.errors import Gathering
 from cncpanel.geometry.pieces import Pieces
 from cncpanel.geometry.point import Point
 from cncpanel.passes.grip import tabs_against
+from cncpanel.passes.otherwise import Otherwise
 from cncpanel.passes.shop import Shop
 from cncpanel.passes.spot import Spot
 from cncpanel.passes.strength import Owner, Strength, tell_weak, weak_after
@@ -26,12 +27,12 @@ def held(
     quiet: Sequence[Point],
     shop: Shop,
     gathering: Gathering,
-    besides: Sequence[float],
+    otherwise: Otherwise,
     free: Set[int] = frozenset(),
 ) -> tuple[Spot, ...]:
     """Tabs that join every piece to the largest. `found`: each wall's spots; `owners`: the parts among the pieces.
 
-    `besides`: N that each piece is held with by other means; `free`: parts that something else holds when they come
+    `otherwise`: what else holds each piece; `free`: parts that something else holds when they come
     free; where the largest piece is one of them, the frame is what all else is joined to.
     """
     widest = max((spot.wall.diameter for here in found for spot in here), default=0.0)
@@ -48,7 +49,7 @@ def held(
     base = 0 if 0 not in free else frame_of(pieces, owners)
     lost = _join_all(every, pieces, owners, tabs, gathering, free, base)
     _second_tabs(every, pieces, owners, tabs)
-    strength = Strength(every, tabs, besides, frame_of(pieces, owners), shop)
+    strength = Strength(every, tabs, otherwise, frame_of(pieces, owners), shop)
     weak = list(weak_after(strength, [number for number in range(len(pieces.areas)) if number not in lost]))
     tell_weak(strength, weak, pieces, owners, shop, gathering)
     _told_if_one(pieces, owners, tabs, gathering)

@@ -5,10 +5,8 @@ no tabs where the job asks for a skin or for vacuum; every other part gets them 
 whose rims are formed after its outline was cut through: no edge is made on a part that is free.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 
-from cncpanel.errors import Gathering
-from cncpanel.geometry.pieces import Pieces
 from cncpanel.layout.layout import Sheet
 from cncpanel.passes.grip import SAFETY, skin_grip
 from cncpanel.passes.run import Freed
@@ -19,9 +17,9 @@ from cncpanel.passes.work import Work, kind_of
 
 
 def releases(
-    walls: Sequence[Wall], parts: Sequence[Work], pieces: Pieces, sheet: Sheet, shop: Shop, gathering: Gathering
+    walls: Sequence[Wall], parts: Sequence[Work], firm: Collection[str], sheet: Sheet, shop: Shop
 ) -> Iterator[Freed]:
-    """One for each outline."""
+    """One for each outline. `firm`: the parts that are held firmly enough while they hang on a skin."""
     zones = suction_of(sheet, shop.machine)
     works = {work.part.label: work for work in parts}
     asked = shop.settings.hold != "tabs"
@@ -37,7 +35,7 @@ def releases(
             vacuum=vacuum,
             skin=skin_grip(wall.ring.length, shop),
             force=wall.force,
-            alone=asked and enough and (shop.skin is not None or not _worked_on_later(work)),
+            alone=asked and enough and wall.part in firm and (shop.skin is not None or not _worked_on_later(work)),
         )
 
 

@@ -40,6 +40,7 @@ from cncpanel.passes.hold import frame_of, held
 from cncpanel.passes.kerf import side_kerf
 from cncpanel.passes.limits import named
 from cncpanel.passes.nub import Nubs, nubs_of
+from cncpanel.passes.otherwise import Otherwise
 from cncpanel.passes.profile import Closed, profile, track
 from cncpanel.passes.release import releases
 from cncpanel.passes.run import CutUsed, Freed, Run, SheetRuns, Tab
@@ -50,7 +51,7 @@ from cncpanel.passes.slot import rim_slot
 from cncpanel.passes.slot_channel import slot_channel
 from cncpanel.passes.slot_room import tell_channel_room, tell_slot_room
 from cncpanel.passes.spot import Spot, Wall, spots, wall_of
-from cncpanel.passes.strength import Owner, held_besides
+from cncpanel.passes.strength import Owner
 from cncpanel.passes.tabs import wood
 from cncpanel.passes.waste import Kerf, clearing, flakes, slivers, swept_through
 from cncpanel.passes.work import Work, works
@@ -208,7 +209,7 @@ def _profile(
     drafts += through_skin(operation, way, work.title(operation), shop)
     label = work.part.label
     area = swept_through(drafts, SKIN - shop.stock.thinnest)
-    cut.kerfs.append(Kerf(label, operation.panel, operation.tool, area))
+    cut.kerfs.append(Kerf(label, operation.panel, operation.tool, area, operation.side == "outside"))
     force = outline_force if operation.side == "outside" else freeing_force
     cut.walls.append(wall_of(operation, label, force(operation.tool, shop)))
     yield from drafts
@@ -268,17 +269,19 @@ def _hold(
     gone = cut.gone
     for kerf in cut.kerfs:
         gone = gone.plus(kerf.area)
-    gone = gone.plus(_cut_away(Pieces(whole, gone), parts, shop, cut, blocked(sheet)))
+    gone = gone.plus(_cut_away(Pieces(whole, gone), parts, shop, cut, sheet))
     pieces = Pieces(whole, gone)
     owners = _owners(pieces, parts)
     for crumb in crumbs(pieces, parts, cut.kerfs, whole, tuple(owners)):
         gathering.warn(crumb.place, crumb.text, crumb.allowed)
-    freed = tuple(releases(cut.walls, parts, pieces, sheet, shop, gathering))
+    otherwise = Otherwise(pieces, sheet, cut.kerfs, shop)
+    firm = {owner.label for number, owner in owners.items() if not otherwise.is_weak_on_skin(number)}
+    freed = tuple(releases(cut.walls, parts, firm, sheet, shop))
     alone = {one.part for one in freed if one.alone}
     free = {number for number, owner in owners.items() if owner.label in alone}
     nubs = nubs_of(parts, plans, {number: owner.label for number, owner in owners.items()})
     found = [_spots(wall, pieces, parts, shop, under, nubs) for wall in cut.walls]
-    chosen = held(found, pieces, owners, cut.quiet, shop, gathering, held_besides(pieces, sheet, shop), free)
+    chosen = held(found, pieces, owners, cut.quiet, shop, gathering, otherwise, free)
     return _Bridged(chosen, freed, Waste(pieces, chosen, frame_of(pieces, owners)), owners)
 
 
@@ -309,12 +312,14 @@ def _owners(pieces: Pieces, parts: Sequence[Work]) -> dict[int, Owner]:
     return found
 
 
-def _cut_away(pieces: Pieces, parts: Sequence[Work], shop: Shop, cut: _Cut, clamps: Area | None) -> Area:
-    """Clear the slivers that no tab could hold; what they were."""
-    gone, spared = Area.of(()), clamps or Area.of(())
+def _cut_away(pieces: Pieces, parts: Sequence[Work], shop: Shop, cut: _Cut, sheet: Sheet) -> Area:
+    """Clear the slivers that no tab could hold, or no skin before it is cut; what they were."""
+    gone, spared = Area.of(()), blocked(sheet) or Area.of(())
+    owners = _owners(pieces, parts)
+    kept, otherwise = {*owners, frame_of(pieces, owners)}, Otherwise(pieces, sheet, cut.kerfs, shop)
     for work in parts:
         spared = spared.plus(work.body)
-    for area, kerf in slivers(pieces, _owners(pieces, parts), cut.kerfs):
+    for area, kerf in slivers(pieces, owners, cut.kerfs, lambda n: n not in kept and otherwise.is_weak_on_skin(n)):
         drafts = list(clearing(area, kerf, spared, shop))
         cut.drafts.extend(drafts)
         gone = gone.plus(area.grown(TOUCH)) if drafts else gone

@@ -1,6 +1,6 @@
 """Slivers of scrap too small to hold: cut away whole, while the part beside them still holds them."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from cncpanel.geometry.area import Area
@@ -16,6 +16,7 @@ from cncpanel.passes.shop import Shop
 
 SMALL = 3.0  # tool diameters; a piece of scrap of no larger side takes no tab
 THIN = 1.0  # mm of mean width; a longer strip that is no wider breaks: common practice, no source
+LARGE = 5000.0  # mm2; larger scrap is worth more than the time that it takes to clear it: own choice
 SMALL_AREA = 500.0  # mm2; nor does a smaller one: common practice, no source
 BESIDE = 0.2  # mm from a kerf; a sliver this near borders on it
 TOUCH = 0.01  # mm, mm2; what a sweep may seem to take of a part: chords decide no finer
@@ -26,23 +27,30 @@ SPARE = 0.1  # mm beyond the sliver's rim that its clearing may go besides the t
 
 @dataclass(frozen=True, slots=True)
 class Kerf:
-    """What one profile cuts right through, whose it is and with which tool."""
+    """What one profile cuts right through or down to the skin, whose it is, with which tool; `outside`: an outline."""
 
     part: str
     panel: str
     tool: Tool
     area: Area
+    outside: bool = True
 
 
-def slivers(pieces: Pieces, kept: Iterable[int], kerfs: Sequence[Kerf]) -> Iterator[tuple[Area, Kerf]]:
-    """Scrap to be cut away, each with the kerf of the smallest tool that it borders on."""
+def slivers(
+    pieces: Pieces, kept: Iterable[int], kerfs: Sequence[Kerf], weak: Callable[[int], bool] = lambda _: False
+) -> Iterator[tuple[Area, Kerf]]:
+    """Scrap to be cut away, each with the kerf of the smallest tool that it borders on.
+
+    `weak`: whether what holds a piece while it is parted gives way; such scrap goes too, unless it is large.
+    """
     held = set(kept)
-    pieces_left = [area for number, area in enumerate(pieces.areas) if number not in held]
-    for area in (*pieces_left, *pieces.dust):
+    left = {area: number for number, area in enumerate(pieces.areas) if number not in held}
+    for area in (*left, *pieces.dust):
         beside = [kerf for kerf in kerfs if kerf.area.gap(area) < BESIDE]
         if beside:
             kerf = min(beside, key=lambda one: one.tool.cut_diameter)
-            if not _is_flake(area) and (area in pieces.dust or _is_small(area, kerf.tool)):
+            gives = area not in left or _is_small(area, kerf.tool) or (area.size < LARGE and weak(left[area]))
+            if gives and not _is_flake(area):
                 yield area, kerf
 
 
