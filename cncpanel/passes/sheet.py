@@ -319,11 +319,16 @@ def _cut_away(pieces: Pieces, parts: Sequence[Work], shop: Shop, cut: _Cut, shee
     kept, otherwise = {*owners, frame_of(pieces, owners)}, Otherwise(pieces, sheet, cut.kerfs, shop)
     for work in parts:
         spared = spared.plus(work.body)
-    for area, kerf in slivers(pieces, owners, cut.kerfs, lambda n: n not in kept and otherwise.is_weak_on_skin(n)):
+    ledge = shop.wall_allowance if shop.skin is not None else 0.0
+
+    def weak(number: int) -> bool:
+        return number not in kept and otherwise.is_weak_on_skin(number)
+
+    for area, kerf in slivers(pieces, owners, cut.kerfs, ledge, weak):
         drafts = list(clearing(area, kerf, spared, shop))
         cut.drafts.extend(drafts)
         gone = gone.plus(area.grown(TOUCH)) if drafts else gone
-    for area in flakes(pieces):
+    for area in flakes(pieces, ledge):
         gone = gone.plus(area.grown(TOUCH))
     return gone
 

@@ -37,11 +37,16 @@ class Kerf:
 
 
 def slivers(
-    pieces: Pieces, kept: Iterable[int], kerfs: Sequence[Kerf], weak: Callable[[int], bool] = lambda _: False
+    pieces: Pieces,
+    kept: Iterable[int],
+    kerfs: Sequence[Kerf],
+    ledge: float = 0.0,
+    weak: Callable[[int], bool] = lambda _: False,
 ) -> Iterator[tuple[Area, Kerf]]:
     """Scrap to be cut away, each with the kerf of the smallest tool that it borders on.
 
-    `weak`: whether what holds a piece while it is parted gives way; such scrap goes too, unless it is large.
+    `ledge`: mm by which the last passes, through a skin, leave the scrap wider than those over it; `weak`: whether
+    what holds a piece while it is parted gives way: such scrap goes too, unless it is large.
     """
     held = set(kept)
     left = {area: number for number, area in enumerate(pieces.areas) if number not in held}
@@ -50,17 +55,18 @@ def slivers(
         if beside:
             kerf = min(beside, key=lambda one: one.tool.cut_diameter)
             gives = area not in left or _is_small(area, kerf.tool) or (area.size < LARGE and weak(left[area]))
-            if gives and not _is_flake(area):
+            if gives and not _is_flake(area, ledge):
                 yield area, kerf
 
 
-def flakes(pieces: Pieces) -> Iterator[Area]:
-    """Scrap that breaks off and goes up with the dust: nothing cuts it away, nothing holds it."""
-    return filter(_is_flake, pieces.areas)
+def flakes(pieces: Pieces, ledge: float = 0.0) -> Iterator[Area]:
+    """Scrap that breaks off and goes up with the dust: nothing cuts it away, nothing holds it. `ledge`: as there."""
+    return (area for area in pieces.areas if _is_flake(area, ledge))
 
 
-def _is_flake(area: Area) -> bool:
-    return area.size < FLAKE_AREA and area.grown(-FLAKE / 2).is_empty
+def _is_flake(area: Area, ledge: float) -> bool:
+    whole = area.grown(ledge)
+    return whole.size < FLAKE_AREA and whole.grown(-FLAKE / 2).is_empty
 
 
 def _is_small(area: Area, tool: Tool) -> bool:

@@ -1,4 +1,4 @@
-"""What holds a piece besides tabs, on its skin above all: figures worked by hand, and the witness's for whole sheets."""
+"""What holds a piece besides tabs, on its skin above all: figures worked by hand, and whole sheets proven."""
 
 from pathlib import Path
 
