@@ -9,7 +9,7 @@ import pytest
 from cncpanel.errors import ProblemsFound
 from cncpanel.job import keys
 from cncpanel.make.choice import Choice
-from cncpanel.make.flow import prepare
+from cncpanel.make.flow import make, prepare
 
 GUIDE = Path(keys.__file__).with_name("guide.md")
 TOO_DEEP = """
@@ -49,6 +49,15 @@ def test_every_example_is_a_sound_job(title: str, tmp_path: Path) -> None:
     prepared = prepare(job, Choice(), lambda _: None)
     assert prepared.layout.sheets
     assert [] == [str(problem) for problem in prepared.gathering.found if "artwork" not in str(problem)]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("title", examples())
+def test_every_example_is_cut_and_proven(title: str, tmp_path: Path) -> None:
+    job = tmp_path / "job.toml"
+    job.write_text(whole_job(examples()[title]))
+    made = make(job, Choice(), lambda _: None)
+    assert (True, True) == (made.passed, bool(made.sheets))
 
 
 def test_every_table_of_a_panel_has_an_example() -> None:
