@@ -170,6 +170,11 @@ class Area:
         near = shapely.buffer(shapely.union_all([other.shape for other in others]), reach)
         return float(shapely.intersection(self.shape.boundary, near).length)
 
+    def nearest(self, point: Point) -> Point:
+        """Its place nearest to the point; it must not be empty."""
+        line = shapely.shortest_line(self.shape, shapely.Point(point))
+        return Point(*line.coords[0])
+
     def gap(self, other: "Area") -> float:
         """The shortest distance to the other area, 0 where they meet."""
         return float(shapely.distance(self.shape, other.shape))

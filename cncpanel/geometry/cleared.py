@@ -108,12 +108,22 @@ class Cleared:
             grown = shapely.intersection(grown, level.whole)
             self._set(shapely.union(self._shape, grown))
 
+    def off(self, distance: float) -> "Cleared":
+        """What of it lies that far from its rim, mm."""
+        inner = Cleared()
+        inner._set(shapely.buffer(self._shape, -distance))
+        return inner
+
     def islands(self, level: "Level", distance: float) -> list[Region]:
-        """Pieces of the level with places further than `distance` from what is cleared, as regions of their own."""
+        """Pieces of the level with places further than `distance` from what is cleared, as regions of their own.
+
+        Not those as narrow as their chords are coarse: they would fall apart, and their walls are one way and back.
+        """
         far = shapely.difference(level.whole, shapely.buffer(self._shape, distance, quad_segs=ROUND))
         pieces = [piece for piece in self._left(level) if piece.intersects(far)]
         trimmed = [part for piece in pieces for part in shapely.get_parts(shapely.buffer(piece, -TRIM))]
-        return [_region(part) for part in trimmed if part.area > SPECK]
+        broad = [part for part in trimmed if part.area > SPECK and not shapely.buffer(part, -COARSE).is_empty]
+        return [_region(part) for part in broad]
 
     def holds(self, point: Point) -> bool:
         """Whether the place is cleared."""

@@ -5,7 +5,9 @@ tool is one pass along its middle.
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import pairwise
+from math import pi
 
 from cncpanel.geometry.area import Area, strays
 from cncpanel.geometry.cleared import Cleared
@@ -17,11 +19,12 @@ from cncpanel.geometry.ring import Ring, rings_of
 from cncpanel.geometry.segment import Segment
 from cncpanel.geometry.tolerance import FLATTEN, PATH
 from cncpanel.operation.operation import Clear
+from cncpanel.passes.bore import LEAST_HELIX
 from cncpanel.passes.draft import Draft, Title, draft
 from cncpanel.passes.entry import OVER_TOP, circle_from, helix, ramp_round, rounds_down, zigzag
-from cncpanel.passes.lead import glide, quiet_place
+from cncpanel.passes.lead import Glide, glide, quiet_place
 from cncpanel.passes.line import one_line
-from cncpanel.passes.opening import NEXT, Opening
+from cncpanel.passes.opening import AWAY, NEXT, Opening
 from cncpanel.passes.pace import LEAST_FINISH, Pace, pace, stepped_over
 from cncpanel.passes.profile import CORNER
 from cncpanel.passes.raster import open_in_lines
@@ -87,7 +90,7 @@ class _Clearing:
         inner = rough if allowance else walls
         climb = (self._shop.direction if allowance else self._shop.finish_direction) == "climb"
         self._left = 1.0 if climb else -1.0
-        opening = Opening(self._tool.cut_diameter, ENGAGEMENT, climb=climb)
+        opening = Opening(self._tool.cut_diameter, ENGAGEMENT, climb=climb, plunges=self._tool.plunges)
         if self._before:
             opening.after(self._before)
         lined = self._is_lined and not self._before
@@ -98,6 +101,8 @@ class _Clearing:
                 opening.open(region)
         self._locus = Area.of(inner)
         floor, strokes = 0.0, opening.strokes
+        if not (self._tool.plunges or self._before) and any(_is_straight_down(one) for one in strokes):
+            return iter(())
         if len(strokes) == 1 and opening.followed_walls:
             self._loop(strokes[0])
             floor, strokes = -self._depths[-1], []
@@ -211,12 +216,22 @@ class _Clearing:
         """Once along every wall at full depth."""
         for wall in _nearest_first(walls, self._trail):
             beside = min(rough, key=lambda ring: ring.nearest(wall.point(0.0))[1])
-            way = glide(wall, beside, self._tool.radius)
+            way = self._off_walls(glide(wall, beside, self._tool.radius))
             self._note_finish(wall.segments)
             if not self._locus.holds_line(self._now.point, way.meet, SLACK):
                 self._begin(way.meet, floor)
             for depth in self._finish_depths:
                 way.cut(self._now, wall, -depth, self._pace, self._tool.radius)
+
+    def _off_walls(self, way: Glide) -> Glide:
+        """The way onto a wall; a tool that does not plunge begins it off the walls, where roughing left no hair."""
+        room = self._locus.grown(-AWAY)
+        if self._tool.plunges or room.is_empty:
+            return way
+        place = room.nearest(way.meet)
+        if not self._is_free(place, way.meet):
+            return way
+        return replace(way, meet=place, onto=(Segment(place, way.meet), *way.onto))
 
     def _note_finish(self, wall: Sequence[Segment]) -> None:
         feeds = {feed for _, feed in self._pace.along_wall(wall, self._tool.radius)}
@@ -315,6 +330,13 @@ def _broad(regions: Sequence[Region]) -> tuple[Region, ...]:
 def _is_a_point(regions: Sequence[Region], diameter: float) -> bool:
     """Whether the tool's centre has so little room that no slope goes down there, only straight down."""
     return all(loop.length < POINT_ROUND * diameter for loop in _loops(regions))
+
+
+def _is_straight_down(stroke: Seed | Stroke) -> bool:
+    """Whether a tool gets in with no room for a slope or a circle."""
+    if not isinstance(stroke, Seed) or stroke.circles:
+        return False
+    return not stroke.chain or (stroke.is_loop and _length(stroke.chain) < 2 * pi * LEAST_HELIX)
 
 
 def _length(chain: Sequence[Segment]) -> float:

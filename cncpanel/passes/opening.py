@@ -38,7 +38,7 @@ OVER = 0.95  # of the engagement; arcs keep a little below it: what lies before 
 MARGIN = 0.05  # tool diameters by which a loop may be farther out: corners that were not worth going into
 RIM = 0.03  # tool diameters; a corner of an inner layer that is less far is not gone into
 SLACK = 0.005  # mm by which a way may seem to leave the walls: chords decide no finer
-AWAY = 0.5  # mm from the walls that a larger tool finished; where a smaller one comes down
+AWAY = 0.5  # mm from walls that a larger tool finished, or that are hardly cut, where a tool comes down
 NEXT = 4.0  # tool diameters; what a larger tool left farther off is gone to over the sheet
 STATIONS = 16  # places tried that a link may go round by
 PLACES = 3  # segments of a loop tried for its beginning
@@ -60,9 +60,9 @@ class _Arc:
 class Opening:
     """Collects the strokes of one depth."""
 
-    def __init__(self, diameter: float, engagement: float, *, climb: bool) -> None:
-        """`engagement`: the widest cut, a share of the diameter."""
-        self._diameter, self._climb = diameter, climb
+    def __init__(self, diameter: float, engagement: float, *, climb: bool, plunges: bool = True) -> None:
+        """`engagement`: the widest cut, a share of the diameter. `plunges`: whether the tool may go straight down."""
+        self._diameter, self._climb, self._plunges = diameter, climb, plunges
         self._most = engagement * diameter
         self._cleared = Cleared()
         self._at: Point | None = None
@@ -154,11 +154,20 @@ class Opening:
         if not Area.of([core]).holds_line(place, place, 0.0):
             place = rings_of(core.contours)[0].point(0.0)
         circles = ((place, radius),) if radius > NEAR else ()
-        self.strokes.append(Seed(start=place, chain=(), is_loop=False, circles=circles))
+        if circles or self._plunges or not self._aside(place):
+            self.strokes.append(Seed(start=place, chain=(), is_loop=False, circles=circles))
         self._cleared.add(Area.of([core]))
         self._opened(circles)
         self._is_now_at(place)
         return max(radius - POINT * self._diameter / 2, 0.0)
+
+    def _aside(self, place: Point) -> bool:
+        """To a place at depth from what is cleared beside it; whether that could be."""
+        begin = None if self._cleared.is_empty else self._cleared.nearest(place)
+        if begin is None or not self._walls.holds_line(begin, place, SLACK):
+            return False
+        self._stroke([Segment(begin, place)], self._cleared, slot=True)
+        return True
 
     def _circles(self, slot: Sequence[Segment], radius: float) -> tuple[tuple[Point, float], ...]:
         """The circles that open a slot's ends and bends."""
@@ -278,11 +287,12 @@ class Opening:
         self._at, self._back = point, None
 
     def _into(self, start: Point, cleared: Cleared) -> list[Segment]:
-        """To where a stroke begins, from a cleared place; from one off the walls where a larger tool has been."""
+        """To where a stroke begins, from a cleared place; off the walls after a larger tool and for a blunt one."""
         if self._steps.distance(cleared.nearest(start)) < NEAR and not self._steps.is_empty:
             begin = self._sure.nearest(start)
             return [Segment(begin, start)] if begin.distance(start) > SHORT else []
-        places = [self._roomy.nearest(start)] if self._roomy and not self._roomy.is_empty else []
+        rooms = [*([self._roomy] if self._roomy else []), *([] if self._plunges else [cleared.off(AWAY)])]
+        places = [room.nearest(start) for room in rooms if not room.is_empty]
         begin = next((place for place in places if self._is_free(place, start, cleared)), cleared.nearest(start))
         return [Segment(begin, start)] if begin.distance(start) > SHORT else []
 

@@ -58,6 +58,7 @@ from cncpanel.passes.work import Work, works
 
 SKIN = 1.0  # mm; a floor thinner than this holds no piece: common practice
 TOUCH = 0.01  # mm by which a kerf may seem to enter a neighbour: chords decide no finer
+NO_ROOM = "a wider place, a narrower tool (tool), or one that may go straight down: this one needs room for a slope"
 LONGEST_TAB = 150.0  # mm along the wall, flanks and all; a longer one is a floor
 LEAST_OVER_TAB = 1.0  # mm of material over a tab; a higher tab is no tab
 
@@ -164,9 +165,8 @@ def _add(
             cut.gone = cut.gone.plus(Area.of([operation.region]))
     nothing_left = isinstance(operation, Clear) and operation.after is not None
     if not drafts and not nothing_left and not isinstance(operation, Engrave | SlotCut):
-        gathering.problem(
-            work.place, f"{operation.panel}, {operation.feature}: {named(operation.tool)} does not fit into it"
-        )
+        text = f"{operation.panel}, {operation.feature}: {named(operation.tool)} does not fit into it"
+        gathering.problem(work.place, text, "" if operation.tool.plunges else NO_ROOM)
     cut.drafts.extend(drafts)
 
 

@@ -101,3 +101,10 @@ def test_the_horn_of_a_discs_rabbet_is_slotted_to_its_tip_before_the_tool_comes_
     disc = 'diameter = 227\nrabbet = [{ side = "left", width = 17, depth = 3 }]\n'
     board = {"machine": "shop-router", "material": "mdf", "thickness": 12}
     assert faults(made(tmp_path, disc, **board)) == []
+
+
+def test_the_horns_of_a_small_discs_rabbet_are_slotted_in_one_not_bit_by_bit(tmp_path: Path) -> None:
+    """They are as narrow as their chords are coarse and fell into bits, with a way straight down into each."""
+    disc = 'diameter = 46.1\nrabbet = [{ side = "bottom", width = 7.2, depth = 3 }]\n'
+    board = {"machine": "shop-router", "material": "mdf", "thickness": 12}
+    assert faults(made(tmp_path, disc, **board)) == []

@@ -4,10 +4,11 @@ import shapely
 
 from cncpanel.geometry.area import Area
 from cncpanel.geometry.contour import polygon
+from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import region_of
 from cncpanel.passes.fronts import CORE, STEP
 from cncpanel.passes.opening import Opening
-from cncpanel.passes.stroke import Stroke
+from cncpanel.passes.stroke import Seed, Stroke
 
 DIAMETER = 6.0
 SHARES = tuple(number / 16 for number in range(17))
@@ -36,3 +37,27 @@ def test_every_loop_of_a_channel_slotted_from_aside_lies_a_step_from_what_was_cu
         gone = shapely.union(gone, way(loop))
     for wall in (0.0, WIDTH):
         assert gone.buffer(0.02).covers(shapely.LineString([(10, wall), (30, wall)]))
+
+
+def test_a_tool_that_does_not_plunge_comes_to_a_point_at_depth_from_what_is_cleared() -> None:
+    point = region_of(polygon([(2.0, 0), (2.05, 0), (2.05, 0.05), (2.0, 0.05)]))
+    for plunges in (True, False):
+        opening = Opening(DIAMETER, 0.5, climb=True, plunges=plunges)
+        opening._cleared.add(Area.box((-30.0, -20.0, -0.5, 20.0)))
+        opening._walls = Area.box((-30.0, -20.0, 2.05, 20.0))
+        opening._seed(point, 0.02, opening._walls)
+        (only,) = opening.strokes
+        assert plunges == isinstance(only, Seed)
+        if isinstance(only, Stroke):
+            assert only.slot
+            assert opening._cleared.holds(only.chain[0].start)
+            assert only.chain[-1].end.distance(point.outer.segments[0].start) < 0.1
+
+
+def test_a_tool_that_does_not_plunge_comes_down_off_the_rim_of_what_is_cleared() -> None:
+    opening = Opening(DIAMETER, 0.5, climb=True, plunges=False)
+    opening._cleared.add(Area.box((-30.0, -20.0, -0.5, 20.0)))
+    opening._walls = Area.box((-30.0, -20.0, 2.05, 20.0))
+    (way,) = opening._into(Point(-0.4, 3.0), opening._cleared)
+    assert way.start == Point(-1.0, 3.0)
+    assert way.end == Point(-0.4, 3.0)
