@@ -57,6 +57,7 @@ from cncpanel.passes.waste import Kerf, clearing, flakes, slivers, swept_through
 from cncpanel.passes.work import Work, works
 
 SKIN = 1.0  # mm; a floor thinner than this holds no piece: common practice
+UNDER = 0.01  # mm under a skin: what goes deeper parts what hangs on it
 TOUCH = 0.01  # mm by which a kerf may seem to enter a neighbour: chords decide no finer
 NO_ROOM = "a wider place, a narrower tool (tool), or one that may go straight down: this one needs room for a slope"
 LONGEST_TAB = 150.0  # mm along the wall, flanks and all; a longer one is a floor
@@ -208,7 +209,8 @@ def _profile(
         cut.quiet.append(closed.met(first))
     drafts += through_skin(operation, way, work.title(operation), shop)
     label = work.part.label
-    area = swept_through(drafts, SKIN - shop.stock.thinnest)
+    on_skin = operation.side == "outside" and shop.skin is not None
+    area = swept_through(drafts, -shop.outline_depth - UNDER if on_skin else SKIN - shop.stock.thinnest)
     cut.kerfs.append(Kerf(label, operation.panel, operation.tool, area, operation.side == "outside"))
     force = outline_force if operation.side == "outside" else freeing_force
     cut.walls.append(wall_of(operation, label, force(operation.tool, shop)))
@@ -319,16 +321,15 @@ def _cut_away(pieces: Pieces, parts: Sequence[Work], shop: Shop, cut: _Cut, shee
     kept, otherwise = {*owners, frame_of(pieces, owners)}, Otherwise(pieces, sheet, cut.kerfs, shop)
     for work in parts:
         spared = spared.plus(work.body)
-    ledge = shop.wall_allowance if shop.skin is not None else 0.0
 
     def weak(number: int) -> bool:
         return number not in kept and otherwise.is_weak_on_skin(number)
 
-    for area, kerf in slivers(pieces, owners, cut.kerfs, ledge, weak):
+    for area, kerf in slivers(pieces, owners, cut.kerfs, weak):
         drafts = list(clearing(area, kerf, spared, shop))
         cut.drafts.extend(drafts)
         gone = gone.plus(area.grown(TOUCH)) if drafts else gone
-    for area in flakes(pieces, ledge):
+    for area in flakes(pieces):
         gone = gone.plus(area.grown(TOUCH))
     return gone
 

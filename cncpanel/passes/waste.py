@@ -27,7 +27,7 @@ SPARE = 0.1  # mm beyond the sliver's rim that its clearing may go besides the t
 
 @dataclass(frozen=True, slots=True)
 class Kerf:
-    """What one profile cuts right through or down to the skin, whose it is, with which tool; `outside`: an outline."""
+    """What one profile cuts right through, whose it is and with which tool; `outside`: an outline."""
 
     part: str
     panel: str
@@ -40,13 +40,11 @@ def slivers(
     pieces: Pieces,
     kept: Iterable[int],
     kerfs: Sequence[Kerf],
-    ledge: float = 0.0,
     weak: Callable[[int], bool] = lambda _: False,
 ) -> Iterator[tuple[Area, Kerf]]:
     """Scrap to be cut away, each with the kerf of the smallest tool that it borders on.
 
-    `ledge`: mm by which the last passes, through a skin, leave the scrap wider than those over it; `weak`: whether
-    what holds a piece while it is parted gives way: such scrap goes too, unless it is large.
+    `weak`: whether what holds a piece while it is parted gives way: such scrap goes too, unless it is large.
     """
     held = set(kept)
     left = {area: number for number, area in enumerate(pieces.areas) if number not in held}
@@ -55,18 +53,17 @@ def slivers(
         if beside:
             kerf = min(beside, key=lambda one: one.tool.cut_diameter)
             gives = area not in left or _is_small(area, kerf.tool) or (area.size < LARGE and weak(left[area]))
-            if gives and not _is_flake(area, ledge):
+            if gives and not _is_flake(area):
                 yield area, kerf
 
 
-def flakes(pieces: Pieces, ledge: float = 0.0) -> Iterator[Area]:
-    """Scrap that breaks off and goes up with the dust: nothing cuts it away, nothing holds it. `ledge`: as there."""
-    return (area for area in pieces.areas if _is_flake(area, ledge))
+def flakes(pieces: Pieces) -> Iterator[Area]:
+    """Scrap that breaks off and goes up with the dust: nothing cuts it away, nothing holds it."""
+    return filter(_is_flake, pieces.areas)
 
 
-def _is_flake(area: Area, ledge: float) -> bool:
-    whole = area.grown(ledge)
-    return whole.size < FLAKE_AREA and whole.grown(-FLAKE / 2).is_empty
+def _is_flake(area: Area) -> bool:
+    return area.size < FLAKE_AREA and area.grown(-FLAKE / 2).is_empty
 
 
 def _is_small(area: Area, tool: Tool) -> bool:

@@ -6,7 +6,7 @@ from passes_bench import tool
 
 from cncpanel.geometry.area import Area
 from cncpanel.geometry.pieces import Pieces
-from cncpanel.passes.waste import SMALL, SMALL_AREA, THIN, Kerf, flakes, slivers
+from cncpanel.passes.waste import SMALL, SMALL_AREA, THIN, Kerf, slivers
 
 CUTTER = tool().model_copy(update={"diameter": 6.0})
 
@@ -30,12 +30,3 @@ def cut_away(width: float, height: float) -> bool:
 )
 def test_scrap_is_cut_away_where_it_is_small_or_thin(width: float, height: float, gone: bool) -> None:
     assert gone == cut_away(width, height)
-
-
-def test_a_crumb_that_is_wider_under_the_roughing_is_no_flake() -> None:
-    """The last passes go through a skin nearer to the walls than roughing: what they leave is wider by an allowance."""
-    crumb, kerf = shapely.box(0, 0, 0.8, 3.0), shapely.box(0.8, -1, 6.8, 4)
-    pieces = Pieces(Area(crumb), Area(shapely.Polygon()))
-    beside = [Kerf("lid", "lid", CUTTER, Area(kerf))]
-    assert (len(list(flakes(pieces))), len(list(slivers(pieces, (), beside)))) == (1, 0)
-    assert (len(list(flakes(pieces, 0.2))), len(list(slivers(pieces, (), beside, 0.2)))) == (0, 1)
