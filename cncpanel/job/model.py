@@ -287,7 +287,9 @@ class TurningSettings(Table):
 class Settings(Table):
     """What the job asks of the cutting; absent: the machine file's habit."""
 
-    least_web: NotNegative = Field(4, description="narrowest material between two cuts or a cut and the rim")
+    least_web: Annotated[NotNegative, within(least=0.5)] = Field(
+        4, description="narrowest material between two cuts or a cut and the rim; a thinner web holds nothing"
+    )
     least_floor: NotNegative = Field(2, description="thinnest floor under a recess")
     gap: NotNegative | None = Field(None, description="between parts on a sheet; absent: tool reach + spare")
     spare: NotNegative = Field(4, description="added to the farthest tool reach for the gap")

@@ -61,6 +61,11 @@ class Table(_Frozen):
     )
     zone: tuple[Zone, ...] = Field((), max_length=64, description="vacuum: none: one, as large as the sheet")
 
+    @property
+    def lowered(self) -> float:
+        """How much nearer to the table than programmed a tool may go, mm; thickness counts where Z is set on top."""
+        return self.z_error + self.flatness + (self.thickness_spread if self.z_zero == "top" else 0.0)
+
     @model_validator(mode="after")
     def _agrees(self) -> Self:
         refuse(rules.table_rules(self))

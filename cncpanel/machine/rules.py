@@ -27,12 +27,11 @@ def travel_rules(travel: "Travel") -> Iterator[Contradiction]:
 def table_rules(table: "Table") -> Iterator[Contradiction]:
     """Through cuts go through everywhere, yet never near the table; clamps where there are clamps."""
     on_top = table.z_zero == "top"
-    needed = table.flatness + table.z_error + (table.thickness_spread if on_top else 0.0)
-    if table.cut_through < needed - 1e-9:
+    if table.cut_through < table.lowered - 1e-9:
         parts = "thickness_spread + flatness + z_error" if on_top else "flatness + z_error"
         remedy = "set Z zero on the table or raise cut_through" if on_top else "raise cut_through"
         yield Contradiction(
-            ("cut_through",), f"{table.cut_through:g} mm does not cut through: {parts} is {needed:g}", remedy
+            ("cut_through",), f"{table.cut_through:g} mm does not cut through: {parts} is {table.lowered:g}", remedy
         )
     deepest = table.cut_through + table.z_error + table.flatness
     if deepest > table.spoilboard - TABLE_GUARD + 1e-9:

@@ -21,6 +21,7 @@ from cncpanel.make.arrange import arranged
 from cncpanel.make.batch import joined
 from cncpanel.make.choice import SAW, Choice
 from cncpanel.make.fit_flow import tell_misfits
+from cncpanel.make.floor_checks import tell_floors
 from cncpanel.make.holding_checks import tell_hold, tell_lone, tell_screws, tell_screws_turned
 from cncpanel.make.keeping import given_back_on_failure, kept_pieces
 from cncpanel.make.left import left_of
@@ -143,6 +144,7 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
     tell_misfits(whole, panels, gathering)
     if machine is not None:
         _tell_sheets_beyond(read, panels, machine, gathering)
+        tell_floors(read, panels, machine, gathering)
         tell_hold(read, panels, machine, gathering)
         tell_lone(read, panels, machine, gathering)
         tell_screws(read, panels, machine, gathering)

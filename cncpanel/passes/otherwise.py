@@ -12,7 +12,7 @@ from cncpanel.geometry.pieces import Pieces
 from cncpanel.layout.layout import Sheet
 from cncpanel.passes.blocked import blocked
 from cncpanel.passes.grip import SAFETY, STRENGTH, pushing
-from cncpanel.passes.shop import Shop, lowered
+from cncpanel.passes.shop import Shop
 from cncpanel.passes.spot import Spot
 from cncpanel.passes.suction import sucked, suction_of
 from cncpanel.passes.waste import BESIDE, Kerf
@@ -62,7 +62,7 @@ class Otherwise:
     @property
     def _sure(self) -> float:
         """mm of skin that are left in the worst case."""
-        return max((self._shop.skin or 0.0) - lowered(self._shop.machine), 0.0)
+        return max((self._shop.skin or 0.0) - self._shop.machine.table.lowered, 0.0)
 
     def _more(self, spot: Spot) -> float:
         """N that a tab holds the piece with beyond the skin that would be there without it."""

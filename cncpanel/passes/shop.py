@@ -35,12 +35,6 @@ def directions(machine: Machine, settings: Settings) -> tuple[Direction, Directi
     return settings.direction or habit.direction, settings.finish_direction or habit.finish_direction
 
 
-def lowered(machine: Machine) -> float:
-    """How much nearer to the table than programmed a tool may go, mm; thickness counts where Z is set on the top."""
-    table = machine.table
-    return table.z_error + table.flatness + (table.thickness_spread if table.z_zero == "top" else 0.0)
-
-
 @dataclass(frozen=True, slots=True)
 class Shop:
     """One machine with one stock on its table, under one job's settings.

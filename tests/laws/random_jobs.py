@@ -324,7 +324,7 @@ def job(draw: st.DrawFn) -> str:
     panels = [draw(panel(number, board)) for number in range(draw(st.integers(1, 3)))]
     settings = draw(
         st.fixed_dictionaries(
-            {}, optional={"least_web": lengths(0, 6), "gap": lengths(0, 20), "use_openings": st.booleans()}
+            {}, optional={"least_web": lengths(0.4, 6), "gap": lengths(0, 20), "use_openings": st.booleans()}
         )
     )
     settings |= draw(st.fixed_dictionaries({}, optional={key: st.sampled_from(of) for key, of in ASKED.items()}))

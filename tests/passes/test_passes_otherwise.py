@@ -85,7 +85,7 @@ def test_scrap_that_its_skin_holds_too_weakly_is_cut_away_first(tmp_path: Path) 
 
 def test_a_leaf_under_the_way_in_of_an_outline_is_no_scrap_left_loose(tmp_path: Path) -> None:
     """Between round corners and the sheet's edge the helix down to the skin takes the scrap, but not the skin."""
-    assert made(tmp_path, "size = [50, 36]\nradius = 14\nturn = \"any\"", "packing = { steps = 0 }").passed
+    assert made(tmp_path, 'size = [50, 36]\nradius = 14\nturn = "any"', "packing = { steps = 0 }").passed
 
 
 def test_a_part_too_small_for_its_skin_is_refused_with_what_to_change(tmp_path: Path) -> None:
