@@ -1,6 +1,6 @@
 """A mistake in the user's input: its place, what is wrong, what is allowed."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
 
@@ -51,14 +51,15 @@ class Gathering:
     """Collects problems and warnings so that one run tells them all."""
 
     found: list[Problem] = field(default_factory=list)
+    words: Callable[[str], str] = str  # how a text is told: as it is, or in another unit
 
     def problem(self, place: Place, text: str, allowed: str = "") -> None:
         """Note a mistake."""
-        self.found.append(Problem(place, text, allowed))
+        self.found.append(Problem(place, self.words(text), self.words(allowed)))
 
     def warn(self, place: Place, text: str, allowed: str = "") -> None:
         """Note something to look at that stops nothing."""
-        self.found.append(Problem(place, text, allowed, warning=True))
+        self.found.append(Problem(place, self.words(text), self.words(allowed), warning=True))
 
     @property
     def problems(self) -> tuple[Problem, ...]:

@@ -23,6 +23,7 @@ from cncpanel.make.choice import SAW, Choice
 from cncpanel.make.fit_flow import tell_misfits
 from cncpanel.make.floor_checks import tell_floors
 from cncpanel.make.holding_checks import tell_hold, tell_lone, tell_screws, tell_screws_turned
+from cncpanel.make.inch_words import InchWords
 from cncpanel.make.keeping import given_back_on_failure, kept_pieces
 from cncpanel.make.left import left_of
 from cncpanel.make.rack import Rack, offering, rack_of
@@ -148,6 +149,8 @@ def prepare(path: Path, choice: Choice, tell: Tell) -> Prepared:
         tell_hold(read, panels, machine, gathering)
         tell_lone(read, panels, machine, gathering)
         tell_screws(read, panels, machine, gathering)
+        if read.job.job.units == "inch":
+            gathering.words = InchWords(panels, machine)
     settings = read.job.settings
     if machine is not None and all(problem.place.key.startswith("panel[") for problem in gathering.problems):
         sound = tuple(_sound(panels, gathering))

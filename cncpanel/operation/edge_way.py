@@ -105,7 +105,7 @@ def _wrong_form(form: EdgeForm, tool: Tool) -> str | None:
         if tool.kind != "round-over":
             return "no tool that rounds an edge"
         if abs(profile_radius(tool) - form.radius) > SAME_RADIUS:
-            return f"it leaves a radius of {profile_radius(tool):g} mm, the edge's is {form.radius:g}"
+            return f"it leaves a radius of {profile_radius(tool):g} mm, the edge's is {form.radius:g} mm"
         return None
     return _wrong_angle(form, tool)
 
@@ -165,7 +165,7 @@ def _run_out_short(edge: Edge, last: Layer, tool: Tool, kerf: float) -> str | No
     rise = edge.form.depth if last.offset + blunt(tool) <= kerf + 1e-6 else OVER_FACE - last.z
     least = max(ahead, rise / STEEPEST)
     if stretch.run_out < least - 1e-6:
-        return f"it runs out over {least:.2f} mm at least, {stretch.run_out:g} are given"
+        return f"it runs out over {least:.2f} mm at least, {stretch.run_out:g} mm are given"
     return None
 
 

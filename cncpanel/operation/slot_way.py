@@ -95,12 +95,11 @@ def _refused(slot: RimSlot, bench: Bench, tool: Tool) -> str | None:
     if not tool.undercuts:
         return "only a slot-cutter cuts a slot under a face"
     if tool.cutting_length > slot.form.width + SAME_WIDTH:
-        return f"its disc is {tool.cutting_length:g} mm thick, the slot {slot.form.width:g}"
+        return f"its disc is {tool.cutting_length:g} mm thick, the slot {slot.form.width:g} mm"
     reach = tool.radius - _beside(slot, tool) - BESIDE_NECK
     if slot.form.depth > reach + 1e-6:
-        return (
-            f"it goes {max(reach, 0.0):.2f} mm into a wall beside its neck and shank, the slot is {slot.form.depth:g}"
-        )
+        beside = f"it goes {max(reach, 0.0):.2f} mm into a wall beside its neck and shank"
+        return f"{beside}, the slot is {slot.form.depth:g} mm"
     deep = slot.bottom + NUT_CLEAR + bench.higher
     if tool.stick_out < deep - 1e-6:
         return f"it sticks out {tool.stick_out:g} mm, {deep:.2f} mm are needed"

@@ -34,7 +34,7 @@ def outline_way(panel: Panel, bench: Bench, tool: Tool) -> Way | Refusal:
         return Refusal(tool, refused)
     gap = bench.settings.gap
     if gap is not None and tool.cut_diameter > gap + 1e-6:
-        return Refusal(tool, f"{tool.cut_diameter:g} mm wide, the gap between parts is {gap:g}")
+        return Refusal(tool, f"{tool.cut_diameter:g} mm wide, the gap between parts is {gap:g} mm")
     missed = outside(panel.outline, tool.radius)
     operation = Profile(panel=panel.name, feature="outline", side="outside", contour=panel.outline, tool=tool)
     time = bench.time_s(tool, panel.outline.length, None, "profile")
@@ -153,7 +153,9 @@ def hole_way(panel: Panel, hole: Hole, bench: Bench, tool: Tool) -> Way | Refusa
         return Refusal(tool, refused)
     least = (BORE_RATIO if tool.plunges else BORE_RATIO_NO_CENTRE) * tool.cut_diameter
     if hole.diameter < least - 1e-9:
-        return Refusal(tool, f"too wide, it bores holes from {least:.2f} mm, this one is {hole.diameter:g}")
+        return Refusal(
+            tool, f"too wide, it bores holes from {round(least, 3):g} mm, this one is {round(hole.diameter, 3):g} mm"
+        )
     if hole.diameter > BORE_TO * tool.cut_diameter:
         return _wide_hole_way(panel, hole, tool, bench)
     operation = _round(Bore, panel, hole, tool)
@@ -200,7 +202,7 @@ def _drill_way(panel: Panel, hole: Hole, tool: Tool, bench: Bench) -> Way | Refu
     if refused:
         return Refusal(tool, refused)
     if abs(tool.cut_diameter - hole.diameter) > DRILL_MATCH:
-        return Refusal(tool, f"drills {tool.cut_diameter:g} mm, this hole is {hole.diameter:g}")
+        return Refusal(tool, f"drills {tool.cut_diameter:g} mm, this hole is {hole.diameter:g} mm")
     return Way(tool=tool, operation=_round(Drill, panel, hole, tool), time_s=3.0)
 
 

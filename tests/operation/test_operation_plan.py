@@ -141,7 +141,7 @@ def test_a_hole_that_no_tool_makes_is_a_problem_with_a_reason_for_each_tool() ->
     assert [o.feature for o in found.operations] == ["outline"]
     assert list(map(str, gathering.problems)) == [
         "job.toml:7: panel[0]: panel front: hole 2: no tool fits (T1 6 mm up-cut: too wide, it bores holes from "
-        "7.20 mm, this one is 2; T3 3 mm up-cut: its flutes are 12 mm long, the cut is 18.50 mm deep)"
+        "7.2 mm, this one is 2 mm; T3 3 mm up-cut: its flutes are 12 mm long, the cut is 18.50 mm deep)"
     ]
 
 
