@@ -2,8 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 from itertools import product
+from typing import Literal
 
 from cncpanel.drawing.dimension import Dimensioning
+from cncpanel.drawing.letter_widths import text_width
 from cncpanel.drawing.paper import Bullets, Heading, Label, Picture, Piece, Stroke, Table, Together
 from cncpanel.drawing.running import OVERHANG, Mark, gutter, running
 from cncpanel.drawing.scale import scale_words, scales
@@ -19,6 +21,7 @@ from cncpanel.panel.placed_cleat import PlacedCleat
 TALLEST = 110.0  # mm; two panels a page
 AIR = OVERHANG + 2.0  # mm kept right of the panel and over it
 NUMBER = 2.2  # mm capitals
+CLEAR = 0.6  # mm between a number and a line
 FACES: tuple[Face, Face] = ("show", "back")
 EDGE = Stroke(points=(), width=0.5)
 CUT = Stroke(points=(), width=0.25)
@@ -46,15 +49,7 @@ def _pieces(seen: Seen, own: Sequence[PlacedCleat], told: Dimensioning, width: f
     yield picture
     yield Bullets(tuple(notes))
     head = ("Cleat", "Section", "Length", "Corners: X", "Corners: Y")
-    rows = tuple(
-        (
-            cleat.number,
-            " x ".join(map(told.told, cleat.cleat.size)),
-            told.told(cleat.cleat.length),
-            *_corners(cleat, seen, told),
-        )
-        for cleat in own
-    )
+    rows = tuple(_row(cleat, seen, told) for cleat in own)
     yield Table(head=head, rows=rows, shares=(14, 30, 22, 60, 60))
 
 
@@ -106,7 +101,19 @@ def _lines(seen: Seen, own: Sequence[PlacedCleat], view: Scaled) -> Iterator[Str
 
 
 def _names(seen: Seen, own: Sequence[PlacedCleat], view: Scaled) -> Iterator[Label]:
+    """Each cleat's number in its middle, or beside a narrow one, towards the panel's middle."""
+    panel = seen.outline.bounds
     for cleat in own:
         left, low, right, high = seen.place.contour(cleat.contour).bounds
-        at = view.point(((left + right) / 2, (low + high) / 2))
-        yield Label(x=at.x, y=at.y - NUMBER / 2 + BELOW, text=cleat.number, size=NUMBER, anchor="middle", bold=True)
+        room = (right - left) * view.factor, (high - low) * view.factor
+        wide = text_width(cleat.number, NUMBER) + 2 * CLEAR
+        anchor: Literal["left", "middle", "right"] = "middle"
+        x, y = view.point(((left + right) / 2, (low + high) / 2))
+        if room[0] < wide <= room[1]:
+            inward = 1 if left + right < panel[0] + panel[2] else -1
+            x += inward * (room[0] / 2 + CLEAR)
+            anchor = "left" if inward > 0 else "right"
+        elif room[1] < NUMBER + 2 * CLEAR:
+            inward = 1 if low + high < panel[1] + panel[3] else -1
+            y += inward * (room[1] / 2 + CLEAR + NUMBER / 2)
+        yield Label(x=x, y=y - NUMBER / 2 + BELOW, text=cleat.number, size=NUMBER, anchor=anchor, bold=True)

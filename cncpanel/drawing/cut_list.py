@@ -149,7 +149,8 @@ def cut_list_pieces(
 
 
 def _unit_pieces(rows: Sequence[ListedPart], unit: Unit, *, fractions: bool) -> list[Piece]:
-    head = ("No.", "Name", "Qty", "Stock", "Length", "Width", "Thick", "Rough length", "Rough width", "Edges, notes")
+    sizes = (f"{what} {WORDS[unit]}" for what in ("Length", "Width", "Thick", "Rough length", "Rough width"))
+    head = ("No.", "Name", "Qty", "Stock", *sizes, "Edges, notes")
     told = tuple(
         (
             row.number,

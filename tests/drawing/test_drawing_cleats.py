@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 from paper_samples import of_text
+from shapely.geometry import LineString, Polygon, box
 
 from cncpanel.cabinet.derive import read_cabinet
 from cncpanel.drawing.assembly_pieces import assembly_pieces
@@ -11,6 +12,7 @@ from cncpanel.drawing.cleat_pieces import cleat_picture
 from cncpanel.drawing.dimension import Dimensioning
 from cncpanel.drawing.paper import Bullets, Heading, Label, Picture, Piece, Stroke, Table, Together
 from cncpanel.drawing.seen import Seen
+from cncpanel.drawing.words import label_box
 from cncpanel.errors import Gathering
 from cncpanel.job.model import Job
 from cncpanel.panel.panel import Panel
@@ -54,6 +56,32 @@ def test_a_cleat_is_measured_as_one_looks_at_its_face(tmp_path: Path, face: str,
     assert picture.width <= 180
     table = next(p for p in flat(assembly_pieces(made, panels, MM, 180)) if isinstance(p, Table) and "X" in p.head[-2])
     assert (("C1", "18 x 40", "300", f"{left:g} to {left + 40:g}", "50 to 350"),) == table.rows
+
+
+@pytest.mark.parametrize(
+    ("at", "turn", "beside"),
+    [
+        ((18, 50), 90, "left"),
+        ((500, 50), 90, "right"),
+        ((100, 0), 0, "middle"),
+        ((100, 782), 0, "middle"),
+    ],
+)
+def test_the_number_of_a_narrow_cleat_stands_clear_of_every_line(
+    tmp_path: Path, at: tuple[float, float], turn: int, beside: str
+) -> None:
+    on_edge = CLEAT.replace("size = [18, 40]", "size = [40, 18]")
+    place = f'{{ on = "side", at = [{at[0]}, {at[1]}], direction_deg = {turn}, face = "show" }}'
+    read, panels = of_text(tmp_path, SIDE + LID + on_edge.replace("PLACE", place) + STEP)
+    (cleat,) = placed_cleats(read.job.cleat, panels)
+    picture, _ = cleat_picture(Seen(panel=panels[0], edges=(), face=cleat.face), [cleat], MM, 180)
+    (number,) = (item for item in picture.items if isinstance(item, Label) and item.text == "C1")
+    assert number.anchor == beside
+    words = box(*label_box(number))
+    lines = [LineString(item.points) for item in picture.items if isinstance(item, Stroke) and item.width > 0.2]
+    assert len(lines) == 2
+    assert min(line.distance(words) for line in lines) > 0.2
+    assert Polygon(lines[0].coords).contains(words)
 
 
 def test_a_slanting_cleat_tells_all_its_corners(tmp_path: Path) -> None:
