@@ -216,9 +216,12 @@ class _Clearing:
         """Once along every wall at full depth."""
         for wall in _nearest_first(walls, self._trail):
             beside = min(rough, key=lambda ring: ring.nearest(wall.point(0.0))[1])
-            way = self._off_walls(glide(wall, beside, self._tool.radius))
+            way = glide(wall, beside, self._tool.radius)
             self._note_finish(wall.segments)
-            if not self._locus.holds_line(self._now.point, way.meet, SLACK):
+            is_free = self._is_free(self._now.point, way.meet)
+            if len(self._finish_depths) > 1 or not is_free:
+                way = self._off_walls(way)
+            if not is_free:
                 self._begin(way.meet, floor)
             for depth in self._finish_depths:
                 way.cut(self._now, wall, -depth, self._pace, self._tool.radius)
