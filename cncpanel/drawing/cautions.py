@@ -7,13 +7,14 @@ LIFT_ALONE = 23.0  # kg; the NIOSH lifting equation's load constant (51 lb), in 
 
 def router_cautions(machine: Machine, sheet_mass: float) -> tuple[str, ...]:
     """Dust, hearing, ejection, lifting, starting: for the set-up page."""
+    back = "2-3 mm" if machine.dialect.unit == "mm" else "1/8 in"
     points = [
         "Dust: extraction on before the spindle, vacuum instead of sweeping or blowing, FFP3 mask when close. "
         "Check the national wood-dust limit.",
         "Fire: a bit that rubs makes embers that reach the dust collector. Look after stopping; never leave the "
         "machine unattended.",
         "Hearing and eyes: routers run above 85 dB(A). Ear defenders and safety glasses.",
-        "Thrown tools and parts: sound bit, shank fully in and 2-3 mm back, set rpm no higher than marked on the "
+        f"Thrown tools and parts: sound bit, shank fully in and {back} back, set rpm no higher than marked on the "
         "bit, guards shut, nobody in line with the cut, hands out while it turns, emergency stop in reach.",
     ]
     if sheet_mass > LIFT_ALONE:

@@ -3,6 +3,7 @@
 The values are those that the programs go at; a dash stands where no program uses one.
 """
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
@@ -31,10 +32,8 @@ CUT_WORDS: dict[Kind, str] = {
     "mark": "mark",
     "edge": "edge",
 }
-EXPECT_HEAD = (
-    *("Tool", "Cut", "Deep mm", "Wide mm", "Chip mm", "Least mm"),
-    *("Rim m/s", "cm3/min", "Power W", "of W", "Bends mm"),
-)
+FEED_IN_NOTE = re.compile(r"(\d+(?:\.\d+)?) mm/min")
+FLOW: dict[Unit, tuple[str, str]] = {"mm": ("Rim m/s", "cm3/min"), "inch": ("Rim ft/min", "in3/min")}
 EXPECT_SHARES = (9, 22, 15, 15, 14, 14, 13, 13, 13, 12, 14)
 FEED_DECIMALS: dict[Unit, int] = {"mm": 0, "inch": 1}
 NEARLY = 1e-6  # of the last decimal: a whole feed in binary may lie just under it
@@ -61,10 +60,9 @@ class CutRow:
         """What kind of cut it is, as the sheet calls it."""
         return CUT_WORDS[self.kind] + (f" in bends at {100 * self.share:.0f} %" if self.share < 1 else "")
 
-    @property
-    def name(self) -> str:
-        """`T2 full width 6 deep`: how notes call it."""
-        return f"{self.word} {self.depth:.1f} deep"
+    def name(self, measures: Measures) -> str:
+        """`full width 6 mm deep`: how notes call it."""
+        return measures.told(f"{self.word} {self.depth:.1f} mm deep")
 
 
 def cut_rows(sheets: Iterable[tuple[Stock, SheetRuns]]) -> list[CutRow]:
@@ -115,8 +113,8 @@ def feeds_pieces(rows: Sequence[CutRow], machine: Machine, measures: Measures, s
         Sentence(f"{_other_feeds(machine, measures)} {direction_words(machine, settings)}"),
         Heading("Tools"),
         Bullets(tuple(dict.fromkeys(_tool_words(row.tool, measures) for row in rows))),
-        *_notes("What held a value back", [(row, row.data.limits) for row in rows]),
-        *_notes("Look out", [(row, row.data.warnings) for row in rows]),
+        *_notes("What held a value back", [(row, row.data.limits) for row in rows], measures),
+        *_notes("Look out", [(row, row.data.warnings) for row in rows], measures),
         Sentence(
             "Starting values. Listen and feel: raise the feed until the edge suffers, then go back a little. The speed "
             "marked on the bit and the machine maker's manual come first."
@@ -135,7 +133,7 @@ def _stock_pieces(stock: Stock, rows: list[CutRow], measures: Measures) -> Itera
             "Dial", Table(head=(*head, "Ramp", "Plunge"), rows=set_rows, shares=SET_SHARES, right=(2,))
         )
     yield Heading(f"What to expect in {title}, at the deepest of each")
-    yield Table(head=EXPECT_HEAD, rows=tuple(_expect_row(group[-1]) for group in groups), shares=EXPECT_SHARES)
+    yield _expected([group[-1] for group in groups], measures.units[0])
 
 
 def _without_empty(title: str, table: Table) -> Table:
@@ -190,21 +188,39 @@ def feed_words(feed: float, unit: Unit) -> str:
     return number(floor(feed / in_millimetres(unit) * 10**decimals + NEARLY) / 10**decimals, "mm", decimals)
 
 
-def _expect_row(row: CutRow) -> tuple[str, ...]:
+def _expected(rows: Iterable[CutRow], unit: Unit) -> Table:
+    """What comes of the values, in the unit that people think in."""
+    sizes, bends = (f"{what} {WORDS[unit]}" for what in ("Deep", "Wide", "Chip", "Least")), f"Bends {WORDS[unit]}"
+    head = ("Tool", "Cut", *sizes, *FLOW[unit], "Power W", "of W", bends)
+    return Table(head=head, rows=tuple(_expected_row(row, unit) for row in rows), shares=EXPECT_SHARES)
+
+
+def _expected_row(row: CutRow, unit: Unit) -> tuple[str, ...]:
     data = row.data
     return (
         f"T{row.tool.number}",
         row.word,
-        f"{row.depth:.2f}",
-        f"{row.width:.2f}",
-        f"{data.chip_per_tooth:.3f}",
-        f"{data.least_chip:.3f}",
-        f"{data.peripheral_speed_m_s:.1f}",
-        f"{data.removal_rate * 0.06:.0f}",
+        _sized(row.depth, unit),
+        _sized(row.width, unit),
+        _fine(data.chip_per_tooth, unit),
+        _fine(data.least_chip, unit),
+        *_flow(data, unit),
         f"{data.power_w:.0f}",
         f"{data.power_available_w:.0f}",
-        f"{data.deflection_mm:.3f}",
+        _fine(data.deflection_mm, unit),
     )
+
+
+def _flow(data: CuttingData, unit: Unit) -> tuple[str, str]:
+    """Speed of the tool's rim and volume cut, as FLOW heads them."""
+    if unit == "mm":
+        return f"{data.peripheral_speed_m_s:.1f}", f"{data.removal_rate * 0.06:.0f}"
+    inch = in_millimetres(unit)
+    return f"{data.peripheral_speed_m_s * 60_000 / (12 * inch):.0f}", f"{data.removal_rate * 60 / inch**3:.1f}"
+
+
+def _fine(value: float, unit: Unit) -> str:
+    return f"{value:.3f}" if unit == "mm" else f"{value / in_millimetres(unit):.4f}"
 
 
 def _source_words(rows: Sequence[CutRow], machine: Machine) -> str:
@@ -214,10 +230,8 @@ def _source_words(rows: Sequence[CutRow], machine: Machine) -> str:
 
 
 def _other_feeds(machine: Machine, measures: Measures) -> str:
-    told, trace, dry = (
-        " or ".join(f"{feed_words(feed, unit)} {WORDS[unit]}/min" for unit in measures.units)
-        for feed in (machine.motion.feed_z_max, trace_feed(machine), machine.motion.feed_xy_max)
-    )
+    motion = machine.motion
+    told, trace, dry = (_both(feed, measures) for feed in (motion.feed_z_max, trace_feed(machine), motion.feed_xy_max))
     return (
         f"Up, and down through air to the cut: {told}, the machine's highest Z feed. The frame program: {trace}; the "
         f"dry run: {dry} at most. "
@@ -248,11 +262,25 @@ def _form_words(tool: Tool, measures: Measures) -> str:
     return ""
 
 
-def _notes(title: str, rows: list[tuple[CutRow, tuple[str, ...]]]) -> list[Piece]:
+def _notes(title: str, rows: list[tuple[CutRow, tuple[str, ...]]], measures: Measures) -> list[Piece]:
     """Each note once for a tool, with the cuts it is about."""
     cuts: dict[tuple[int, str], list[str]] = {}
     for row, found in rows:
         for note in found:
-            cuts.setdefault((row.tool.number, note), []).append(row.name)
-    points = tuple(f"T{number}, {', '.join(dict.fromkeys(names))}: {note}" for (number, note), names in cuts.items())
+            cuts.setdefault((row.tool.number, note), []).append(row.name(measures))
+    points = tuple(
+        f"T{number}, {', '.join(dict.fromkeys(names))}: {_note_words(note, measures)}"
+        for (number, note), names in cuts.items()
+    )
     return [Heading(title), Bullets(points)] if points else []
+
+
+def _note_words(note: str, measures: Measures) -> str:
+    """A note with its feeds and lengths in inches too, where inches are told."""
+    if not measures.inches:
+        return note
+    return measures.told(FEED_IN_NOTE.sub(lambda found: _both(float(found[1]), measures), note))
+
+
+def _both(feed: float, measures: Measures) -> str:
+    return " or ".join(f"{feed_words(feed, unit)} {WORDS[unit]}/min" for unit in measures.units)

@@ -10,15 +10,17 @@ from cncpanel.drawing.template import Template
 from cncpanel.panel.panel import Panel
 from cncpanel.units import DimensionUnit, shown
 
-OFF = 0.5  # mm in 200; more than damp does to paper that lay in the workshop
+OFF = "0.5 mm"  # in 200 mm; more than damp does to paper that lay in the workshop
+OFF_INCH = "1/64 in"  # in 8 in
 
 
-def printing_notes(left_out: tuple[str, ...]) -> Iterator[str]:
+def printing_notes(left_out: tuple[str, ...], unit: DimensionUnit) -> Iterator[str]:
     """How to print, and what to do when a bar is off."""
     yield "PRINT AT 100 % (actual size), never 'fit to page' or 'shrink'. Print this page first and measure its bars."
+    bar, off = ("200 mm", OFF) if unit == "mm" else ("8 in", OFF_INCH)
     yield (
-        f"Lay a steel rule on the bars, along both axes, on every page. A page whose 200 mm bar is off by more than "
-        f"{OFF:g} mm is not to be used: check the print settings, then print again. Paper also grows by 0.1 to 0.3 % "
+        f"Lay a steel rule on the bars, along both axes, on every page. A page whose {bar} bar is off by more than "
+        f"{off} is not to be used: check the print settings, then print again. Paper also grows by 0.1 to 0.3 % "
         f"with damp: let it lie in the workshop before you measure."
     )
     yield (

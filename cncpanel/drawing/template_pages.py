@@ -130,7 +130,7 @@ def _explaining(
     foot = min(item_box(item)[1] for item in items)
     joined = len(tiles.tiles) > 1
     joining = joining_notes() if joined else ()
-    texts = [*printing_notes(bars.left_out), *joining, *tracing_notes(template, told.unit, joined=joined)]
+    texts = [*printing_notes(bars.left_out, told.unit), *joining, *tracing_notes(template, told.unit, joined=joined)]
     lines = [line for text in texts for line in (*wrapped(text, BODY, width), "")]
     for number, (first, page_lines) in enumerate(_broken(lines, foot - AIR, top, margin + AIR)):
         labels = _set(page_lines, left, first)
@@ -189,7 +189,7 @@ def roll_page(template: Template, told: Told, settings: TemplateSettings) -> Pag
     margin = settings.margin + ROOM
     width = max(right - left + 2 * margin, LEAST_ROLL)
     words = settle(template.wishes, template.taken)
-    texts = [*printing_notes(()), *tracing_notes(template, told.unit, joined=False)]
+    texts = [*printing_notes((), told.unit), *tracing_notes(template, told.unit, joined=False)]
     title = f"Template: {template.seen.title}, {template.seen.face} face, top up. {told.line}"
     lines = [line for text in (title, *texts) for line in (*wrapped(text, BODY, width - 2 * margin - AIR), "")]
     strip = margin + BODY * LEADING * (len(lines) + 2)

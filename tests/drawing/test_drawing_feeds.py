@@ -82,8 +82,16 @@ def test_every_limit_and_warning_is_named_once_for_a_tool(made: Made) -> None:
     for sheet in made.sheets:
         for cut in sheet.runs.cuts:
             for note in (*cut.data.limits, *cut.data.warnings):
-                said = [p for p in points if p.startswith(f"T{cut.tool.number}, ") and p.endswith(f": {note}")]
-                assert len(said) == 1
+                metric = re.sub(r"(\.\d*?)0+(?= mm)", lambda found: found[1].rstrip("."), note)
+                said = [p for p in points if p.startswith(f"T{cut.tool.number}, ") and in_mm(p).endswith(f": {metric}")]
+                assert [" mm deep" in in_mm(one) for one in said] == [True]
+
+
+def in_mm(point: str) -> str:
+    """A note without what it tells in inches too."""
+    return re.sub(
+        r"(\.\d*?)0+(?= mm)", lambda found: found[1].rstrip("."), re.sub(r" or [\d.]+ in/min| \([\d.]+ in\)", "", point)
+    )
 
 
 def test_inches_are_told_beside_millimetres_on_an_inch_machine(tmp_path_factory: pytest.TempPathFactory) -> None:
@@ -96,6 +104,29 @@ def test_inches_are_told_beside_millimetres_on_an_inch_machine(tmp_path_factory:
 def test_a_job_in_inches_puts_inches_first(tmp_path_factory: pytest.TempPathFactory) -> None:
     made = sample(tmp_path_factory.getbasetemp(), "shop-router", "inch")
     assert [t.head[2].split()[1] for t in tables(made, "Feed ")] == ["in", "mm"]
+
+
+def test_a_job_in_inches_is_told_what_to_expect_in_inches(tmp_path_factory: pytest.TempPathFactory) -> None:
+    folder = tmp_path_factory.getbasetemp()
+    ((metric,), (inch,)) = (tables(sample(folder, "shop-router", *unit), "Chip") for unit in ((), ("inch",)))
+    assert inch.head[2:] == (
+        *("Deep in", "Wide in", "Chip in", "Least in", "Rim ft/min", "in3/min", "Power W", "of W", "Bends in"),
+    )
+    one_of_them = (25.4, 25.4, 25.4, 25.4, 0.3048 / 60, 2.54**3, 1, 1, 25.4)  # NIST SP 811: 1 in is 25.4 mm, 12 a foot
+    nearly = (0.02, 0.02, 0.002, 0.002, 0.06, 1.4, 0, 0, 0.002)
+    assert [row[:2] for row in metric.rows] == [row[:2] for row in inch.rows]
+    for said, told in zip(metric.rows, inch.rows, strict=True):
+        for value, other, unit, off in zip(said[2:], told[2:], one_of_them, nearly, strict=True):
+            assert float(other) * unit == pytest.approx(float(value), abs=off)
+
+
+def test_a_job_in_inches_is_told_in_inches_what_held_a_value_back(tmp_path_factory: pytest.TempPathFactory) -> None:
+    made = sample(tmp_path_factory.getbasetemp(), "shop-router-inch", "inch")
+    held = [p for piece in pieces_of(made) if isinstance(piece, Bullets) for p in piece.points if " held: " in p]
+    assert held
+    for point in held:
+        assert re.match(r"T\d, .* [\d.]+ in \([\d.]+ mm\) deep", point)
+        assert re.search(r"[\d.]+ in/min or \d+ mm/min is ", point)
 
 
 def test_feeds_are_rounded_down_as_a_program_rounds_them() -> None:
