@@ -23,7 +23,8 @@ from cncpanel.units import shown
 CELL = 0.5  # mm; so finely the witness looks at what stays between both faces
 WALL = 2.0  # cells beside a wall at which it does not look
 LINE = 0.05  # mm; how thick a stroke or a rim is taken at least
-ENOUGH = 1e-6  # mm
+UNTURNED = 1.0  # mm; a thinner floor holds no piece while the sheet is turned: common practice, no source
+ENOUGH = 1e-4  # mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,13 +54,13 @@ class _Sunk:
 def tell_floors(read: ReadJob, panels: Iterable[Panel], machine: Machine, gathering: Gathering) -> None:
     """A Problem for each floor, and for each two features of both faces, that may leave too little."""
     for panel in panels:
-        for side in panel.sides:
-            _tell_thin(side, read, machine, gathering)
+        _tell_thin(panel, read, machine, gathering)
         if panel.reverse is not None:
+            _tell_thin(panel.reverse, read, machine, gathering, UNTURNED)
             _tell_webs(panel, panel.reverse, read, machine, gathering)
 
 
-def _tell_thin(side: Panel, read: ReadJob, machine: Machine, gathering: Gathering) -> None:
+def _tell_thin(side: Panel, read: ReadJob, machine: Machine, gathering: Gathering, least: float = 0.0) -> None:
     lowered, unit = machine.table.lowered, read.job.job.units
     for sunk in _floors(side):
         left = side.stock.thinnest - sunk.depth
@@ -68,7 +69,14 @@ def _tell_thin(side: Panel, read: ReadJob, machine: Machine, gathering: Gatherin
                 sunk.place,
                 f"panel {side.name}: {sunk.name}: a floor of {shown(left, unit)} may be cut through: zero, table and "
                 f"thickness are out by up to {shown(lowered, unit)}",
-                f"at least {shown(lowered, unit)}",
+                f"at least {shown(max(lowered, least), unit)}",
+            )
+        elif 0 < left < least - ENOUGH:
+            gathering.problem(
+                sunk.place,
+                f"panel {side.name}: {sunk.name}: a floor of {shown(left, unit)} counts as cut through before the sheet "
+                "is turned over, and nothing may come free then",
+                f"at least {shown(least, unit)}",
             )
 
 

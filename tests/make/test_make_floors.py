@@ -58,6 +58,15 @@ def test_a_floor_within_the_machines_error_is_refused(tmp_path: Path) -> None:
     assert made(tmp_path, recess.format(18 - lowered - 0.05), "least_floor = 0").passed
 
 
+def test_before_the_turn_a_floor_under_1_mm_is_none(tmp_path: Path) -> None:
+    (text,) = told(tmp_path, SUNK + under((30, 30), 17.1), "least_floor = 0.5")
+    assert text == (
+        "panel lid: hole 1: a floor of 0.9 mm counts as cut through before the sheet is turned over, and nothing may "
+        "come free then"
+    )
+    assert made(tmp_path, SUNK + under((30, 30), 17), "least_floor = 0.5").passed
+
+
 @pytest.mark.parametrize("machine", ["shop-router", "nesting-router"])
 def test_what_stays_between_both_faces_is_judged_at_worst(tmp_path: Path, machine: str) -> None:
     """Z on the sheet's top: thickness and both zeros; on the table: its flatness twice as well."""
