@@ -74,8 +74,8 @@ def _tell_thin(side: Panel, read: ReadJob, machine: Machine, gathering: Gatherin
         elif 0 < left < least - ENOUGH:
             gathering.problem(
                 sunk.place,
-                f"panel {side.name}: {sunk.name}: a floor of {shown(left, unit)} counts as cut through before the sheet "
-                "is turned over, and nothing may come free then",
+                f"panel {side.name}: {sunk.name}: a floor of {shown(left, unit)} counts as cut through before the "
+                "sheet is turned over, and nothing may come free then",
                 f"at least {shown(least, unit)}",
             )
 
