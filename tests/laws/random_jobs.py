@@ -263,11 +263,15 @@ def rims(side: float, board: float) -> st.SearchStrategy[dict]:
 ASKED: Mapping[str, tuple[object, ...]] = {
     "direction": ("climb", "conventional"),
     "finish_direction": ("climb", "conventional"),
-    "wall_allowance": (0, 0.2),
-    "floor_allowance": (0.2,),
+    "wall_allowance": (0, 0.05, 0.2, 0.5, 2),
+    "floor_allowance": (0.05, 0.2, 1, 3),
+    "least_floor": (0, 0.5, 1, 4),
+    "relief_radius": (0.5, 1.6, 6),
+    "scallop": (0.005, 0.3),
+    "spare": (0, 15),
     "second_clearing": ("always", "never"),
     "tab_shape": ("sloped",),
-    "tab_width": (5, 10),
+    "tab_width": (2, 5, 10, 25),
 }
 
 
@@ -290,10 +294,15 @@ HOLDING: tuple[dict, ...] = (
     {},
     {},
     {"tab_height": 1.8},
+    {"tab_height": 0.6},
+    {"tab_height": 5},
     {"hold": "skin"},
+    {"hold": "skin", "skin": 0.8},
+    {"hold": "skin", "skin": 2.2},
     {"hold": "vacuum"},
     {"screws": {"diameter": 4, "head": 8, "head_height": 3}},
     {"turning": {"axis": "y", "by": "dowels"}},
+    {"turning": {"axis": "x", "by": "edge"}},
 )
 
 
