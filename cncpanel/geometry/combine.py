@@ -10,7 +10,7 @@ from cncpanel.geometry.contour import Contour
 from cncpanel.geometry.flatten import SharedChords
 from cncpanel.geometry.offset import offset, regions_of
 from cncpanel.geometry.recover import recover
-from cncpanel.geometry.region import Region, flat
+from cncpanel.geometry.region import Region, flat, sound
 from cncpanel.geometry.tolerance import FLATTEN, PATH
 
 GRID = 1e-6  # mm; shapely rounds to this, so that sides that were turned or moved together still meet
@@ -77,14 +77,7 @@ def _contours(regions: Sequence[Region]) -> list[Contour]:
 
 def _flat(regions: Sequence[Region], flatten: SharedChords) -> list[shapely.Geometry]:
     loops = [(flatten.ring(region.outer), [flatten.ring(hole) for hole in region.holes]) for region in regions]
-    return [_sound(shapely.Polygon(outer, holes)) for outer, holes in loops]
-
-
-def _sound(polygon: shapely.Polygon) -> shapely.Geometry:
-    """Without crossings: the chords of two arcs that meet smoothly, their centres a rounding apart, may cross there."""
-    if polygon.is_valid:
-        return polygon
-    return shapely.make_valid(polygon, method="structure", keep_collapsed=False)
+    return [sound(shapely.Polygon(outer, holes)) for outer, holes in loops]
 
 
 def _merged(regions: Sequence[Region], flatten: SharedChords) -> shapely.Geometry:

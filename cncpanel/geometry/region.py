@@ -44,11 +44,17 @@ def region_of(outer: Contour, holes: Iterable[Contour] = ()) -> Region:
     return Region(outer.counter_clockwise, tuple(hole.counter_clockwise.reversed() for hole in holes))
 
 
-def flat(region: Region, chord_error: float = FLATTEN) -> shapely.Polygon:
-    """The region as a shapely polygon, arcs as chords at most `chord_error` off."""
+def flat(region: Region, chord_error: float = FLATTEN) -> shapely.Geometry:
+    """The region as a sound shapely polygon (or several), arcs as chords at most `chord_error` off."""
     rings = [shapely.linearrings(np.array(contour.flattened(chord_error))) for contour in region.contours]
-    polygon: shapely.Polygon = shapely.polygons(rings[0], rings[1:] or None)
-    return polygon
+    return sound(shapely.polygons(rings[0], rings[1:] or None))
+
+
+def sound(polygon: shapely.Polygon) -> shapely.Geometry:
+    """Without crossings: the chords of two arcs that meet smoothly, their centres a rounding apart, may cross there."""
+    if polygon.is_valid:
+        return polygon
+    return shapely.make_valid(polygon, method="structure", keep_collapsed=False)
 
 
 def flat_all(regions: Iterable[Region], chord_error: float = FLATTEN) -> shapely.Geometry:
