@@ -1,6 +1,7 @@
 """The report as one HTML file that opens without a network: what was made, what was proven, what to look at."""
 
 from collections.abc import Mapping, Sequence
+from functools import partial
 from typing import Any
 
 from markupsafe import Markup
@@ -11,6 +12,7 @@ from cncpanel.drawing.setup_tables import minutes
 from cncpanel.errors import Problem
 from cncpanel.output.lone_page import page_templates
 from cncpanel.output.svg import svg
+from cncpanel.units import Unit, in_millimetres, shown_area
 
 MOST_LINES = 12  # told of one finding
 
@@ -33,6 +35,9 @@ def report_page(
     environment = page_templates()
     environment.filters["duration"] = minutes
     environment.filters["gathered"] = gathered
+    unit: Unit = record["job"]["units"]
+    environment.filters["sized"] = partial(sized, unit=unit)
+    environment.filters["area"] = partial(area, unit=unit)
     drawn = {number: _drawn(number, set_ups) for number, set_ups in maps.items()}
     sawn = {number: Markup(svg(one, f"Saw plan of sheet {number}")) for number, one in (saw_maps or {}).items()}
     page = environment.get_template("report.html")
@@ -48,6 +53,18 @@ def report_page(
         section=section,
         cabinet_page=cabinet_page,
     )
+
+
+def sized(lengths: Sequence[float], *, unit: Unit) -> str:
+    """One length in mm or several as `2438.4 x 1219.2 mm`, `96 x 48 in`."""
+    if unit == "mm":
+        return f"{' x '.join(f'{round(length, 2):g}' for length in lengths)} mm"
+    return f"{' x '.join(f'{round(length / in_millimetres(unit), 4):g}' for length in lengths)} in"
+
+
+def area(square_metres: float, *, unit: Unit) -> str:
+    """`2.06 m²`, or `22.15 ft²` for a job in inches."""
+    return shown_area(square_metres, unit).removesuffix("2") + "²"
 
 
 def _drawn(number: int, set_ups: Sequence[Picture]) -> list[Markup]:

@@ -131,6 +131,33 @@ def test_a_drawing_turns_up_side_down_and_escapes_its_words() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("units", "word", "length", "decimals", "area", "other"),
+    [("mm", "mm", 1.0, 2, "m²", "ft²"), ("inch", "in", 25.4, 4, "ft²", "m²")],
+)
+def test_sizes_are_told_in_the_jobs_unit(
+    units: str,
+    word: str,
+    length: float,
+    decimals: int,
+    area: str,
+    other: str,
+    tmp_path_factory: pytest.TempPathFactory,
+) -> None:
+    made = sample(tmp_path_factory.getbasetemp(), "shop-router", units)
+    said = " ".join(outline(re.sub(r'srcdoc="[^"]*"', "", page_of(made))).words)
+    told = re.search(rf"([\d.]+) x ([\d.]+) {word},\s+thickest reading ([\d.]+) {word};", said)
+    assert told
+    sheet = made.sheets[0].sheet
+    stands = sorted((sheet.length, sheet.width, sheet.stock.thickest))
+    assert stands == pytest.approx(sorted(float(size) * length for size in told.groups()), abs=0.01)
+    assert (True, False) == (area in said, other in said)
+    for panel in (plan.panel for plan in made.plans):
+        left, low, right, high = panel.outline.bounds
+        across, up = (f"{round(size / length, decimals):g}" for size in (right - left, high - low))
+        assert f"{across} x {up} {word}" in said
+
+
 def test_findings_that_say_the_same_are_gathered_with_their_lines() -> None:
     found = [{"program": "run1", "line": n, "severity": "error", "text": "too fast"} for n in range(1, 16)]
     other = {"program": None, "line": None, "severity": "safety", "text": "loose"}
