@@ -58,14 +58,14 @@ class Measures:
         return match[0] if match[1] is None else self.length(float(match[1]))
 
     def size(self, across: float, along: float) -> str:
-        """`620 x 1600 mm`; a job in inches adds the nearest 1/64: `24.409 x 62.992 in (24 13/32 x 63 in; ...)`."""
+        """`620 x 1600 mm`; a job in inches adds the nearest 1/64, where that says more."""
         told = [
             f"{number(across, unit, SIZED[unit])} x {number(along, unit, SIZED[unit])} {WORDS[unit]}"
             for unit in self.units
         ]
         if self.job == "inch":
             told.insert(1, f"{as_fraction(across).removesuffix(' in')} x {as_fraction(along)}")
-        return _joined(told)
+        return _joined(list(dict.fromkeys(told)))
 
     def place(self, point: Point) -> str:
         """A place as the control shows it: `X 25 Y 35 mm`, `X 0.984 Y 1.378 in`."""

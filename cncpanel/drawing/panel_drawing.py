@@ -217,16 +217,16 @@ def _inside_or_about(box: Bounds, text: str) -> Iterator[Label]:
 
 
 def _rounds(seen: Seen, view: Scaled, told: Dimensioning) -> Iterator[tuple[Wish, Dimension]]:
-    """`4 x R8` beside the first of a rectangle's like corners; another outline's radii stand in its table too."""
+    """`4 x R8` beside the like corner of a rectangle that has room; another outline's radii stand in its table too."""
     alike: dict[str, list[Segment]] = {}
     for segment in seen.outline.segments:
         if segment.bulge and not is_circle(seen.outline):
             alike.setdefault(f"R{told.told(segment.radius)}", []).append(segment)
     for text, arcs in alike.items() if len(alike) <= MOST_RADII else ():
         arc = arcs[0]
-        at = view.point(arc.point_at(0.5))
+        corners = [view.point(one.point_at(0.5)) for one in arcs]
         words = f"{len(arcs)} x {text}" if len(arcs) > 1 and is_rectangle(seen.outline) else text
-        wish = Wish(tuple(_round_about((at.x, at.y, at.x, at.y), words)))
+        wish = Wish(tuple(place for at in corners for place in _round_about((at.x, at.y, at.x, at.y), words)))
         yield wish, Dimension(arc.centre, arc.point_at(0.5), words)
     if is_circle(seen.outline):
         first = seen.outline.segments[0]

@@ -70,7 +70,8 @@ def tool_table(programs: Timed, runs: SheetRuns, machine: Machine, measures: Mea
         for number, tool in used.items()
     )
     head = ("Tool", "Name", "Nominal", "Measured", "Stick-out", "Speed", "Metres", "Time")
-    return Table(head=head, rows=rows, shares=(9, 32, 20, 22, 20, 32, 14, 14))
+    shares = (8, 29, 28, 28, 28, 27, 12, 13) if measures.inches else (9, 32, 20, 22, 20, 32, 14, 14)
+    return Table(head=head, rows=rows, shares=shares)
 
 
 def _speeds(machine: Machine, speeds: set[float]) -> str:

@@ -4,9 +4,12 @@ from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from itertools import combinations
+from pathlib import Path
 
 import pytest
+from paper_samples import of_text
 from print_samples import JOBS, laid_out, told
+from shapely.geometry import LineString, box
 
 from cncpanel.drawing.dimension import Dimension, Dimensioning
 from cncpanel.drawing.lettered import called
@@ -161,6 +164,20 @@ def test_the_title_block_tells_quantity_and_hand() -> None:
     assert "2: 1 as drawn, 1 mirrored left to right" in block.rows[0]
     assert "18 (measured 17.9 to 18)" in block.rows[0]
     assert "1:10" in block.rows[0]
+
+
+def test_a_radius_is_told_at_the_corner_that_has_room_for_it(tmp_path: Path) -> None:
+    """Round the datum's corner run the numbers' lines; A1 stands over it."""
+    hole = "hole = [{ centre = [254, 355], diameter = 5, grid = { columns = 2, rows = 2, pitch = [458, 660] } }]"
+    _, (panel,) = of_text(
+        tmp_path, f'[[panel]]\nname = "front"\nstock = "board"\nsize = [508, 965]\nradius = 9.5\n{hole}\n'
+    )
+    picture = panel_drawing(Seen(panel=panel, edges=()), Dimensioning("mm"), WIDTH).picture
+    (said,) = (item for item in picture.items if isinstance(item, Label) and item.text == "4 x R9.5")
+    words = box(*label_box(said))
+    lines = [LineString(item.points) for item in picture.items if isinstance(item, Stroke) and len(item.points) > 1]
+    assert len(lines) > 12
+    assert min(line.distance(words) for line in lines) > 0
 
 
 def test_a_planted_wrong_number_is_found() -> None:

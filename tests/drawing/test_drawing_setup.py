@@ -197,3 +197,10 @@ def test_where_the_job_names_its_clamps_nothing_else_is_put_on_the_sheet(setup: 
     assert "heads no higher than" not in words
     assert "Room from the sheet's rim" not in words
     assert ("Vacuum: " in words) == (setup.machine.table.hold == "vacuum")
+
+
+def test_a_size_is_told_to_the_nearest_sixty_fourth_where_that_says_more() -> None:
+    measures = Measures("inch", "inch")
+    assert measures.size(96 * 25.4, 48 * 25.4) == "96 x 48 in (2438.4 x 1219.2 mm)"
+    assert measures.size(620, 1600) == "24.409 x 62.992 in (24 13/32 x 62 63/64 in; 620 x 1600 mm)"
+    assert Measures("mm", "inch").size(620, 1600) == "620 x 1600 mm (24.409 x 62.992 in)"
