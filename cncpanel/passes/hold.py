@@ -36,8 +36,9 @@ def held(
     free; where the largest piece is one of them, the frame is what all else is joined to.
     """
     widest = max((spot.wall.diameter for here in found for spot in here), default=0.0)
-    tabs = Tabs(quiet, shop.tab_width, shop.machine.cutting.tab_spacing, widest, shop.tab_flank)
     walls = [here for here in found if here]
+    of_pieces = {own: [here[0].wall for here in walls if here[0].own == own] for own in {here[0].own for here in walls}}
+    tabs = Tabs(quiet, shop.tab_width, shop.machine.cutting.tab_spacing, widest, shop.tab_flank, of_pieces)
     if shop.tab_flank:
         walls.sort(key=lambda here: here[0].wall.ring.length)  # small parts have no place to give away
     for whole in walls:

@@ -28,6 +28,7 @@ from cncpanel.passes.alike import Cleared
 from cncpanel.passes.blocked import blocked, used
 from cncpanel.passes.bore import LEAST_HELIX, bore
 from cncpanel.passes.bridge import Bar, lifted_near
+from cncpanel.passes.crossed import Crossed
 from cncpanel.passes.crumbs import crumbs
 from cncpanel.passes.doors import Doors, Way
 from cncpanel.passes.draft import Draft
@@ -282,7 +283,8 @@ def _hold(
     alone = {one.part for one in freed if one.alone}
     free = {number for number, owner in owners.items() if owner.label in alone}
     nubs = nubs_of(parts, plans, {number: owner.label for number, owner in owners.items()})
-    found = [_spots(wall, pieces, parts, shop, under, nubs) for wall in cut.walls]
+    kerfs = Crossed(cut.kerfs, {owner.label: number for number, owner in owners.items()})
+    found = [kerfs.clear(_spots(wall, pieces, parts, shop, under, nubs)) for wall in cut.walls]
     chosen = held(found, pieces, owners, cut.quiet, shop, gathering, otherwise, free)
     return _Bridged(chosen, freed, Waste(pieces, chosen, frame_of(pieces, owners)), owners)
 

@@ -6,18 +6,20 @@ Tabs keep away from corners, from places where a pass is entered or left, and fr
 leaves no such place the demands are lowered twice before it goes without.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 from math import ceil, floor
+from types import MappingProxyType
 
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.ring import Ring
 from cncpanel.passes.bridge import LEAST_DIP, Bar
-from cncpanel.passes.spot import Spot, apart
+from cncpanel.passes.spot import Spot, Wall, apart
 
 DIP, DIP_STEP = 1.3 * LEAST_DIP, 0.25  # mm; a shorter way between bars is none, and how finely it is looked for
 BARE, BARE_SPACINGS = 0.5, 3.0  # of a rim, and in spacings: more of it never goes without a tab that could be there
+ENDS_ON = 2.0  # mm from a wall where a bar ends that ends on it
 FAR_WIDTHS, FAR_DIAMETERS = 2.0, 8.0  # two bars' diagonals and the distance between them, at most
 
 
@@ -47,12 +49,20 @@ IN_A_ROW = 0.999  # cosine; bars that run so much alike stand in one row
 class Tabs:
     """The bars of a sheet so far."""
 
-    def __init__(self, quiet: Sequence[Point], width: float, spacing: float, widest: float, flank: float = 0.0) -> None:
+    def __init__(
+        self,
+        quiet: Sequence[Point],
+        width: float,
+        spacing: float,
+        widest: float,
+        flank: float = 0.0,
+        walls: Mapping[int, Sequence[Wall]] = MappingProxyType({}),
+    ) -> None:
         """`quiet`: places to keep away from; `spacing`: the most along a wall; `widest`: the widest tool used.
 
-        `flank`: how far bars slope off along the wall, mm.
+        `flank`: how far bars slope off along the wall, mm; `walls`: those that each piece has of its own.
         """
-        self._quiet, self._width, self._spacing = tuple(quiet), width, spacing
+        self._quiet, self._width, self._spacing, self._walls = tuple(quiet), width, spacing, walls
         self._far = FAR_WIDTHS * (width + 2 * flank) + (FAR_DIAMETERS * widest)
         self._bars: dict[tuple[int, int], list[Bar]] = {}
         self.chosen: list[Spot] = []
@@ -149,16 +159,30 @@ class Tabs:
         return demand.bars > DEMANDS[1].bars - 1e-9 or not self._leaves_a_dip(spot, near)
 
     def _leaves_a_dip(self, spot: Spot, near: Sequence[Bar]) -> bool:
-        """Whether the tool could come down between a bar here and the next, but on a way too short for its slope."""
-        ring, radius = spot.wall.ring, spot.wall.diameter / 2
-        reach = min(self._width + FAR_DIAMETERS / 2 * spot.wall.diameter, ring.length / 2)
+        """Whether a tool could come down between a bar here and the next, but on a way too short for its slope.
+
+        The tool of its own wall, or that of a part beyond on whose wall the bar ends.
+        """
+        bars = (spot.bar, *near)
+        if self._has_a_dip(spot.wall, spot.s, bars):
+            return True
+        end = spot.bar.centre.plus(spot.bar.across.times(spot.bar.outer))
+        for wall in self._walls.get(spot.other, ()):
+            s, distance = wall.ring.nearest(end)
+            if distance < ENDS_ON and self._has_a_dip(wall, s, bars):
+                return True
+        return False
+
+    def _has_a_dip(self, wall: Wall, at: float, bars: Sequence[Bar]) -> bool:
+        ring, radius = wall.ring, wall.diameter / 2
+        reach = min(self._width + FAR_DIAMETERS / 2 * wall.diameter, ring.length / 2)
         count = ceil(2 * reach / DIP_STEP)
         room: list[float] = []
         for number in range(count + 1):
-            s = (spot.s - reach + number * DIP_STEP) % ring.length
-            out = ring.direction(s).left.times(-radius if spot.wall.outside else radius)
+            s = (at - reach + number * DIP_STEP) % ring.length
+            out = ring.direction(s).left.times(-radius if wall.outside else radius)
             centre = ring.point(s).plus(out)
-            room.append(min(bar.distance_to_foot(centre) for bar in (spot.bar, *near)) - radius)
+            room.append(min(bar.distance_to_foot(centre) for bar in bars) - radius)
         runs = [(key, list(run)) for key, run in groupby(room, lambda free: free >= -DIP_STEP)]
         return any(key and DIP_STEP * sum(free >= 0 for free in run) < DIP for key, run in runs[1:-1])
 
@@ -169,7 +193,7 @@ class Tabs:
             if spot.other == piece:
                 end = spot.bar.centre.plus(spot.bar.across.times(spot.bar.outer))
                 s, distance = ring.nearest(end)
-                if distance < 2.0:
+                if distance < ENDS_ON:
                     found.append(s)
         return found
 

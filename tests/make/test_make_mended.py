@@ -108,3 +108,25 @@ def test_the_horns_of_a_small_discs_rabbet_are_slotted_in_one_not_bit_by_bit(tmp
     disc = 'diameter = 46.1\nrabbet = [{ side = "bottom", width = 7.2, depth = 3 }]\n'
     board = {"machine": "shop-router", "material": "mdf", "thickness": 12}
     assert faults(made(tmp_path, disc, **board)) == []
+
+
+def test_a_tab_keeps_off_the_kerf_of_a_third_part(tmp_path: Path) -> None:
+    """The tip of one part stands in the mouth of another: a bar past the tip left wood on it."""
+    vee = "[[0,0], [110.8,0], [110.8,113.4], [85.5,35], [22.2,34], [0,113.4]]"
+    panels = (
+        "outline = [[0,0], [115.9,0], [94.5,147.9]]\n"
+        'rabbet = [{ side = "bottom", width = 20.8, depth = 7 }]\nface = "back"\n'
+        f'[[panel]]\nname = "vee"\nstock = "board"\noutline = {vee}\n'
+        'rabbet = [{ side = "bottom", width = 10, depth = 1 }]\nface = "back"\n'
+    )
+    one = made(tmp_path, panels, machine="shop-router", material="mdf", sheet=[900, 600])
+    assert faults(one) == []
+
+
+def test_the_bars_of_one_part_leave_no_dip_too_short_for_the_tool_of_the_part_they_end_on(tmp_path: Path) -> None:
+    """Low tabs are many: the last before a corner left the neighbour's tool a tenth of a millimetre to come down in."""
+    square = "size = [166, 166]\nradius = 12\n"
+    board = {"machine": "shop-router-inch", "thickness": 25, "sheet": "[2440, 1220]\nmargin = 26"}
+    settings = "wall_allowance = 0\ntab_height = 0.6"
+    two = f'{square}[[panel]]\nname = "other"\nstock = "board"\n{square}'
+    assert faults(made(tmp_path, two, settings=settings, **board)) == []
