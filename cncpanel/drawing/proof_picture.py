@@ -99,7 +99,7 @@ class ShownTool:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class SheetPicture:
-    """One sheet. `corner` is its lower left one, `top` program Z of its top.
+    """One sheet. `corner` is its lower left one, `top` program Z of its top; `inches`: what its control shows.
 
     `excess` is what was cut too deep (+) or left (-), mm, where judged.
     """
@@ -117,6 +117,7 @@ class SheetPicture:
     depth: DepthMap
     excess: DepthMap | None = None
     corner: tuple[float, float] = (0.0, 0.0)
+    inches: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)

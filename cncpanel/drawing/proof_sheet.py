@@ -64,6 +64,7 @@ def sheet_picture(
         corner=board.corner,
         thickness=board.thickness,
         top=board.top,
+        inches=machine.dialect.unit == "inch",
         verdict=report.verdict,
         findings=report.findings,
         dropped=report.dropped,

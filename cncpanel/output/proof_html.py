@@ -11,7 +11,19 @@ from cncpanel.output.lone_page import lone_page
 from cncpanel.output.packed import Packed, deflated, microns, packed
 
 HUNDREDTHS = 100  # depths of a map are told in whole hundredths of a mm
-SCRIPTS = ("unpack", "route", "view", "strokes", "colours", "board", "tape", "text", "relief", "page")  # in this order
+SCRIPTS = (
+    "unpack",
+    "unit",
+    "route",
+    "view",
+    "strokes",
+    "colours",
+    "board",
+    "tape",
+    "text",
+    "relief",
+    "page",
+)  # in this order
 
 
 def proof_page(picture: ProofPicture) -> str:
@@ -28,6 +40,7 @@ def _sheet(sheet: SheetPicture) -> dict[str, Any]:
         "corner": sheet.corner,
         "thickness": sheet.thickness,
         "top": sheet.top,
+        "inches": sheet.inches,
         "verdict": sheet.verdict,
         "findings": [asdict(finding) for finding in sheet.findings],
         "dropped": sheet.dropped,

@@ -14,6 +14,7 @@ from picture_samples import BOARD, FINDINGS, HEAD, LINE_OF_RING, MACHINE, RING, 
 
 from cncpanel.drawing.proof_picture import ProofPicture
 from cncpanel.drawing.proof_sheet import Run, sheet_picture
+from cncpanel.machine.read import read_machine
 from cncpanel.output.packed import microns, packed
 from cncpanel.output.proof_html import proof_page
 from cncpanel.proof.reader import read
@@ -271,6 +272,22 @@ def test_the_page_follows_the_screen_from_light_to_dark_and_back(browser: Browse
         media = [{"name": "prefers-color-scheme", "value": shade}]
         browser.chrome.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": media})
         browser.wait(lambda wanted=shade == "dark": browser.run(is_dark) is wanted)
+
+
+def test_the_page_of_an_inch_machine_tells_what_its_control_shows(tmp_path: Path) -> None:
+    """The program's own figures stand beside it: 2 in along X, 1/4 in deep, 50 in a minute."""
+    text = HEAD.format(tool=1).replace("G21", "G20") + "G0 X2 Y2\nG1 Z-0.25 F20\nX4 F50\nM2\n"
+    run = Run(name="slot", text=text, reading=read(text))
+    sheet = sheet_picture("Sheet 1", [run], report_of((), {}), BOARD, read_machine("shop-router-inch"))
+    path = tmp_path / "inch.html"
+    path.write_text(proof_page(ProofPicture(title="Inch", sheets=(sheet,))), encoding="utf-8")
+    with opened(path, tmp_path / "profile") as page:
+        page.wait(lambda: page.text("text-head").startswith("slot"))
+        page.key("End")
+        page.wait(lambda: place(page) == [4.0, 2.0, -0.25])
+        assert "0.250 in under the sheet's top" == page.text("now-depth")
+        assert "50.0 in/min" == page.text("now-feed")
+        assert page.complaints() == []
 
 
 def test_what_is_fed_over_the_sheet_is_no_cut_of_its_tool(tmp_path: Path) -> None:

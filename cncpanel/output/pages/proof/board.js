@@ -45,6 +45,7 @@ class Plan {
   /** Another sheet, program or choice of layers. `layers`: rapid, over, hiddenTools (a set of numbers), wanted, excess. */
   show(sheet, route, from, to, layers, colours, { keepView = false } = {}) {
     Object.assign(this, { sheet, route, from, to, layers, colours });
+    this.unit = new Unit(sheet.inches);
     this.images = { depth: depthImage(sheet.depth, sheet.thickness, colours) };
     if (sheet.excess) this.images.excess = excessImage(sheet.excess, colours);
     this.resize();
@@ -253,7 +254,7 @@ class Plan {
     pen.stroke();
     for (const end of ends) pen.fillRect(view.right(end.x) - 3, view.down(end.y) - 3, 6, 6);
     if (ends.length < 2) return;
-    const text = `${apart(...ends).toFixed(2)} mm`;
+    const text = this.unit.told(apart(...ends), 2);
     this.drawLabel(text, view.right((ends[0].x + ends[1].x) / 2), view.down((ends[0].y + ends[1].y) / 2));
   }
 
@@ -270,13 +271,13 @@ class Plan {
 
   /** A rule in the lower left corner, of a round length. */
   drawRule() {
-    const { pen, view, colours } = this;
-    const most = 140 / view.scale;
+    const { pen, view, colours, unit } = this;
+    const most = 140 / view.scale / unit.size;
     const ten = 10 ** Math.floor(Math.log10(most));
     const length = [5, 2, 1].map((times) => times * ten).find((value) => value <= most);
-    const down = view.height - 14, right = 14 + length * view.scale;
+    const down = view.height - 14, right = 14 + length * unit.size * view.scale;
     pen.font = "12px system-ui, sans-serif";
-    const text = `${length} mm`;
+    const text = `${length} ${unit.name}`;
     pen.fillStyle = colours.ground + "d0";
     pen.fillRect(8, down - 10, right + pen.measureText(text).width + 10, 20);
     pen.strokeStyle = pen.fillStyle = colours.ink;

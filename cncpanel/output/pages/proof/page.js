@@ -14,7 +14,7 @@ const listing = new Listing(part("listing"), (line) => goTo(route.moveOfLine(pro
 const layers = { rapid: true, over: true, wanted: true, excess: true, hiddenTools: new Set() };
 const unpackedSheets = [];
 let relief = null, asking = 0;
-let sheet, route, from, to, program;
+let sheet, route, from, to, program, unit;
 let time = 0, running = false, scrubbing = false, following = false, measuring = false, turning = false;
 let colours, lastFrame = 0, lastTold = 0, stirred = true;
 
@@ -30,6 +30,7 @@ async function pickSheet(number) {
   unpackedSheets[number] ??= await unpackedSheet(sheets[number]);
   if (asked !== asking) return; // another one was picked meanwhile
   sheet = unpackedSheets[number];
+  unit = new Unit(sheet.inches);
   route = sheet.route ??= new Route(sheet.programs);
   layers.hiddenTools.clear();
   plan.marks = { chosen: null, measure: [], snap: null };
@@ -81,7 +82,7 @@ function findingRow(finding, i) {
   const button = document.createElement("button");
   const where = document.createElement("small");
   const lines = finding.line ? `, line ${finding.line}` : "";
-  const place = finding.x === null || finding.y === null ? "" : ` at X${finding.x.toFixed(1)} Y${finding.y.toFixed(1)}`;
+  const place = finding.x === null || finding.y === null ? "" : ` at X${unit.bare(finding.x, 1)} Y${unit.bare(finding.y, 1)}`;
   where.textContent = `${finding.severity}: ${finding.program || "the sheet"}${lines}${place}`;
   button.className = finding.severity;
   button.append(where, finding.text);
@@ -232,11 +233,11 @@ function tell(move, share) {
   const feed = route.feed[move], rpm = route.rpm[move];
   const below = sheet.top - at.z;
   part("now-tool").textContent = tool ? `T${tool.number} ${tool.name}` : route.tool[move] ? `T${route.tool[move]}, not in the rack` : "none named yet";
-  part("now-place").textContent = [at.x, at.y, at.z].map((value) => value.toFixed(3)).join("  ");
-  part("now-depth").textContent = below > 0 ? `${below.toFixed(2)} mm under the sheet's top` : `${(-below).toFixed(2)} mm over the sheet`;
-  part("now-feed").textContent = route.step[move] === RAPID ? "rapid" : feed ? `${Math.round(feed)} mm/min` : "none";
+  part("now-place").textContent = [at.x, at.y, at.z].map((value) => unit.bare(value, 3)).join("  ");
+  part("now-depth").textContent = below > 0 ? `${unit.told(below, 2)} under the sheet's top` : `${unit.told(-below, 2)} over the sheet`;
+  part("now-feed").textContent = route.step[move] === RAPID ? "rapid" : feed ? `${unit.told(feed, 0)}/min` : "none";
   part("now-rpm").textContent = rpm ? `${Math.round(rpm)} rpm` : "stands";
-  part("now-load").textContent = tool && rpm && feed ? `${(feed / rpm / tool.flutes).toFixed(3)} mm` : "none";
+  part("now-load").textContent = tool && rpm && feed ? unit.told(feed / rpm / tool.flutes, 3) : "none";
   const begin = route.begin(from), whole = route.until[to - 1] - begin;
   if (!scrubbing) part("scrub").value = whole ? ((time - begin) / whole) * NOTCHES : 0;
   part("clock").textContent = `${clock(time - begin)} of ${clock(whole)}`;
@@ -310,8 +311,8 @@ function onPlanClick(right, down, event) {
 function onPlanHover(right, down, event) {
   const place = plan.view.place(right, down);
   const depth = depthAt(sheet.depth, place.x, place.y);
-  const deep = depth === null ? "off the sheet" : depth >= sheet.thickness - 0.01 ? "cut through" : `${depth.toFixed(2)} mm deep`;
-  part("under").textContent = `X${place.x.toFixed(1)} Y${place.y.toFixed(1)}: ${deep}`;
+  const deep = depth === null ? "off the sheet" : depth >= sheet.thickness - 0.01 ? "cut through" : `${unit.told(depth, 2)} deep`;
+  part("under").textContent = `X${unit.bare(place.x, 1)} Y${unit.bare(place.y, 1)}: ${deep}`;
   if (measuring) {
     plan.marks.snap = event.altKey ? place : plan.snapped(place);
     stir();
@@ -324,8 +325,8 @@ function addMeasure(place) {
   part("measured").textContent = "second place?";
   if (marks.measure.length === 2) {
     const [one, other] = marks.measure;
-    const along = (name) => Math.abs(other[name] - one[name]).toFixed(2);
-    part("measured").textContent = `${apart(one, other).toFixed(2)} mm (X ${along("x")}, Y ${along("y")})`;
+    const along = (name) => unit.bare(Math.abs(other[name] - one[name]), 2);
+    part("measured").textContent = `${unit.told(apart(one, other), 2)} (X ${along("x")}, Y ${along("y")})`;
   }
   stir();
 }
