@@ -131,6 +131,11 @@ def test_a_drawing_turns_up_side_down_and_escapes_its_words() -> None:
     )
 
 
+def test_the_caution_has_both_programs_run_before_anything_is_cut(made: Made) -> None:
+    said = " ".join(" ".join(outline(re.sub(r'srcdoc="[^"]*"', "", page_of(made))).words).split())
+    assert "Run each sheet's frame program first, then its dry run, spindle off. Local safety rules" in said
+
+
 @pytest.mark.parametrize(
     ("units", "word", "length", "decimals", "area", "other"),
     [("mm", "mm", 1.0, 2, "m²", "ft²"), ("inch", "in", 25.4, 4, "ft²", "m²")],
