@@ -55,6 +55,23 @@ def test_a_coupon_in_inches_steps_by_four_thousandths(tmp_path: Path) -> None:
     assert pytest.approx(0.754 * 25.4) == job.panel[0].groove[1].width
 
 
+def test_a_coupon_is_cut_round_the_clamps_and_screws_of_its_job_as_they_stand(tmp_path: Path) -> None:
+    held = """keep_out = [
+    { kind = "clamp", at = [0, 20], size = [2, 2], height = "1 1/4 in", clear = 1 },
+    { kind = "screw", at = [90, 20], size = [0.5, 0.5], height = "1/8 in", hole = "7/32 in" },
+]
+[[panel]]"""
+    (tmp_path / "held.toml").write_text(INCHES.replace("[[panel]]", held), encoding="utf-8")
+    known = read_job(tmp_path / "held.toml").job.stock[0].keep_out
+    of_coupon = read_job(write_coupon(tmp_path / "held.toml", None, tmp_path / "coupon.toml")).job.stock[0].keep_out
+    assert known[0].height == pytest.approx(31.75)
+    for one, other in zip(known, of_coupon, strict=True):
+        assert one.kind == other.kind
+        assert (*one.at, *one.size) == pytest.approx((*other.at, *other.size), abs=1e-3)
+        for key in ("height", "hole", "clear"):
+            assert getattr(other, key) == pytest.approx(getattr(one, key), abs=1e-3), key
+
+
 def test_an_unknown_stock_and_an_existing_file_are_told(tmp_path: Path) -> None:
     with pytest.raises(ProblemsFound, match=r'--stock: the job has no stock "mdf 81".*did you mean "mdf 18"'):
         coupon_of(tmp_path, "millrace", "mdf 81")
