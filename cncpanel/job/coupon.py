@@ -90,7 +90,7 @@ margin = {_mm(stock.margin)}
 
 def _keep_out(keep_out: KeepOut) -> str:
     at, size = (", ".join(map(_mm, pair)) for pair in (keep_out.at, keep_out.size))
-    said = {"height": keep_out.height, "hole": keep_out.hole, "clear": keep_out.clear}
+    said = {"height": keep_out.height, "clear": keep_out.clear}
     more = "".join(f"{key} = {_mm(value)}\n" for key, value in said.items() if value is not None)
     return f'\n[[stock.keep_out]]\nkind = "{keep_out.kind}"\nat = [{at}]\nsize = [{size}]\n{more}'
 
