@@ -29,11 +29,13 @@ def held(
     gathering: Gathering,
     otherwise: Otherwise,
     free: Set[int] = frozenset(),
+    remedy: str = "",
 ) -> tuple[Spot, ...]:
     """Tabs that join every piece to the largest. `found`: each wall's spots; `owners`: the parts among the pieces.
 
     `otherwise`: what else holds each piece; `free`: parts that something else holds when they come
-    free; where the largest piece is one of them, the frame is what all else is joined to.
+    free; where the largest piece is one of them, the frame is what all else is joined to. `remedy`: what else may help
+    where no tab fits.
     """
     widest = max((spot.wall.diameter for here in found for spot in here), default=0.0)
     walls = [here for here in found if here]
@@ -48,7 +50,7 @@ def held(
             _spread(here, tabs, tabs_against(more * here[0].wall.force, shop))
     every = [spot for here in found for spot in here]
     base = 0 if 0 not in free else frame_of(pieces, owners)
-    lost = _join_all(every, pieces, owners, tabs, gathering, free, base)
+    lost = _join_all(every, pieces, owners, tabs, gathering, free, base, remedy)
     _second_tabs(every, pieces, owners, tabs)
     strength = Strength(every, tabs, otherwise, frame_of(pieces, owners), shop)
     weak = list(weak_after(strength, [number for number in range(len(pieces.areas)) if number not in lost]))
@@ -81,6 +83,7 @@ def _join_all(
     gathering: Gathering,
     free: Set[int],
     base: int,
+    remedy: str,
 ) -> set[int]:
     """One bar more for each group of pieces that hangs on nothing, until all hang together; those that cannot."""
     lost: set[int] = set(free)
@@ -91,7 +94,7 @@ def _join_all(
         group = groups[0]
         if not tabs.join(every, group):
             lost |= group
-            _tell(group, pieces, owners, gathering)
+            _tell(group, pieces, owners, gathering, remedy)
 
 
 def _second_tabs(every: Sequence[Spot], pieces: Pieces, owners: Mapping[int, Owner], tabs: Tabs) -> None:
@@ -111,7 +114,7 @@ def _count(chosen: Iterable[Spot]) -> Counter[int]:
     return Counter(piece for spot in chosen for piece in (spot.own, spot.other))
 
 
-def _tell(group: set[int], pieces: Pieces, owners: Mapping[int, Owner], gathering: Gathering) -> None:
+def _tell(group: set[int], pieces: Pieces, owners: Mapping[int, Owner], gathering: Gathering, remedy: str) -> None:
     parts = sorted({owners[number] for number in group if number in owners}, key=lambda owner: owner.label)
     place = parts[0].place if parts else next(iter(owners.values())).place
     if parts:
@@ -125,7 +128,7 @@ def _tell(group: set[int], pieces: Pieces, owners: Mapping[int, Owner], gatherin
             f"a piece of scrap, {xmax - xmin:.0f} x {ymax - ymin:.0f} mm at ({x:.0f}, {y:.0f}) on the sheet, "
             "would come free: no tab fits"
         )
-    gathering.problem(place, text, "smaller or lower tabs, a smaller tool, or more room on the sheet")
+    gathering.problem(place, text, "smaller or lower tabs, a smaller tool, or more room on the sheet" + remedy)
 
 
 def joined(count: int, chosen: Iterable[Spot]) -> list[set[int]]:

@@ -60,6 +60,9 @@ from cncpanel.passes.work import Work, works
 SKIN = 1.0  # mm; a floor thinner than this holds no piece: common practice
 UNDER = 0.01  # mm under a skin: what goes deeper parts what hangs on it
 TOUCH = 0.01  # mm by which a kerf may seem to enter a neighbour: chords decide no finer
+CUT_BENEATH = (
+    "; none stands where the other face is cut beneath: cut the panel from that face alone (face) if it can be"
+)
 NO_ROOM = "a wider place, a narrower tool (tool), or one that may go straight down: this one needs room for a slope"
 LONGEST_TAB = 150.0  # mm along the wall, flanks and all; a longer one is a floor
 LEAST_OVER_TAB = 1.0  # mm of material over a tab; a higher tab is no tab
@@ -285,7 +288,8 @@ def _hold(
     nubs = nubs_of(parts, plans, {number: owner.label for number, owner in owners.items()})
     kerfs = Crossed(cut.kerfs, {owner.label: number for number, owner in owners.items()})
     found = [kerfs.clear(_spots(wall, pieces, parts, shop, under, nubs)) for wall in cut.walls]
-    chosen = held(found, pieces, owners, cut.quiet, shop, gathering, otherwise, free)
+    remedy = CUT_BENEATH if under else ""
+    chosen = held(found, pieces, owners, cut.quiet, shop, gathering, otherwise, free, remedy)
     return _Bridged(chosen, freed, Waste(pieces, chosen, frame_of(pieces, owners)), owners)
 
 

@@ -4,7 +4,8 @@ from collections.abc import Iterable, Iterator
 
 import pytest
 import shapely
-from passes_bench import QUADS, Move, moves, points, shop, shop_router, tool
+from passes_bench import QUADS, Move, moves, plan, points, shop, shop_router, tool
+from passes_bench import made as sheet_of
 
 from cncpanel.geometry.combine import difference, intersection
 from cncpanel.geometry.contour import circle, polygon
@@ -106,3 +107,12 @@ def test_a_place_as_wide_as_the_tool_is_cut_by_one_that_plunges_only(number: int
     assert (not number) == (made == ())
     assert list(buried(made, 6.0)) == []
     assert drafts(SQUARES[number], blunt(12.0).model_copy(update={"plunges": True}))
+
+
+def test_a_recess_with_no_room_for_a_slope_is_refused_with_what_to_change() -> None:
+    cutter, panel = blunt(12.0), polygon([(-60, -60), (160, -60), (160, 160), (-60, 160)])
+    recess = Clear(
+        panel="panel 0", feature="recess", region=SQUARES[0], open_region=SQUARES[0], depth=DEPTH, tool=cutter
+    )
+    with pytest.raises(AssertionError, match=r"does not fit into it.*a narrower tool \(tool\), or one that may go"):
+        sheet_of([(0, 100, 100)], [plan(0, panel, recess)])
