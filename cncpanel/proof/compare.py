@@ -28,6 +28,7 @@ HAIR = 0.1  # mm; a neck of less than twice this holds nothing
 CRUMB = 0.5  # mm; a piece thinner than twice this is a crumb, and a neck that thin is told (common practice, no source)
 LEAST_NECKED = 20.0  # mm2; smaller pieces that hang by a neck are not told
 MOST_LOOSE = 200  # loose and necked pieces told; beyond, the sheet is wrong throughout and the count says so
+OFF_SHEET = 3.5  # mm more than its width that a tool may go beside the sheet: what roughing may leave on a wall there
 RIM = 0.02  # mm; so far off its drawn place a sound wall may be
 HELD_BY_VACUUM = 10_000.0  # mm2; a smaller loose piece moves under vacuum (rule of thumb, no source)
 FITS = 0.05  # mm; a drill is the hole's own when it stands on its centre this well
@@ -307,7 +308,7 @@ class Comparison:
     def _outside(self) -> Iterator[Finding]:
         """A cut whose tool is wholly beside the sheet by more than its own width is meant for another sheet."""
         sheet = np.array(self.wanted.target.sheet.bounds)
-        wide = 2 * np.array([cut.tool.radius for cut in self.cuts]).reshape(-1, 1) + 1.0
+        wide = 2 * np.array([cut.tool.radius for cut in self.cuts]).reshape(-1, 1) + OFF_SHEET
         low, high = self._boxes[:, :2] < sheet[:2] - wide, self._boxes[:, 2:] > sheet[2:] + wide
         for number in np.flatnonzero(np.hstack((low, high)).any(axis=1)).tolist():
             cut = self.cuts[number]

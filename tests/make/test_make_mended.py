@@ -130,3 +130,9 @@ def test_the_bars_of_one_part_leave_no_dip_too_short_for_the_tool_of_the_part_th
     settings = "wall_allowance = 0\ntab_height = 0.6"
     two = f'{square}[[panel]]\nname = "other"\nstock = "board"\n{square}'
     assert faults(made(tmp_path, two, settings=settings, **board)) == []
+
+
+def test_a_part_on_the_sheets_edge_may_leave_a_wide_allowance_on_its_walls(tmp_path: Path) -> None:
+    """Its roughing runs in the air, an allowance further out than the tool is wide."""
+    board = {"machine": "shop-router", "thickness": 6, "sheet": "[700, 500]\nmargin = 0"}
+    assert faults(made(tmp_path, "size = [136, 136]\n", settings="wall_allowance = 3", **board)) == []
