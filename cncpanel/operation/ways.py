@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import TypeVar
 
+from cncpanel.geometry.area import Area
 from cncpanel.geometry.combine import intersection, union
 from cncpanel.geometry.contour import Contour, circle
 from cncpanel.geometry.offset import offset
@@ -51,7 +52,7 @@ def outline_way(panel: Panel, bench: Bench, tool: Tool) -> Way | Refusal:
 
 
 def opening_way(panel: Panel, opening: Opening, bench: Bench, tool: Tool) -> Way | Refusal:
-    """Inside an opening: a slug held by tabs, or cleared whole where the slug would be too small to hold."""
+    """Inside an opening: a slug held by tabs, or cleared whole where the slug is too small or no tab could stand."""
     return _through_way(panel, opening.name, opening.contour, bench, tool)
 
 
@@ -63,7 +64,8 @@ def _through_way(panel: Panel, feature: str, contour: Contour, bench: Bench, too
     reached = inside(region, region, tool.radius)
     if not reached.shrunk:
         return Refusal(tool, _too_wide(tool, region))
-    whole = all(_too_small_to_hold(slug) for slug in slugs(region, tool.cut_diameter))
+    small = all(_too_small_to_hold(slug) for slug in slugs(region, tool.cut_diameter))
+    whole = small or _is_undermined(panel, contour, bench)
     operation: Operation = (
         Clear(panel=panel.name, feature=feature, region=region, open_region=region, depth=None, tool=tool)
         if whole
@@ -79,6 +81,15 @@ def _through_way(panel: Panel, feature: str, contour: Contour, bench: Bench, too
         slender=bench.slender(tool, None),
         frays=bench.frays(tool, None, panel.face),
     )
+
+
+def _is_undermined(panel: Panel, contour: Contour, bench: Bench) -> bool:
+    """Whether what was cut from the other face leaves no place for a tab along the opening's rim."""
+    if panel.reverse is None:
+        return False
+    width = bench.settings.tab_width or bench.machine.cutting.tab_width
+    beneath = Area.of(recess.region for recess in panel.reverse.recesses).grown(width)
+    return Area.swept([contour.segments], RUN_OUT).minus(beneath).is_empty
 
 
 def recess_way(panel: Panel, recess: Recess, bench: Bench, tool: Tool) -> Way | Refusal:

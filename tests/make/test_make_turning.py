@@ -240,3 +240,34 @@ def test_no_tab_stands_where_set_up_one_cut_and_one_that_does_is_told(tmp_path: 
     (lies,) = planted.tabs
     assert (told.x, told.y) == pytest.approx((lies.x, lies.y), abs=1e-4)
     assert (told.severity, told.measure, told.limit) == ("safety", 0.0, turn.tab)
+
+
+def test_an_opening_over_a_recess_of_the_other_face_is_cleared_whole(tmp_path: Path) -> None:
+    """A screen's frame: rounded in front, its rebate behind; no tab could stand on what was cut from below."""
+    frame = """
+[job]
+name = "Frame"
+machine = "shop-router"
+[[stock]]
+name = "board"
+material = "mdf"
+thickness = 18
+sheet = [600, 400]
+count = 1
+[[panel]]
+name = "bezel"
+stock = "board"
+size = [300, 200]
+opening = [{ size = [100, 60], centre = [150, 100], radius = 8 }]
+recess = [{ size = [SIZE], centre = [150, 100], depth = 6, radius = 8, face = "back" }]
+edge = [{ round = 6, opening = "opening 1" }]
+"""
+    over = made_of(frame.replace("SIZE", "120, 80"), tmp_path)
+    assert over.passed
+    whole = [run for run in over.sheets[0].runs.runs if run.feature == "opening 1"]
+    assert not any(tab.feature == "opening 1" for tab in over.sheets[0].runs.tabs)
+    beside = made_of(frame.replace("SIZE", "120, 40"), tmp_path)  # its ends alone are cut beneath
+    assert beside.passed
+    assert any(tab.feature == "opening 1" for tab in beside.sheets[0].runs.tabs)
+    slug = [run for run in beside.sheets[0].runs.runs if run.feature == "opening 1"]
+    assert sum(len(run.steps) for run in whole) > sum(len(run.steps) for run in slug)
