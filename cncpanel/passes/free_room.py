@@ -12,6 +12,7 @@ from cncpanel.panel.panel import Panel
 from cncpanel.passes.blocked import blocked, used
 from cncpanel.passes.run import Run
 
+SHORT = 16  # segments
 SPECK = 0.005  # mm; a way that a straight plunge is drawn with
 
 Reach = Callable[[Run], float]
@@ -36,16 +37,22 @@ def _swept(runs: Sequence[Run], reach: Reach) -> Iterator[Area]:
     ways = defaultdict[float, list[list[Segment]]](list)
     for run in runs:
         if run.steps:
-            ways[reach(run)].append(_chain(run))
+            ways[reach(run)] += _chains(run)
     for radius in sorted(ways):
         yield Area.swept(ways[radius], radius)
 
 
-def _chain(run: Run) -> list[Segment]:
+def _chains(run: Run) -> list[list[Segment]]:
+    """Where the run goes, in short chains and each way once: a long one that goes round and round is slow to widen."""
     places = [run.start, *(Point(step.x, step.y) for step in run.steps)]
     pairs = zip(places, places[1:], run.steps, strict=False)
-    chain = [Segment(a, b, step.bulge) for a, b, step in pairs if a != b]
-    return chain or [Segment(run.start, Point(run.start.x + SPECK, run.start.y))]
+    ways = dict.fromkeys(Segment(a, b, step.bulge) for a, b, step in pairs if a != b)
+    chains: list[list[Segment]] = [[]]
+    for way in ways:
+        if chains[-1] and (chains[-1][-1].end != way.start or len(chains[-1]) == SHORT):
+            chains.append([])
+        chains[-1].append(way)
+    return chains if ways else [[Segment(run.start, Point(run.start.x + SPECK, run.start.y))]]
 
 
 def meeting(runs: Sequence[Run], area: Area, reach: Reach) -> Run | None:
@@ -59,6 +66,6 @@ def meeting(runs: Sequence[Run], area: Area, reach: Reach) -> Run | None:
         xs, ys = zip(*places, strict=True)
         if min(xs) - near > xmax or min(ys) - near > ymax or max(xs) + near < xmin or max(ys) + near < ymin:
             continue
-        if run.steps and not Area.swept([_chain(run)], far).within(area).is_empty:
+        if run.steps and not Area.swept(_chains(run), far).within(area).is_empty:
             return run
     return None
