@@ -5,6 +5,7 @@ no-fit positions in other orders and, where the sheet is bare, by strip packing.
 leaves a larger rest, which is kept too.
 """
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from math import inf
@@ -17,6 +18,7 @@ from cncpanel.layout.item import Item
 from cncpanel.layout.layout import Bound
 from cncpanel.layout.strip import Strips
 
+REFUSALS = 2  # times that parts of the same sizes found no room on a sheet; asked once more they would not either
 REPORTS = 240  # of the strip solver for one question; a second to a few
 FULLEST = 0.97  # of a sheet's area; a set that would cover more is not asked for (common practice, no source)
 LOOSE = 0.75  # of a bare sheet; a set that covers more is left to the strip solver, but for one order (measured)
@@ -50,6 +52,7 @@ class Search:
     strips: Strips
     random: Random
     asked: set[tuple[object, ...]] = field(default_factory=set)
+    refused: Counter[tuple[object, ...]] = field(default_factory=Counter)
     _moves_left: list["Move"] | None = None  # of the boards as they are; None where they changed
 
     def improved(self, boards: Boards) -> Boards:
@@ -182,8 +185,18 @@ class Search:
                 return found
         if not bare:
             return None
-        seed = self.random.randrange(2**31)
-        return self.strips.board(items, like.ground, like.offer, seed, REPORTS, self.budget.left)
+        seed, same = self.random.randrange(2**31), _congruent(items, like)
+        if self.refused[same] >= REFUSALS:
+            return None
+        found = self.strips.board(items, like.ground, like.offer, seed, REPORTS, self.budget.left)
+        self.refused[same] += found is None
+        return found
+
+
+def _congruent(items: Sequence[Item], like: Board) -> tuple[object, ...]:
+    """What tells the question whether items of such sizes fit such a sheet, whatever their names."""
+    sizes = [(round(i.turns[0].width, 2), round(i.turns[0].height, 2), round(i.area, 1), len(i.turns)) for i in items]
+    return (like.offer, *sorted(sizes))
 
 
 @dataclass(frozen=True, slots=True)
