@@ -106,7 +106,7 @@ def _worst(over: _Sunk, under: _Sunk, stock: Stock, machine: Machine) -> float |
     if over.form is not None and under.form is not None:
         return None
     table, error = machine.table, machine.turning.error
-    apart = over.area.gap(under.area) - CELL * (ceil(error / CELL) + 0.5)
+    apart = over.area.gap(under.area) - CELL * (sqrt(2) * ceil(error / CELL) + 0.5)
     is_form = over.form is not None or under.form is not None
     if apart > 0 and not is_form:
         return None
@@ -121,8 +121,10 @@ def _worst(over: _Sunk, under: _Sunk, stock: Stock, machine: Machine) -> float |
 def _sunk(side: Panel) -> Iterator[_Sunk]:
     yield from _floors(side)
     for mark in side.marks:
-        strokes = [path.segments for path in (*mark.strokes, *mark.mirrored_strokes)]
-        yield _Sunk(mark.name, mark.place, Area.swept(strokes, LINE), mark.depth)
+        paths = (*(mark.strokes if side.copies else ()), *(mark.mirrored_strokes if side.mirrored else ()))
+        if paths:  # a blank leaves nothing
+            area = Area.swept([path.segments for path in paths], LINE)
+            yield _Sunk(mark.name, mark.place, area, mark.depth)
     for edge in side.edges:
         yield _Sunk(edge.told, edge.place, Area.swept([_along(edge)], LINE), edge.form.depth, edge.form)
     for slot in side.slots:

@@ -56,6 +56,8 @@ def _letters(text: str, subject: Subject) -> str:
     """The text; nothing where a panel's name has what the letters lack, which is told."""
     unknown = sorted({character for character in text if character.upper() not in STROKES})
     if not unknown:
+        if not any(STROKES[character.upper()] for character in text):
+            subject.problem("its text is blank: there is nothing to cut", "letters: A-Z, 0-9, - _ .")
         return text
     told = f"the panel's name has {' '.join(unknown)}, which the letters lack"
     subject.problem(told, "a text of its own: A-Z, 0-9, - _ .")

@@ -97,3 +97,14 @@ def test_marks_and_rims_count_as_they_are_deep_there(tmp_path: Path) -> None:
     (text,) = told(tmp_path, rim.format(31.5))
     assert text.startswith("panel lid: edge 1 of the outline and recess 1, from the other face, may leave no more than")
     assert made(tmp_path, rim.format(34)).passed  # 4 mm from the rim a rounding of 6 is 0.34 mm deep
+
+
+def test_letters_that_no_copy_has_meet_nothing(tmp_path: Path) -> None:
+    """A mirrored copy's L has its upright at its right; there are no mirrored copies here."""
+    behind = 'recess = [{ size = [8, 40], centre = [76, 60], depth = 16, radius = 2, face = "back" }]\n'
+    letter = 'mark = [{ text = "L", at = [40, 20], height = 60 }]\n'
+    assert made(tmp_path, behind + letter).passed
+    assert told(tmp_path, behind + 'mark = [{ text = " ", at = [20, 20], height = 60 }]\n') == [
+        'panel "lid", mark[0]: its text is blank: there is nothing to cut'
+    ]
+    told(tmp_path, behind + letter + "copies = 0\nmirrored = 1\n")
