@@ -33,8 +33,8 @@ PLATE = 'opening = [{ name = "plate", centre = ["5 in", "6 in"], size = ["2 in",
 BEHIND = (
     'opening = [{ name = "screen", centre = ["5 in", "6 in"], size = ["6 in", "4 in"], radius = "1/4 in" }]\n'
     'recess = [{ name = "frame", centre = ["5 in", "6 in"], size = ["7 in", "5 in"], radius = "1/4 in", '
-    'depth = "1/4 in", face = "back" }]'
-)
+    'island = [{ diameter = "0.66 in", centre = ["2 in", "6 in"] }], depth = "1/4 in", face = "back" }]'
+)  # the island leaves the rim one place, too small for a tab
 
 
 def told(folder: Path, unit: str, feature: str) -> str:
