@@ -145,8 +145,7 @@ class Cleared:
 
     def nearest(self, point: Point) -> Point:
         """The cleared place nearest to the point."""
-        line = shapely.shortest_line(self._shape, shapely.Point(point))
-        return Point(*line.coords[0])
+        return Area(self._shape).nearest(point)
 
     def _near(self) -> shapely.Geometry:
         if self._grown is None:
