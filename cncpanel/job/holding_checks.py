@@ -37,18 +37,30 @@ def _keep_outs(data: dict[str, Any]) -> list[tuple[KeyPath, dict[str, Any]]]:
 
 
 def _check_ground(file: TomlFile, values: Values, gathering: Gathering) -> None:
-    """No clamp and no screw where an earlier job cut the sheet away."""
+    """No clamp and no screw where an earlier job cut the sheet away; no screw is driven where another holds already."""
     found = [(path, keep, _box(keep, values)) for path, keep in _keep_outs(file.data)]
     gone = [(path, box) for path, keep, box in found if box and keep.get("kind") == "used"]
+    holding = [(path, box) for path, keep, box in found if box and _holds(keep) and "hole" not in keep]
     for path, keep, box in found:
-        kind = keep.get("kind", "clamp")
-        if box and kind in ("clamp", "screw"):
-            for other, used in gone:
-                if other[:-1] == path[:-1] and _meet(box, used):
-                    text = f"the {kind} lies where an earlier job cut the sheet away (keep_out[{other[-1]}])"
-                    gathering.problem(
-                        file.place(path), text, "a place on wood; name the pieces of what is used one by one"
-                    )
+        if box and _holds(keep):
+            kind = keep.get("kind", "clamp")
+            for other in _met(path, box, gone):
+                text = f"the {kind} lies where an earlier job cut the sheet away (keep_out[{other}])"
+                gathering.problem(file.place(path), text, "a place on wood; name the pieces of what is used one by one")
+        if box and "hole" in keep:
+            for other in _met(path, box, holding):
+                text = f"the screw's hole is to be drilled where something holds the sheet already (keep_out[{other}])"
+                gathering.problem(file.place(path), text, "a place of its own")
+            holding.append((path, box))
+
+
+def _holds(keep: dict[str, Any]) -> bool:
+    return keep.get("kind", "clamp") in ("clamp", "screw")
+
+
+def _met(path: KeyPath, box: Bounds, others: list[tuple[KeyPath, Bounds]]) -> list[int | str]:
+    """The numbers of those of the same sheet that the box lies on."""
+    return [other[-1] for other, its in others if other[:-1] == path[:-1] and _meet(box, its)]
 
 
 def _box(keep: dict[str, Any], values: Values) -> Bounds | None:

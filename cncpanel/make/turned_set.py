@@ -89,7 +89,8 @@ def set_ups(
     _tell_struck(sheet, plans, low, machine, settings, gathering)
     after = sheet_runs(sheet, _by_panel(plans), machine, settings, gathering, _under(sheet, plans, reverse), low)
     if side.by == "dowels":
-        places = dowel_places(sheet, after.runs, under, before.runs, panels, side)
+        shop = Shop(machine, under.stock, settings)
+        places = dowel_places((sheet, after), (under, before), panels, side, shop)
         side = replace(side, dowels=tuple(places))
         before = _with_dowels(before, under, side, machine, settings, panels, gathering)
     board = (sheet.length, sheet.width)

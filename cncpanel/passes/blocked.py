@@ -1,8 +1,14 @@
 """Where on a sheet no tool may go, and where an earlier job left nothing."""
 
+from collections.abc import Iterable
+
 from cncpanel.geometry.area import Area
 from cncpanel.job.model import KeepOut
 from cncpanel.layout.layout import Sheet
+from cncpanel.machine.model import Machine
+from cncpanel.machine.tool import Tool
+
+AWAY = 2.0  # mm that tools keep from what is set by hand, which stands a little off its place; no source
 
 
 def blocked(sheet: Sheet) -> Area | None:
@@ -15,10 +21,32 @@ def used(sheet: Sheet) -> Area | None:
     return _together([keep for keep in sheet.stock.keep_out if keep.kind == "used"])
 
 
+def widest_under(tool: Tool, lowest: float, top: float) -> float:
+    """The radius of the widest of cutter, shank and nut that comes under `top` where the tip goes down to `lowest`."""
+    layers = ((tool.shank_diameter / 2, tool.cutting_length), (tool.nut_diameter / 2, tool.stick_out))
+    return max((tool.radius, *(radius for radius, height in layers if lowest + height < top)))
+
+
+def too_near(keep_outs: Iterable[KeepOut], tool: Tool, lowest: float, machine: Machine) -> Area:
+    """Where a hole that the tool makes has no room for all of the tool beside a clamp or a screw, mm.
+
+    The zero and the thickness may be out by as much as the machine cuts through.
+    """
+    area = Area.of(())
+    for keep in keep_outs:
+        if keep.kind in ("clamp", "screw"):
+            top = machine.table.clamp_height if keep.height is None else keep.height
+            area = area.plus(_box(keep).grown(widest_under(tool, lowest - machine.table.cut_through, top) + AWAY))
+    return area
+
+
 def _together(keep_outs: list[KeepOut]) -> Area | None:
     area: Area | None = None
     for keep in keep_outs:
-        (x, y), (width, height) = keep.at, keep.size
-        box = Area.box((x, y, x + width, y + height))
-        area = box if area is None else area.plus(box)
+        area = _box(keep) if area is None else area.plus(_box(keep))
     return area
+
+
+def _box(keep: KeepOut) -> Area:
+    (x, y), (width, height) = keep.at, keep.size
+    return Area.box((x, y, x + width, y + height))

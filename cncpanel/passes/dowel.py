@@ -5,8 +5,9 @@ turned sheet's holes fall on those of the spoilboard again. They are placed so t
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from math import inf
+from math import hypot, inf
 
+from cncpanel.geometry.area import Area
 from cncpanel.geometry.point import Point
 from cncpanel.layout.layout import Sheet
 from cncpanel.layout.side import Side
@@ -16,11 +17,12 @@ from cncpanel.machine.tool import Tool
 from cncpanel.operation.operation import Bore, Drill
 from cncpanel.operation.rack import deepest
 from cncpanel.panel.panel import Panel
+from cncpanel.passes.blocked import too_near
 from cncpanel.passes.bore import LEAST_HELIX, bore
 from cncpanel.passes.draft import Title
 from cncpanel.passes.drill import drill, drill_depth
 from cncpanel.passes.free_room import free_room
-from cncpanel.passes.run import Run
+from cncpanel.passes.run import Run, SheetRuns
 from cncpanel.passes.shop import Shop
 
 DOWELS = "DOWELS"
@@ -33,16 +35,18 @@ FAR = 0.4  # of the sheet's length, or width, that two dowels stand apart at lea
 
 At = Callable[[float, float], Point]
 Fits = Callable[[Point], bool]
+SetUp = tuple[Sheet, SheetRuns]  # as the sheet lies then, and what is cut
 
 
-def dowel_places(
-    sheet: Sheet, runs: Sequence[Run], under: Sheet, others: Sequence[Run], panels: Mapping[int, Panel], side: Side
-) -> list[Point]:
-    """Two places in the frame of `sheet` as it lies after the turn; none where there is no room.
+def dowel_places(after: SetUp, before: SetUp, panels: Mapping[int, Panel], side: Side, shop: Shop) -> list[Point]:
+    """Two places in the frame of the sheet as it lies after the turn; none where there is no room.
 
-    `runs` are those of this set-up, `others` those of the one before the turn, when the sheet lies as `under`.
+    No hole is bored beside a tab, which would end on no more than the web between them, nor so near a clamp that the
+    tool's nut meets it. `shop` is that of the sheet before the turn, when the holes are bored.
     """
-    here, before = free_room(sheet, runs, panels), free_room(under, others, {})
+    (sheet, runs), (under, others) = after, before
+    here, there = free_room(sheet, runs.runs, panels), free_room(under, others.runs, {})
+    clamped = _clamped(under, side, shop)
     board, reach = (sheet.length, sheet.width), side.dowel / 2 + WEB
 
     def at(along: float, across: float) -> Point:
@@ -51,10 +55,19 @@ def dowel_places(
     def fits(point: Point) -> bool:
         other = flipped(point, board, side.axis)
         both = (point, other)
-        return all(room.holds_disc(one, reach) for room in (here, before) for one in both)
+        beside = any(hypot(point.x - tab.centre.x, point.y - tab.centre.y) < tab.width / 2 + reach for tab in runs.tabs)
+        if beside or clamped.holds_disc(other, 0.0):
+            return False
+        return all(room.holds_disc(one, reach) for room in (here, there) for one in both)
 
     size = board if side.axis == "x" else (board[1], board[0])
     return _on_line(size, at, fits, UNLIKE * side.dowel) or _pair(size, at, fits)
+
+
+def _clamped(under: Sheet, side: Side, shop: Shop) -> Area:
+    """What the holes keep off beside clamps and screws."""
+    made = _made(side.dowel, shop)
+    return too_near(under.stock.keep_out, made[0], -made[1], shop.machine) if made else Area.of(())
 
 
 def _on_line(size: tuple[float, float], at: At, fits: Fits, unlike: float) -> list[Point]:

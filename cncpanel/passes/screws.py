@@ -22,6 +22,7 @@ from cncpanel.machine.tool import Tool
 from cncpanel.operation.operation import Bore, Drill
 from cncpanel.operation.rack import deepest
 from cncpanel.panel.panel import Panel
+from cncpanel.passes.blocked import AWAY, too_near, widest_under
 from cncpanel.passes.bore import bore
 from cncpanel.passes.draft import Title
 from cncpanel.passes.drill import drill
@@ -34,7 +35,6 @@ from cncpanel.passes.spot import Spot
 from cncpanel.tooling.drilling import can_bore
 
 SCREWS = "SCREWS"
-AWAY = 2.0  # mm that tools keep from a head: a screw driven by hand stands a little off its hole; no source
 RIM = 12.0  # mm from a screw's middle to the sheet's rim, where board splits: common practice, no source
 PITCH = 5.0  # mm between places that are tried
 FLUSH = 0.5  # mm that a flush head may stand over the sheet after all: common practice, no source
@@ -80,8 +80,8 @@ def screwed(
     given = tuple(_standing(keep, screw) for keep in sheet.stock.keep_out if keep.hole is not None)
     for keep in given:
         _judge(keep, runs, waste, given, screw, place, gathering)
-    found = given or tuple(_found(sheet, runs, panels, waste, screw, place, gathering))
-    return Screwed(found, tuple(_holes(found, runs, shop, place, gathering)))
+    found = given or tuple(_found(sheet, runs, panels, waste, screw, shop, gathering))
+    return Screwed(found, tuple(_holes(found, sheet, runs, shop, place, gathering)))
 
 
 def _standing(keep: KeepOut, screw: ScrewSettings) -> KeepOut:
@@ -102,10 +102,8 @@ def reach_beside(screw: ScrewSettings) -> Callable[[Run], float]:
     """How far from its way each run's tool takes room where a head stands: cutter, shank or nut, the widest so low."""
 
     def reach(run: Run) -> float:
-        tool, lowest = run.tool, min((step.z for step in run.steps), default=0.0)
-        layers = ((tool.radius, 0.0), (tool.shank_diameter / 2, tool.cutting_length))
-        above = (*layers, (tool.nut_diameter / 2, tool.stick_out))
-        return max(radius for radius, height in above if height == 0.0 or lowest + height < screw.head_height + AWAY)
+        lowest = min((step.z for step in run.steps), default=0.0)
+        return widest_under(run.tool, lowest, screw.head_height + AWAY)
 
     return reach
 
@@ -119,7 +117,7 @@ def _found(
     panels: Mapping[int, Panel],
     waste: Waste | None,
     screw: ScrewSettings,
-    place: Place,
+    shop: Shop,
     gathering: Gathering,
 ) -> Iterator[KeepOut]:
     """Spread over the frame as far apart as may be, until none of its waste lies farther than the spacing from one."""
@@ -129,15 +127,24 @@ def _found(
     radius = screw.head / 2
     inset = max(RIM - radius - AWAY, 0.0)
     inner = Area.box((inset, inset, sheet.length - inset, sheet.width - inset))
-    chosen = _spread(room.within(inner).grown(-(radius + AWAY)).lattice(PITCH), screw.spacing)
+    free = room.within(inner).grown(-(radius + AWAY)).minus(_too_near(sheet, screw.hole_diameter, runs, shop))
+    chosen = _spread(free.lattice(PITCH), screw.spacing)
     if len(chosen) < LEAST_FOUND:
         text = f"sheet {sheet.number}: its waste has no room for two screws with heads of {screw.head:g} mm"
+        place = panels[sheet.parts[0].panel].place
         gathering.problem(place, text, "a wider margin of the stock, a wider gap, or smaller heads")
         return
     for x, y in chosen:
         at = x - radius, y - radius
         size = screw.head, screw.head
         yield _standing(KeepOut(kind="screw", at=at, size=size, hole=screw.hole_diameter), screw)
+
+
+def _too_near(sheet: Sheet, diameter: float, runs: Sequence[Run], shop: Shop) -> Area:
+    """Where the hole's tool would meet a clamp, or a screw that stands before any is driven."""
+    tool = _tool(diameter, runs, shop)
+    standing = [keep for keep in sheet.stock.keep_out if keep.hole is None]
+    return too_near(standing, tool, shop.bottom, shop.machine) if tool else Area.of(())
 
 
 def _spread(places: Sequence[Point], spacing: float) -> list[Point]:
@@ -191,7 +198,7 @@ def _box(keep: KeepOut) -> Area:
 
 
 def _holes(
-    places: Sequence[KeepOut], runs: Sequence[Run], shop: Shop, place: Place, gathering: Gathering
+    places: Sequence[KeepOut], sheet: Sheet, runs: Sequence[Run], shop: Shop, place: Place, gathering: Gathering
 ) -> Iterator[Run]:
     tools: dict[float, Tool | None] = {}
     for keep in places:
@@ -202,7 +209,11 @@ def _holes(
                 text = f"no tool makes holes of {diameter:g} mm for screws through {shop.stock.thickest:g} mm"
                 gathering.problem(place, text, "settings.screws.hole of a drill in the rack, or wide enough to bore")
         tool = tools[diameter]
-        if tool is not None:
+        if tool is not None and _too_near(sheet, diameter, runs, shop).holds_disc(Point(*keep.centre), 0.0):
+            said = f"for the screw at {keep.at[0]:g}, {keep.at[1]:g}"
+            text = f"T{tool.number} {tool.name} has no room {said} beside what holds the sheet"
+            gathering.problem(place, text, "another place, or lower clamps")
+        elif tool is not None:
             yield from _hole(Point(*keep.centre), diameter, tool, shop, place, gathering)
 
 

@@ -248,3 +248,24 @@ def test_holes_are_bored_by_a_tool_whose_shank_stays_over_the_highest_sheet(tmp_
     made = make(path, Choice(steps=0), lambda _: None)
     assert {run.tool.number for run in made.sheets[0].runs.runs if run.kind == "screw"} == {2}
     assert [str(f) for f in made.sheets[0].report.findings if f.severity != "remark"] == []
+
+
+POST = '{{ kind = "screw", at = {at}, size = [10, 10], height = 60 }}'  # stands before any screw is driven
+
+
+def test_the_nut_that_drills_for_a_screw_passes_what_stands_beside_it(tmp_path: Path) -> None:
+    beside = GIVEN.replace("}]", "}, " + POST.format(at="[24, 5]") + "]")
+    assert problems(job(tmp_path, keep_outs=beside)) == [
+        "small.toml:20: panel[0]: T7 4.5 mm drill has no room for the screw at 5, 5 beside what holds the sheet "
+        "(another place, or lower clamps)"
+    ]
+
+
+def test_screws_keep_their_drills_nut_off_what_stands_high(tmp_path: Path) -> None:
+    post = shapely.box(26, 0, 36, 10)
+    made = make(job(tmp_path, keep_outs=f"keep_out = [{POST.format(at=[26, 0])}]"), Choice(), lambda _: None)
+    assert made.passed
+    (sheet,) = made.sheets
+    nuts = [shapely.Point(keep.centre).buffer(sheet.runs.runs[0].tool.nut_diameter / 2) for keep in sheet.runs.screws]
+    assert len(nuts) >= 4
+    assert not any(nut.intersects(post) for nut in nuts)
