@@ -6,7 +6,9 @@ from dataclasses import replace
 from cncpanel import wanted
 from cncpanel.errors import Gathering
 from cncpanel.geometry.area import Area
+from cncpanel.geometry.contour import circle
 from cncpanel.geometry.placement import Placement
+from cncpanel.geometry.region import region_of
 from cncpanel.geometry.ring import ring_of
 from cncpanel.job.model import Settings
 from cncpanel.job.read import ReadJob
@@ -15,7 +17,17 @@ from cncpanel.layout.side import Side
 from cncpanel.layout.turned import flipped, needs_turning, turned_over
 from cncpanel.machine.model import Machine
 from cncpanel.make.sheet_set import SheetSet, Written, cut, sheet_set, target_of, witnessed_set, written_of
-from cncpanel.operation.operation import Clear, EdgeCut, Operation, PanelPlan, SideKerf, SlotChannel
+from cncpanel.operation.operation import (
+    Bore,
+    Clear,
+    Drill,
+    EdgeCut,
+    Engrave,
+    Operation,
+    PanelPlan,
+    SideKerf,
+    SlotChannel,
+)
 from cncpanel.panel.panel import Panel
 from cncpanel.passes.dowel import dowel_places, dowel_runs
 from cncpanel.passes.run import SheetRuns
@@ -27,6 +39,7 @@ from cncpanel.proof.setup import Setup
 from cncpanel.proof.sheet_ground import as_it_lies
 
 Plans = tuple[PanelPlan, ...]
+OFF_BESIDE = 1.0  # mm; as finely as the witness looks beside a tab for what was cut beneath
 
 
 def made_set(
@@ -87,7 +100,8 @@ def set_ups(
     low = undercut(sheet, reverse)
     _tell_skin(sheet, reverse, settings, gathering)
     _tell_struck(sheet, plans, low, machine, settings, gathering)
-    after = sheet_runs(sheet, _by_panel(plans), machine, settings, gathering, _under(sheet, plans, reverse), low)
+    beneath = _under(sheet, plans, reverse, machine, settings)
+    after = sheet_runs(sheet, _by_panel(plans), machine, settings, gathering, beneath, low)
     if side.by == "dowels":
         shop = Shop(machine, under.stock, settings)
         places = dowel_places((sheet, after), (under, before), panels, side, shop)
@@ -135,14 +149,17 @@ def _tell_struck(
                 gathering.problem(plan.panel.place, text, "smaller edges, lower tabs, or a thicker board")
 
 
-def _under(sheet: Sheet, plans: Plans, reverse: Plans) -> list[Area]:
+def _under(sheet: Sheet, plans: Plans, reverse: Plans, machine: Machine, settings: Settings) -> list[Area]:
     """What set-up one cut and tabs keep off, where it lies under the turned sheet; rims all round have `undercut`.
 
-    Panels' frames are the same for both faces.
+    Panels' frames are the same for both faces. Narrow tabs are told of more than what is cut: the turned sheet may lie
+    farther off its place than the tab's own width keeps it away.
     """
+    width = settings.tab_width or machine.cutting.tab_width
+    more = max(machine.turning.error + OFF_BESIDE - width / 2, 0.0)
     panels, cut_below = {plan.panel.index: plan.panel for plan in plans}, _by_panel(reverse)
     return [
-        area
+        area.grown(more) if more else area
         for part in sheet.parts
         for operation in cut_below[part.panel].operations
         for area in _cut_beside_tabs(operation, placement(panels[part.panel], part))
@@ -152,6 +169,11 @@ def _under(sheet: Sheet, plans: Plans, reverse: Plans) -> list[Area]:
 def _cut_beside_tabs(operation: Operation, where: Placement) -> Iterator[Area]:
     if isinstance(operation, Clear):
         yield Area.of([operation.open_region.placed(where)])
+    if isinstance(operation, Bore | Drill):
+        yield Area.of([region_of(circle(where.point(operation.centre), operation.diameter / 2))])
+    if isinstance(operation, Engrave):
+        strokes = map(where.path, (*operation.strokes, *operation.mirrored_strokes))
+        yield Area.swept([stroke.segments for stroke in strokes], operation.tool.radius)
     if isinstance(operation, SideKerf) and operation.edge.stretch is not None:
         lies = operation.placed(where).edge
         assert lies.stretch is not None, "a stretch stays one"

@@ -88,7 +88,12 @@ def _is_undermined(panel: Panel, contour: Contour, bench: Bench) -> bool:
     if panel.reverse is None:
         return False
     width = bench.settings.tab_width or bench.machine.cutting.tab_width
-    beneath = Area.of(recess.region for recess in panel.reverse.recesses).grown(width)
+    blind = [hole for hole in panel.reverse.holes if hole.depth is not None]
+    floors = [
+        *(recess.region for recess in panel.reverse.recesses),
+        *(region_of(circle(one.centre, one.diameter / 2)) for one in blind),
+    ]
+    beneath = Area.of(floors).grown(width)
     return Area.swept([contour.segments], RUN_OUT).minus(beneath).is_empty
 
 

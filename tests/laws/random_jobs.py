@@ -282,7 +282,8 @@ def keep_outs(length: float, width: float) -> st.SearchStrategy[list[dict]]:
             "kind": st.sampled_from(("clamp", "screw", "used", "defect")),
             "at": st.tuples(lengths(0, length - 80), lengths(0, width - 80)).map(list),
             "size": st.tuples(lengths(10, 80), lengths(10, 80)).map(list),
-        }
+        },
+        optional={"height": st.sampled_from((4, 20, 60))},
     )
     drilled = st.tuples(lengths(20, length - 80), lengths(20, width - 80)).map(
         lambda at: {"kind": "screw", "at": list(at), "size": [9, 9], "height": 3, "hole": 4}
