@@ -256,7 +256,8 @@ def _clear_of_nuts(
     read: ReadJob, plans: Sequence[PanelPlan], machine: Machine, gap: float
 ) -> tuple[ReadJob, dict[str, Stock]]:
     """The job with room for collet nuts beside its tall clamps, and its stocks by name."""
-    job, spare = read.job, read.job.settings.spare
+    job, asked = read.job, read.job.settings.wall_allowance
+    spare = max(job.settings.spare, machine.cutting.finish_allowance if asked is None else asked)
     stocks = {
         stock.name: with_nut_room(
             stock, [plan for plan in plans if plan.panel.stock.name == stock.name], machine, gap, spare

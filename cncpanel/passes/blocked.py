@@ -27,6 +27,17 @@ def widest_under(tool: Tool, lowest: float, top: float) -> float:
     return max((tool.radius, *(radius for radius, height in layers if lowest + height < top)))
 
 
+def blocked_beside(sheet: Sheet, tool: Tool, lowest: float, machine: Machine) -> Area | None:
+    """Clamps and screws, as wide as the cutter must keep off for its shank and its nut; None where there are none."""
+    area: Area | None = None
+    for keep in sheet.stock.keep_out:
+        if keep.kind in ("clamp", "screw"):
+            more = widest_under(tool, lowest - machine.table.cut_through, _top(keep, machine)) - tool.radius
+            box = _box(keep).grown(more) if more > 0 else _box(keep)
+            area = box if area is None else area.plus(box)
+    return area
+
+
 def too_near(keep_outs: Iterable[KeepOut], tool: Tool, lowest: float, machine: Machine) -> Area:
     """Where a hole that the tool makes has no room for all of the tool beside a clamp or a screw, mm.
 
@@ -35,9 +46,13 @@ def too_near(keep_outs: Iterable[KeepOut], tool: Tool, lowest: float, machine: M
     area = Area.of(())
     for keep in keep_outs:
         if keep.kind in ("clamp", "screw"):
-            top = machine.table.clamp_height if keep.height is None else keep.height
-            area = area.plus(_box(keep).grown(widest_under(tool, lowest - machine.table.cut_through, top) + AWAY))
+            far = widest_under(tool, lowest - machine.table.cut_through, _top(keep, machine))
+            area = area.plus(_box(keep).grown(far + AWAY))
     return area
+
+
+def _top(keep: KeepOut, machine: Machine) -> float:
+    return machine.table.clamp_height if keep.height is None else keep.height
 
 
 def _together(keep_outs: list[KeepOut]) -> Area | None:

@@ -8,6 +8,7 @@ import pytest
 from cncpanel.errors import Gathering
 from cncpanel.job.model import KeepOut
 from cncpanel.job.read import read_job
+from cncpanel.machine.read import shipped_machines
 from cncpanel.make.choice import Choice
 from cncpanel.make.flow import Made, make
 from cncpanel.make.sheet_given import circumstances_of
@@ -135,3 +136,29 @@ def test_a_clamp_may_stand_on_a_flaw(tmp_path: Path) -> None:
     result = made(tmp_path, "shop-router", keep_out("defect", 290, 150, 40, 40), keep_out("clamp", 295, 140, 40, 60))
     assert [finding for finding in result.sheets[0].report.findings if finding.severity != "remark"] == []
     assert result.passed
+
+
+def test_a_short_drill_near_the_rim_keeps_its_nut_off_a_tall_clamp_too(tmp_path: Path) -> None:
+    """The outline's nut stays over the clamp; the drill's, nearer the sheet, comes 8 mm out of the part."""
+    text = shipped_machines()["shop-router"].read_text(encoding="utf-8").replace("stick_out = 24 ", "stick_out = 40 ")
+    head, drill = text.split('name = "4 mm drill"')
+    short = drill.replace("cutting_length = 40", "cutting_length = 18", 1).replace(
+        "stick_out = 50", "stick_out = 26", 1
+    )
+    (tmp_path / "short.toml").write_text(f'{head}name = "4 mm drill"{short}', encoding="utf-8")
+    job = JOB.format(machine="short.toml", keep_outs=keep_out("clamp", 0, 0, 40, 200, more="height = 21"))
+    job = job.replace("[[stock]]", "[settings]\ngap = 6.2\n\n[[stock]]", 1)
+    hole = '[[panel.hole]]\ncentre = [{x}, 50]\ndiameter = 4\ndepth = 7\ntool = "4 mm drill"\n'
+    holes = hole.format(x=6) + hole.format(x=94)
+    (tmp_path / "small.toml").write_text(job + holes, encoding="utf-8")
+    result = make(tmp_path / "small.toml", Choice(), lambda _: None)
+    assert result.passed
+    (part,) = result.sheets[0].sheet.parts
+    assert part.x - 40 == pytest.approx(14 - 6 + result.read.job.settings.spare, abs=0.1)
+
+
+def test_roughing_that_leaves_more_than_the_spare_keeps_its_nut_off_a_tall_clamp(tmp_path: Path) -> None:
+    job = JOB.format(machine="shop-router", keep_outs=keep_out("clamp", 0, 0, 40, 200, more="height = 60"))
+    job = job.replace("[[stock]]", "[settings]\nspare = 0\nwall_allowance = 0.5\n\n[[stock]]", 1)
+    (tmp_path / "small.toml").write_text(job, encoding="utf-8")
+    assert make(tmp_path / "small.toml", Choice(), lambda _: None).passed
