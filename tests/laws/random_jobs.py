@@ -34,6 +34,28 @@ CHANGES: Mapping[str, tuple[str, ...]] = {
     "dwell_unit": ('"s"', '"ms"'),
     "percent_lines": ("true", "false"),
     "rapid_path": ('"straight"', '"dog-leg"'),
+    "error": ("0.05", "1", "3"),
+    "dowel": ("6", "12"),
+    "thickness_spread": ("0", "0.6"),
+    "z_error": ("0.01", "0.2"),
+    "flatness": ("0", "0.4"),
+    "cut_through": ("0.8", "2"),
+    "spoilboard": ("6", "25"),
+    "tab_spacing": ("60", "1000"),
+    "deflection_max": ("0.01", "0.3"),
+    "chip_load": ('"light"', '"industrial"'),
+    "length_offsets": ("true", "false"),
+    "line_max": ("40", "200"),
+    "pressure": ("20", "80"),
+    "spin_up_s": ("0", "12"),
+}
+TOOL_CHANGES: Mapping[str, tuple[str, ...]] = {
+    "plunges": ("false",),
+    "stick_out": ("20", "26", "60"),
+    "nut_diameter": ("20", "60"),
+    "flutes": ("1", "3"),
+    "cutting_length": ("8", "40"),
+    "measured_diameter": ("0.96", "1.04"),  # of the nominal one
 }
 
 
@@ -63,14 +85,32 @@ def lengths(low: float, high: float) -> st.SearchStrategy[float]:
 
 @st.composite
 def machine(draw: st.DrawFn) -> str:
-    """A shipped machine's file with up to four of its figures changed, and mostly a slot cutter in its rack."""
+    """A shipped machine's file, up to four of its figures and three of its tools changed, mostly with a slot cutter."""
     text = shipped_machines()[draw(st.sampled_from(MACHINES))].read_text(encoding="utf-8")
     for key in draw(st.lists(st.sampled_from(sorted(CHANGES)), max_size=4, unique=True)):
         value = draw(st.sampled_from(CHANGES[key]))
         text = re.sub(rf"^{key} = [^\s#]+", f"{key} = {value}", text, count=1, flags=re.MULTILINE)
     if "slot-cutter" not in text and draw(st.booleans()):
         text += SLOT_CUTTER
+    head, *tools = text.split("\n[[tool]]\n")
+    for number in draw(st.lists(st.integers(0, len(tools) - 1), max_size=3, unique=True)):
+        tools[number] = draw(changed(tools[number]))
+    text = "\n[[tool]]\n".join((head, *(tool for tool in tools if tool)))
     return re.sub(r'^name = ".*"', 'name = "random"', text, count=1, flags=re.MULTILINE)
+
+
+@st.composite
+def changed(draw: st.DrawFn, tool: str) -> str:
+    """A tool's table with one figure changed; "" where it is left out of the rack."""
+    key = draw(st.sampled_from((*sorted(TOOL_CHANGES), "")))
+    if not key:
+        return ""
+    value = draw(st.sampled_from(TOOL_CHANGES[key]))
+    if key != "measured_diameter":
+        return re.sub(rf"^{key} = [^\s#]+", f"{key} = {value}", tool, count=1, flags=re.MULTILINE)
+    nominal = re.search(r"^diameter = ([\d.]+)", tool, flags=re.MULTILINE)
+    assert nominal is not None, "every tool has a diameter"
+    return f"measured_diameter = {float(nominal[1]) * float(value):.3f}\n{tool}"
 
 
 def shapes(width: float, height: float) -> st.SearchStrategy[dict]:
