@@ -60,6 +60,13 @@ class Area:
         return float(2 * self.shape.area / self.shape.length) if self.shape.length else 0.0
 
     @property
+    def widest(self) -> float:
+        """The diameter of the largest disc that lies in one of its pieces, mm, to 0.001."""
+        return max(
+            (2 * float(shapely.maximum_inscribed_circle(part.shape, 5e-4).length) for part in self.parts), default=0.0
+        )
+
+    @property
     def bounds(self) -> Bounds:
         """(xmin, ymin, xmax, ymax)."""
         xmin, ymin, xmax, ymax = self.shape.bounds

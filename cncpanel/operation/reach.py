@@ -17,6 +17,7 @@ from cncpanel.geometry.region import Region
 LEAST_SPOT = 0.003
 AT_CORNER = 0.01  # mm; a spot that touches a corner drawn sharp this closely belongs to it
 SHARP = 1.5e-3  # radians; a smaller jump of the direction leaves nothing that could be seen
+HARDLY = 0.9  # of a region; a tool that leaves more of it does not fit into it, though it reaches a tip: own choice
 BOWED = 2.0  # what a corner between arcs may leave, as a multiple of what one between lines does: own choice
 
 
@@ -41,7 +42,10 @@ class Corner:
 
 
 def inside(region: Region, room: Region, radius: float) -> Reached:
-    """For a tool that stays inside `room` (which holds `region`) and must clear `region`."""
+    """For a tool that stays inside `room` (which holds `region`) and must clear `region`.
+
+    Nothing is shrunk where hardly anything could be cleared: a narrow groove that runs out over the rim is open there.
+    """
     left, low, _, _ = room.bounds
     home, back = Placement(x=-left, y=-low), Placement(x=left, y=low)
     at_origin = _inside(_rounded(region.placed(home)), _rounded(room.placed(home)), round(radius, 9))
@@ -72,7 +76,10 @@ def _inside(region: Region, room: Region, radius: float) -> Reached:
     shrunk = offset((room,), -radius)
     if not shrunk:
         return Reached((), (region,))
-    return Reached(shrunk, _spots(difference((region,), offset(shrunk, radius))))
+    missed = _spots(difference((region,), offset(shrunk, radius)))
+    if sum(spot.area for spot in missed) > HARDLY * region.area:
+        return Reached((), (region,))
+    return Reached(shrunk, missed)
 
 
 def _spots(regions: Sequence[Region]) -> tuple[Region, ...]:

@@ -261,9 +261,8 @@ def _too_small_to_hold(slug: Region) -> bool:
 
 
 def _too_wide(tool: Tool, region: Region) -> str:
-    left, low, right, high = region.bounds
-    across = min(right - left, high - low)
-    return f"{tool.cut_diameter:g} mm does not go into {across:.2f} mm"
+    wide, widest = tool.cut_diameter, Area.of([region]).widest
+    return f"{wide:g} mm does not go into {widest:.2f} mm" if wide > widest else f"{wide:g} mm reaches hardly any of it"
 
 
 def centre_of(region: Region) -> Point:

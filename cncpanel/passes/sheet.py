@@ -201,7 +201,10 @@ def _profile(
     gathering: Gathering,
 ) -> Iterator[Draft]:
     others = [other for other in parts if other is not work] if operation.side == "outside" else []
+    clamps = blocked_beside(sheet, operation.tool, shop.bottom, shop.machine)
     room = _room(operation, work, others, gathering)
+    if clamps and operation.side == "outside":
+        room = min(room, work.area.gap(clamps) - operation.tool.cut_diameter)
     way = track(operation, room, shop)
     if way is None:
         return
@@ -222,7 +225,7 @@ def _profile(
 
 
 def _room(operation: Profile, work: Work, others: Sequence[Work], gathering: Gathering) -> float:
-    """What is free beyond the tool's width before the nearest part begins."""
+    """What is free beyond the tool's width before the nearest part begins, mm."""
     if not others:
         return float("inf")
     gaps = [(_apart(work, other), other.part.label) for other in others]

@@ -162,3 +162,11 @@ def test_roughing_that_leaves_more_than_the_spare_keeps_its_nut_off_a_tall_clamp
     job = job.replace("[[stock]]", "[settings]\nspare = 0\nwall_allowance = 0.5\n\n[[stock]]", 1)
     (tmp_path / "small.toml").write_text(job, encoding="utf-8")
     assert make(tmp_path / "small.toml", Choice(), lambda _: None).passed
+
+
+def test_roughing_beside_a_low_clamp_leaves_no_more_than_there_is_room_for(tmp_path: Path) -> None:
+    """A gap of 6.1 beside a tool of 6 has no room for the 0.3 that roughing leaves elsewhere."""
+    job = JOB.format(machine="shop-router", keep_outs=keep_out("clamp", 0, 0, 40, 200))
+    job = job.replace("[[stock]]", "[settings]\nspare = 0\ngap = 6.1\n\n[[stock]]", 1)
+    (tmp_path / "small.toml").write_text(job, encoding="utf-8")
+    assert make(tmp_path / "small.toml", Choice(), lambda _: None).passed
