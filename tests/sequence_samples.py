@@ -28,6 +28,7 @@ def tool(number: int, diameter: float = 6.0, kind: str = "up-cut") -> Tool:
         flutes=2,
         cutting_length=25,
         stick_out=32,
+        nut_diameter=30,
         shank_diameter=6,
         plunges=True,
         rpm_max=24000,

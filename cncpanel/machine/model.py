@@ -85,8 +85,8 @@ class Spindle(_Frozen):
         gt=0,
         description="rpm from which the power is there, below it fades in proportion; none: everywhere",
     )
-    spin_up_s: Number = Field(ge=0, description="dwell from M3 until the first plunge")
-    spin_down_s: Number = Field(ge=0, description="time from M5 until it stands still")
+    spin_up_s: Number = Field(ge=0, le=20, description="dwell from M3 until the first plunge")
+    spin_down_s: Number = Field(ge=0, le=20, description="time from M5 until it stands still")
 
     @property
     def is_fixed(self) -> bool:
@@ -106,17 +106,24 @@ class Spindle(_Frozen):
 class Motion(_Frozen):
     """Feeds, rapids and accelerations."""
 
-    feed_xy_max: Number = Field(gt=0)
-    feed_z_max: Number = Field(gt=0)
+    feed_xy_max: Number = Field(ge=10)
+    feed_z_max: Number = Field(ge=10)
     rapid_xy: Number = Field(gt=0)
     rapid_z: Number = Field(gt=0)
     acceleration_xy: Number = Field(gt=0)
     acceleration_z: Number = Field(gt=0)
     rapid_path: Literal["straight", "dog-leg"]
     homes: Flag = Field(description="whether the machine knows its own coordinates (G53 may be used)")
-    home_z: Number = Field(0.0, description="machine Z of the highest safe position, for G53")
+    home_z: Number | None = Field(
+        None, description="machine Z of the highest safe position, for G53; needed where the machine homes"
+    )
     park: tuple[Number, Number] = Field(description="XY from the sheet's corner, where the tool waits for a person")
     tool_change_s: Number = Field(ge=0, description="one change of tool, touch-off included, for the time estimate")
+
+    @property
+    def highest_z(self) -> float:
+        """Machine Z that G53 goes up to; 0 where nobody goes there."""
+        return 0.0 if self.home_z is None else self.home_z
 
     @model_validator(mode="after")
     def _agrees(self) -> Self:
@@ -134,10 +141,10 @@ class Cutting(_Frozen):
     finish_direction: Literal["climb", "conventional"] = Field(
         "climb", description="of the last pass along walls and edges"
     )
-    step_down_max: Number = Field(gt=0, le=3, description="deepest step of a full-width cut, in tool diameters")
-    finish_allowance: Number = Field(ge=0, description="left by roughing for the finish pass, mm; 0 for none")
+    step_down_max: Number = Field(ge=0.05, le=3, description="deepest step of a full-width cut, in tool diameters")
+    finish_allowance: Number = Field(ge=0, le=3, description="left by roughing for the finish pass, mm; 0 for none")
     deflection_max: Number = Field(gt=0, description="mm at the tool's tip")
-    ramp_deg: Number = Field(gt=0, le=20)
+    ramp_deg: Number = Field(ge=0.5, le=20)
     tab_width: Number = Field(gt=0)
     tab_height: Number = Field(gt=0, description="real height over the sheet's underside at the thinnest reading")
     tab_spacing: Number = Field(gt=0, description="largest distance between tabs along a rim")

@@ -82,7 +82,9 @@ def spindle_rules(spindle: "Spindle") -> Iterator[Contradiction]:
 
 
 def motion_rules(motion: "Motion") -> Iterator[Contradiction]:
-    """No axis cuts faster than it runs."""
+    """No axis cuts faster than it runs; a machine that homes has a height to go up to."""
+    if motion.homes and motion.home_z is None:
+        yield Contradiction(("home_z",), "missing", "machine Z of the top of its travel: G53 goes there first")
     for feed, rapid in (("feed_xy_max", "rapid_xy"), ("feed_z_max", "rapid_z")):
         cutting, running = getattr(motion, feed), getattr(motion, rapid)
         if cutting > running:

@@ -37,7 +37,7 @@ class Tool(BaseModel):
     cutting_length: Number = Field(gt=0, le=150, description="length of the flutes from the tip")
     stick_out: Number = Field(gt=0, le=200, description="from the collet nut to the tip")
     shank_diameter: Number = Field(gt=0, le=25)
-    nut_diameter: Number = Field(30, gt=0, le=120, description="collet nut or holder, at the stick-out")
+    nut_diameter: Number = Field(gt=0, le=120, description="collet nut or holder, at the stick-out")
     plunges: Flag = Field(description="whether its end cuts over the centre, so that it may go straight down")
     rpm_max: Number | None = Field(None, gt=0, description="on the shank; none: the maker states none")
     up_cut_length: Number | None = Field(None, gt=0, description="compression only: the up-cut part at the tip")

@@ -106,7 +106,7 @@ class _Writer:
             self.line(dialect.path_words)
 
     def lift_home(self, _: LiftHome) -> None:
-        text = f"G53 G0 Z{self.scale.text(self.scale.count(self.machine.motion.home_z))}"
+        text = f"G53 G0 Z{self.scale.text(self.scale.count(self.machine.motion.highest_z))}"
         if self.lines[-1:] != [text]:
             self.line(text)
         self.at[2] = None

@@ -64,7 +64,7 @@ class Setup:
     def control(self) -> Control:
         """What the reader is told: G53's highest Z is where a racked tool's tip is at the top of its travel."""
         machine, dialect = self.machine, self.machine.dialect
-        zero_z = machine.motion.home_z - (machine.travel.z[1] + self.spoilboard_top)
+        zero_z = machine.motion.highest_z - (machine.travel.z[1] + self.spoilboard_top)
         system = int(dialect.work_offset[1:]) * 10 if dialect.work_offset else None
         return Control(
             machine_zero=(*self.work_zero, zero_z) if machine.motion.homes else None,

@@ -35,6 +35,7 @@ def tools(draw: st.DrawFn) -> Tool:
             "flutes": draw(st.integers(1, 4)),
             "cutting_length": length,
             "stick_out": length + draw(st.floats(0, 30)),
+            "nut_diameter": 30,
             "shank_diameter": draw(st.sampled_from((3.0, 6.0, 12.0))),
             "plunges": True,
             "rpm_max": draw(speed if kind == "drill" else st.none() | speed),

@@ -14,6 +14,7 @@ ROUND_OVER = {
     "flutes": 2,
     "cutting_length": 20,
     "stick_out": 30,
+    "nut_diameter": 30,
     "shank_diameter": 8,
     "plunges": False,
     "rpm_max": 22000,

@@ -161,7 +161,7 @@ def test_tools_of_another_file_stand_in_for_the_rack(program: Path, tmp_path: Pa
     tools = tmp_path / "tools.toml"
     tools.write_text(
         '[[tool]]\nnumber = 2\nname = "x"\nkind = "up-cut"\ndiameter = 6\nflutes = 2\ncutting_length = 22\n'
-        "stick_out = 30\nshank_diameter = 6\nplunges = true\n",
+        "stick_out = 30\nnut_diameter = 30\nshank_diameter = 6\nplunges = true\n",
         encoding="utf-8",
     )
     result = prove(program, *KNOWN, "--tools", tools)

@@ -31,6 +31,7 @@ def _tool(diameter: float, flutes: int = 2, **others: float) -> Tool:
         "flutes": flutes,
         "cutting_length": 38,
         "stick_out": 38,
+        "nut_diameter": 30,
         "shank_diameter": diameter,
         "plunges": True,
         "rpm_max": 24000,

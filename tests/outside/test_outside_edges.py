@@ -11,7 +11,15 @@ from cncpanel.operation.edge_layer import Layer, form_layers, radius_over_tip, r
 from cncpanel.operation.edge_section import sections
 from cncpanel.panel.edge import Bevel, Round
 
-KEYS = {"flutes": 2, "stick_out": 40, "shank_diameter": 6, "plunges": False, "rpm_max": 22000, "cutting_length": 20}
+KEYS = {
+    "flutes": 2,
+    "stick_out": 40,
+    "nut_diameter": 30,
+    "shank_diameter": 6,
+    "plunges": False,
+    "rpm_max": 22000,
+    "cutting_length": 20,
+}
 
 
 def round_over(radius: float, tip: float, **more: float) -> Tool:

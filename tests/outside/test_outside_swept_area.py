@@ -29,6 +29,7 @@ def tool(**changes: object) -> Tool:
         "flutes": 2,
         "cutting_length": 20,
         "stick_out": 25,
+        "nut_diameter": 30,
         "shank_diameter": 6,
         "plunges": True,
     }

@@ -24,6 +24,7 @@ _TOOL = {
     "flutes": 2,
     "cutting_length": 22,
     "stick_out": 30,
+    "nut_diameter": 30,
     "shank_diameter": 6,
     "plunges": False,
     "rpm_max": 24000,

@@ -12,7 +12,9 @@ from cncpanel.proof.tool_form import form_of
 
 def racked(kind: str, diameter: float, **more: float) -> Tool:
     shape = {"number": 1, "name": "tool", "kind": kind, "diameter": diameter, "flutes": 2, "plunges": False, **more}
-    return Tool.model_validate({"cutting_length": 20, "stick_out": 30, "shank_diameter": 8, **shape})
+    return Tool.model_validate(
+        {"cutting_length": 20, "stick_out": 30, "nut_diameter": 30, "shank_diameter": 8, **shape}
+    )
 
 
 SHARP = racked("v-bit", 12, tip_angle_deg=60)

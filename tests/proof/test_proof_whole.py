@@ -17,6 +17,7 @@ SLOT_CUTTER = {
     "flutes": 2,
     "cutting_length": 3,
     "stick_out": 30,
+    "nut_diameter": 30,
     "shank_diameter": 6,
     "plunges": False,
     "rpm_max": 24000,
