@@ -352,7 +352,8 @@ def test_what_cannot_be_taken_up_says_what_to_do(tmp_path: Path, words: str, exp
 def drills(folder: Path) -> Path:
     """A rack whose second tool may go straight down."""
     path = folder / "rack.toml"
-    tool = 'kind = "up-cut"\ndiameter = 6\nflutes = 2\ncutting_length = 22\nstick_out = 30\nnut_diameter = 30\nshank_diameter = 6\n'
+    tool = 'kind = "up-cut"\ndiameter = 6\nflutes = 2\ncutting_length = 22\nstick_out = 30\nnut_diameter = 30\n'
+    tool += "shank_diameter = 6\n"
     path.write_text(f'[[tool]]\nnumber = 2\nname = "6"\n{tool}plunges = true\nrpm_max = 24000\n', encoding="ascii")
     return path
 
