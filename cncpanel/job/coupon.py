@@ -8,6 +8,7 @@ import json
 from dataclasses import dataclass
 
 from cncpanel.job.model import Job, KeepOut, Stock
+from cncpanel.units import Unit, shown
 
 STEPS = (0.0, 0.1, 0.2, 0.3, 0.4, 0.5)  # mm over the thickest reading
 INCH_STEPS = tuple(thousandths * 0.0254 for thousandths in (0, 4, 8, 12, 16, 20))
@@ -32,7 +33,7 @@ def coupon_job(job: Job, stock: Stock, machine: str) -> str:
     steps = INCH_STEPS if job.job.units == "inch" else STEPS
     pitch = stock.thickest + max(_RIM, 2.5 * _LETTERS)
     width = max(2 * _RIM + len(steps) * pitch, 4 * _RIM + 2 * _CHECK)
-    parts = [_head(job, stock, machine), _panel(stock, width, cuts)]
+    parts = [_head(job, stock, machine), _panel(stock, width, cuts, job.job.units)]
     for number, step in enumerate(steps):
         parts.append(_groove(_RIM + (number + 0.5) * pitch, stock.thickest + step, cuts.groove, _said(step, job)))
     parts.append(_check("check of Z zero", _RIM, cuts.zero))
@@ -44,7 +45,11 @@ def coupon_job(job: Job, stock: Stock, machine: str) -> str:
 def _cuts(stock: Stock, least_floor: float) -> _Cuts:
     thick = stock.thickest
     least = least_floor + thick - stock.thinnest  # where the board is thinnest, least_floor is left
-    return _Cuts(groove=min(thick / 3, thick - least), zero=min(3.0, thick / 4), floor=max(min(3.0, thick / 2), least))
+    return _Cuts(
+        groove=min(thick / 3, thick - least),
+        zero=min(3.0, thick / 4, thick - least),
+        floor=max(min(3.0, thick / 2), least),
+    )
 
 
 def _said(step: float, job: Job) -> str:
@@ -95,11 +100,12 @@ def _keep_out(keep_out: KeepOut) -> str:
     return f'\n[[stock.keep_out]]\nkind = "{keep_out.kind}"\nat = [{at}]\nsize = [{size}]\n{more}'
 
 
-def _panel(stock: Stock, width: float, cuts: _Cuts) -> str:
+def _panel(stock: Stock, width: float, cuts: _Cuts, unit: Unit) -> str:
+    thick = shown(stock.thickest, unit)
     note = (
-        f"Groove marks tell the width over {stock.thickest:g} mm. Check of Z zero: {cuts.zero:.2f} mm deep; what it is "
-        f"deeper, Z zero was too low. Check of thickness: a floor of {cuts.floor:.2f} mm where the board is "
-        f"{stock.thickest:g} mm thick: measure floor and board, put the readings into measured."
+        f"Groove marks tell the width over {thick}. Check of Z zero: {shown(cuts.zero, unit)} deep; what it is deeper, "
+        f"Z zero was too low. Check of thickness: a floor of {shown(cuts.floor, unit)} where the board is {thick} "
+        "thick: measure floor and board, put the readings into measured."
     )
     height = _LENGTH + _LETTERS + _CHECK + 3 * _RIM
     return f"""\

@@ -11,6 +11,7 @@ from cncpanel.geometry.offset import offset
 from cncpanel.geometry.placement import Placement
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
+from cncpanel.geometry.tolerance import SNUG
 
 # mm across; thinner than this is a rounding of the kernel (0.002), not a spot. A shallow corner that a tool leaves 0.01
 # deep, as much as the witness lets stand, is about a third of that across.
@@ -18,6 +19,7 @@ LEAST_SPOT = 0.003
 AT_CORNER = 0.01  # mm; a spot that touches a corner drawn sharp this closely belongs to it
 SHARP = 1.5e-3  # radians; a smaller jump of the direction leaves nothing that could be seen
 HARDLY = 0.9  # of a region; a tool that leaves more of it does not fit into it, though it reaches a tip: own choice
+NECK = 0.05  # of a tool's radius squared; what a hair's less radius reaches more of is a groove as wide as the tool
 BOWED = 2.0  # what a corner between arcs may leave, as a multiple of what one between lines does: own choice
 
 
@@ -41,14 +43,15 @@ class Corner:
     turn: float
 
 
-def inside(region: Region, room: Region, radius: float) -> Reached:
+def inside(region: Region, room: Region, radius: float, *, snug: bool = False) -> Reached:
     """For a tool that stays inside `room` (which holds `region`) and must clear `region`.
 
     Nothing is shrunk where hardly anything could be cleared: a narrow groove that runs out over the rim is open there.
+    `snug`: the tool goes along a groove as wide as it is.
     """
     left, low, _, _ = room.bounds
     home, back = Placement(x=-left, y=-low), Placement(x=left, y=low)
-    at_origin = _inside(_rounded(region.placed(home)), _rounded(room.placed(home)), round(radius, 9))
+    at_origin = _inside(_rounded(region.placed(home)), _rounded(room.placed(home)), round(radius, 9), snug)
     return Reached(tuple(r.placed(back) for r in at_origin.shrunk), tuple(r.placed(back) for r in at_origin.missed))
 
 
@@ -72,14 +75,22 @@ def _slugs(region: Region, diameter: float) -> tuple[Region, ...]:
 
 
 @lru_cache(maxsize=4096)
-def _inside(region: Region, room: Region, radius: float) -> Reached:
+def _inside(region: Region, room: Region, radius: float, snug: bool) -> Reached:
+    found = _reached(region, room, radius)
+    if snug and found.missed:
+        closer = _reached(region, room, radius - SNUG)
+        if _total(found.missed) - _total(closer.missed) > NECK * radius**2:
+            found = closer
+    return Reached((), (region,)) if _total(found.missed) > HARDLY * region.area else found
+
+
+def _reached(region: Region, room: Region, radius: float) -> Reached:
     shrunk = offset((room,), -radius)
-    if not shrunk:
-        return Reached((), (region,))
-    missed = _spots(difference((region,), offset(shrunk, radius)))
-    if sum(spot.area for spot in missed) > HARDLY * region.area:
-        return Reached((), (region,))
-    return Reached(shrunk, missed)
+    return Reached(shrunk, _spots(difference((region,), offset(shrunk, radius))) if shrunk else (region,))
+
+
+def _total(regions: Sequence[Region]) -> float:
+    return sum(region.area for region in regions)
 
 
 def _spots(regions: Sequence[Region]) -> tuple[Region, ...]:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import TypeVar
 
 from cncpanel.geometry.area import Area
-from cncpanel.geometry.combine import intersection, union
+from cncpanel.geometry.combine import gap, intersection, union
 from cncpanel.geometry.contour import Contour, circle
 from cncpanel.geometry.offset import offset
 from cncpanel.geometry.point import Point
@@ -25,6 +25,7 @@ DRILL_MATCH = 0.05  # mm; a drill this near the drawn diameter makes the hole
 SLUG_SIDE = 25.0  # mm; a slug narrower than this cannot be tabbed and is cut away whole (common practice)
 SLUG_AREA = 2000.0  # mm2; so is a smaller one
 RUN_OUT = 0.1  # mm; the tool's middle goes this far past a panel's edge where a recess runs out
+MEETS = 0.01  # mm; an opening that is no farther from a recess is one that it ends at
 LESS_MISSED = 1e-3  # mm2; going farther out for less would be for nothing
 
 
@@ -61,7 +62,7 @@ def _through_way(panel: Panel, feature: str, contour: Contour, bench: Bench, too
     if refused:
         return Refusal(tool, refused)
     region = region_of(contour)
-    reached = inside(region, region, tool.radius)
+    reached = inside(region, region, tool.radius, snug=tool.plunges)
     if not reached.shrunk:
         return Refusal(tool, _too_wide(tool, region))
     small = all(_too_small_to_hold(slug) for slug in slugs(region, tool.cut_diameter))
@@ -102,7 +103,7 @@ def recess_way(panel: Panel, recess: Recess, bench: Bench, tool: Tool) -> Way | 
     refused = _flat_refused(tool, recess.depth, bench)
     if refused:
         return Refusal(tool, refused)
-    room, reached = _room_reached(panel, recess, tool.radius)
+    room, reached = _room_reached(panel, recess, tool)
     if not reached.shrunk:
         return Refusal(tool, _too_wide(tool, recess.region))
     operation = Clear(
@@ -126,16 +127,17 @@ def recess_way(panel: Panel, recess: Recess, bench: Bench, tool: Tool) -> Way | 
     )
 
 
-def _room_reached(panel: Panel, recess: Recess, radius: float) -> tuple[Region, Reached]:
+def _room_reached(panel: Panel, recess: Recess, tool: Tool) -> tuple[Region, Reached]:
     """Where the tool may be and what it reaches: its widest part on the rim, wholly beyond it where that reaches more.
 
     Where a wall meets the rim aslant, only from beyond does a round tool come into the corner between them.
     """
+    radius = tool.radius
     room = recess_room(panel, recess, radius, RUN_OUT)
-    reached = inside(recess.region, room, radius)
-    if reached.missed and recess.open_region != recess.region:
+    reached = inside(recess.region, room, radius, snug=tool.plunges)
+    if reached.missed and room != recess.region:
         wide = recess_room(panel, recess, radius, radius + RUN_OUT)
-        more = inside(recess.region, wide, radius)
+        more = inside(recess.region, wide, radius, snug=tool.plunges)
         if more.shrunk and _total(more.missed) < _total(reached.missed) - LESS_MISSED:
             return wide, more
     return room, reached
@@ -146,9 +148,12 @@ def _total(regions: Sequence[Region]) -> float:
 
 
 def recess_room(panel: Panel, recess: Recess, radius: float, beyond: float) -> Region:
-    """Where a tool of `radius` may be while it clears the recess: its region, what lies deeper beside it, and
-    as much beyond the rim as lets its middle go `beyond` it, mm."""
+    """Where a tool of `radius` may be while it clears the recess: its region, what lies deeper beside it, and as much
+    beyond the rim, and in an opening that it ends at, as lets its middle go `beyond` it, mm."""
     deeper = [other.region for other in panel.recesses if other.depth > recess.depth]
+    beside = [region for opening in panel.openings if gap(region := region_of(opening.contour), recess.region) < MEETS]
+    if beside:
+        deeper += intersection(beside, offset((recess.region,), radius + beyond))
     rooms = union([recess.region, recess.open_region, *deeper]) if deeper else (recess.open_region,)
     if recess.open_region != recess.region or deeper:
         limit = offset((Region(panel.outline),), radius + beyond)

@@ -17,7 +17,7 @@ from cncpanel.geometry.point import Point
 from cncpanel.geometry.region import Region
 from cncpanel.geometry.ring import Ring, rings_of
 from cncpanel.geometry.segment import Segment
-from cncpanel.geometry.tolerance import FLATTEN, PATH
+from cncpanel.geometry.tolerance import FLATTEN, PATH, SNUG
 from cncpanel.operation.operation import Clear
 from cncpanel.passes.bore import LEAST_HELIX
 from cncpanel.passes.draft import Draft, Title, draft
@@ -32,7 +32,6 @@ from cncpanel.passes.shop import APPROACH, ENGAGEMENT, Shop
 from cncpanel.passes.stroke import Seed, Stroke
 from cncpanel.passes.trail import Trail
 
-SNUG = 0.8 * PATH  # mm by which a tool as wide as its groove may be too wide: rounding, not wood
 NECK = 0.5  # mm; where a hair's less radius reaches further than this, the region has a neck as wide as the tool
 ONE_LINE = 3 * PATH  # mm; a loop whose two sides are nearer to each other than this is one line there and back
 SLACK = 0.01  # mm by which a link may seem to leave the cleared area: chords decide no finer

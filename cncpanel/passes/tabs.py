@@ -15,11 +15,12 @@ from types import MappingProxyType
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.ring import Ring
 from cncpanel.passes.bridge import LEAST_DIP, Bar
-from cncpanel.passes.spot import Spot, Wall, apart
+from cncpanel.passes.spot import UNEVEN, Spot, Wall, apart
 
 DIP, DIP_STEP = 1.3 * LEAST_DIP, 0.25  # mm; a shorter way between bars is none, and how finely it is looked for
 BARE, BARE_SPACINGS = 0.5, 3.0  # of a rim, and in spacings: more of it never goes without a tab that could be there
 ENDS_ON = 2.0  # mm from a wall where a bar ends that ends on it
+FARTHER_OUT = 0.4  # mm; so near the wall the witness looks at what a tool beside it could have reached
 FAR_WIDTHS, FAR_DIAMETERS = 2.0, 8.0  # two bars' diagonals and the distance between them, at most
 
 
@@ -166,36 +167,29 @@ class Tabs:
         bars = (spot.bar, *near)
         if self._has_a_dip(spot.wall, spot.s, bars):
             return True
-        end = spot.bar.centre.plus(spot.bar.across.times(spot.bar.outer))
-        for wall in self._walls.get(spot.other, ()):
-            s, distance = wall.ring.nearest(end)
-            if distance < ENDS_ON and self._has_a_dip(wall, s, bars):
-                return True
-        return False
+        ends = ((wall, _end_on(spot, wall.ring)) for wall in self._walls.get(spot.other, ()))
+        return any(s is not None and self._has_a_dip(wall, s, bars) for wall, s in ends)
 
     def _has_a_dip(self, wall: Wall, at: float, bars: Sequence[Bar]) -> bool:
+        """On the finish pass's way or on one a little farther out, where a bend may open what is shut at the wall."""
         ring, radius = wall.ring, wall.diameter / 2
         reach = min(self._width + FAR_DIAMETERS / 2 * wall.diameter, ring.length / 2)
         count = ceil(2 * reach / DIP_STEP)
-        room: list[float] = []
-        for number in range(count + 1):
-            s = (at - reach + number * DIP_STEP) % ring.length
-            out = ring.direction(s).left.times(-radius if wall.outside else radius)
-            centre = ring.point(s).plus(out)
-            room.append(min(bar.distance_to_foot(centre) for bar in bars) - radius)
-        runs = [(key, list(run)) for key, run in groupby(room, lambda free: free >= -DIP_STEP)]
-        return any(key and DIP_STEP * sum(free >= 0 for free in run) < DIP for key, run in runs[1:-1])
+        places = [(at - reach + number * DIP_STEP) % ring.length for number in range(count + 1)]
+        for off in (radius, radius + FARTHER_OUT):
+            room: list[float] = []
+            for s in places:
+                centre = ring.point(s).plus(ring.direction(s).left.times(-off if wall.outside else off))
+                room.append(min(bar.distance_to_foot(centre) for bar in bars) - radius)
+            runs = [(key, list(run)) for key, run in groupby(room, lambda free: free >= -DIP_STEP)]
+            if any(key and DIP_STEP * sum(free >= 0 for free in run) < DIP for key, run in runs[1:-1]):
+                return True
+        return False
 
     def _ending_on(self, piece: int, ring: Ring) -> list[float]:
         """Where on the ring bars of other walls end that hold this piece."""
-        found = []
-        for spot in self.chosen:
-            if spot.other == piece:
-                end = spot.bar.centre.plus(spot.bar.across.times(spot.bar.outer))
-                s, distance = ring.nearest(end)
-                if distance < ENDS_ON:
-                    found.append(s)
-        return found
+        ends = [_end_on(spot, ring) for spot in self.chosen if spot.other == piece]
+        return [s for s in ends if s is not None]
 
     def widen(self, found: Iterable[Spot], group: set[int]) -> bool:
         """One more bar beside those that the group of pieces has, close enough to be one with them; whether one was."""
@@ -290,3 +284,13 @@ def _gaps(taken: Sequence[float], length: float) -> list[tuple[float, float]]:
 def _widest(taken: Sequence[float], length: float) -> float:
     start, size = max(_gaps(taken, length), key=lambda gap: (gap[1], -gap[0]))
     return (start + size / 2) % length
+
+
+def _end_on(spot: Spot, ring: Ring) -> float | None:
+    """Where on the ring the bar ends; None where it ends elsewhere. On a bend it goes as far as its longer side."""
+    bar = spot.bar
+    for back in range(ceil(UNEVEN * spot.wall.diameter / ENDS_ON) + 1):
+        s, distance = ring.nearest(bar.centre.plus(bar.across.times(bar.outer - back * ENDS_ON)))
+        if distance < ENDS_ON:
+            return s
+    return None

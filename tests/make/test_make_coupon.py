@@ -55,6 +55,22 @@ def test_a_coupon_in_inches_steps_by_four_thousandths(tmp_path: Path) -> None:
     assert pytest.approx(0.754 * 25.4) == job.panel[0].groove[1].width
 
 
+def test_what_the_coupon_of_an_inch_job_says_is_in_inches(tmp_path: Path) -> None:
+    path = tmp_path / "inches.toml"
+    path.write_text(INCHES, encoding="utf-8")
+    note = read_job(write_coupon(path, None, tmp_path / "coupon.toml")).job.panel[0].note
+    assert note.startswith("Groove marks tell the width over 0.75 in. Check of Z zero: 0.1181 in deep;")
+    assert " mm" not in note
+
+
+def test_a_coupon_of_a_board_with_scattered_readings_leaves_the_floor_that_the_job_asks_for(tmp_path: Path) -> None:
+    path = tmp_path / "thin.toml"
+    text = INCHES.replace('"3/4 in"', '"3 mm"\nmeasured = ["2.6 mm", "3.2 mm"]')
+    path.write_text(text, encoding="utf-8")
+    (panel, _) = read_job(write_coupon(path, None, tmp_path / "coupon.toml")).job.panel
+    assert [recess.depth for recess in panel.recess] == pytest.approx([0.6, 0.6])  # 2 mm are left of 2.6
+
+
 def test_a_coupon_is_cut_round_the_clamps_and_screws_of_its_job_as_they_stand(tmp_path: Path) -> None:
     held = """keep_out = [
     { kind = "clamp", at = [0, 20], size = [2, 2], height = "1 1/4 in", clear = 1 },

@@ -132,6 +132,17 @@ def test_the_bars_of_one_part_leave_no_dip_too_short_for_the_tool_of_the_part_th
     assert faults(made(tmp_path, two, settings=settings, **board)) == []
 
 
+def test_bars_that_end_on_a_neighbours_bend_leave_its_tool_no_hair_to_come_down_in(tmp_path: Path) -> None:
+    """A third of a millimetre on the roughing's way, none on the finish pass's: the tool stayed up over both bars."""
+    board = {"machine": "shop-router", "material": "acrylic", "thickness": 25}
+    two = (
+        "outline = [[0, 0], [40, 0], [40, 24], {to = [24, 40], radius = 8}, [0, 40]]\n"
+        '[[panel]]\nname = "other"\nstock = "board"\n'
+        "outline = [[0, 0], [40, 0], [40, 73.2], {to = [24, 122], radius = 8}, [0, 122]]\n"
+    )
+    assert faults(made(tmp_path, two, **board)) == []
+
+
 def test_a_part_on_the_sheets_edge_may_leave_a_wide_allowance_on_its_walls(tmp_path: Path) -> None:
     """Its roughing runs in the air, an allowance further out than the tool is wide."""
     board = {"machine": "shop-router", "thickness": 6, "sheet": "[700, 500]\nmargin = 0"}

@@ -103,11 +103,17 @@ def test_inside_work_stands_before_the_outline() -> None:
 
 
 def test_a_sturdy_tool_goes_before_a_slender_one() -> None:
-    found, _ = planned(opening(slot(Point(50, 50), Point(150, 50), 6.0)))
+    found, _ = planned(opening(slot(Point(50, 50), Point(150, 50), 5.8)))
     assert {o.feature: o.tool.name for o in found.operations} == {
         "opening": "4 mm long up-cut",
         "outline": "6 mm up-cut",
     }
+
+
+def test_a_slot_as_wide_as_a_tool_is_cut_by_it() -> None:
+    found, gathering = planned(opening(slot(Point(50, 50), Point(150, 80), 6.0)))
+    assert {o.tool.name for o in found.operations} == {"6 mm up-cut"}
+    assert not gathering.found
 
 
 @pytest.mark.parametrize(
@@ -276,9 +282,15 @@ def test_a_narrow_groove_beside_a_deeper_recess_is_not_left_to_a_tool_that_fits_
 
 
 def test_a_slot_with_square_ends_is_not_excused_by_its_corners() -> None:
-    dumbbell = polygon([(100, 100), (130, 100), (130, 112), (180, 112), (180, 118), (130, 118), (130, 130), (100, 130)])
-    found, _ = planned(recess(dumbbell, 3), machine=FULL)
-    assert 4.0 == made(found, "recess").tool.diameter  # type: ignore[attr-defined]
+    assert 4.0 == _tool_for_a_neck(5.8)
+    assert 6.0 == _tool_for_a_neck(6.0)  # its own width
+
+
+def _tool_for_a_neck(wide: float) -> float:
+    low, high = 115 - wide / 2, 115 + wide / 2
+    neck = [(130, low), (180, low), (180, high), (130, high)]
+    found, _ = planned(recess(polygon([(100, 100), (130, 100), *neck, (130, 130), (100, 130)]), 3), machine=FULL)
+    return made(found, "recess").tool.diameter  # type: ignore[attr-defined,no-any-return]
 
 
 def test_all_places_that_the_tool_does_not_enter_are_named_the_largest_first_with_what_to_do() -> None:
