@@ -57,7 +57,7 @@ def _top(keep: KeepOut, machine: Machine) -> float:
     """How high it stands over the sheet; 0 where it lies in it."""
     if keep.kind not in ("clamp", "screw"):
         return 0.0
-    return machine.table.clamp_height if keep.height is None else keep.height
+    return machine.table.top_of(keep.height)
 
 
 def _dips(plans: Iterable[PanelPlan], stock: Stock, machine: Machine, tallest: float) -> Iterator[_Dip]:

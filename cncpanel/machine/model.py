@@ -61,6 +61,10 @@ class Table(_Frozen):
     )
     zone: tuple[Zone, ...] = Field((), max_length=64, description="vacuum: none: one, as large as the sheet")
 
+    def top_of(self, height: float | None) -> float:
+        """How high a clamp or a screw stands over the sheet, mm: as the job says, else as the clamps of this table."""
+        return self.clamp_height if height is None else height
+
     @property
     def lowered(self) -> float:
         """How much nearer to the table than programmed a tool may go, mm; thickness counts where Z is set on top."""
