@@ -1,7 +1,7 @@
 """Whether a program keeps to what the machine's control reads: words that only its text shows."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from cncpanel.machine.model import Dialect
 from cncpanel.proof.finding import Finding
@@ -10,6 +10,8 @@ from cncpanel.proof.words import LONGEST
 
 _COMMENT = re.compile(r"\([^)]*\)?")
 _PATH = re.compile(r"G0*(61\.1|61|64)(?![\d.])(?:P(\d+\.?\d*|\.\d+))?")
+_MOVES = re.compile(r"[XYZ][-+\d.\[#]")
+_BY_HOME = re.compile(r"G0*53(?![\d.])")
 _UNIT = re.compile(r"G0*(2[01])(?![\d.])")
 
 
@@ -27,6 +29,7 @@ def speech_findings(text: str, dialect: Dialect) -> Iterator[Finding]:
             )
         if len(line) <= LONGEST and "g" in line.lower():
             yield from _codes(number, _COMMENT.sub("", line).upper().replace(" ", ""), dialect)
+    yield from _path_unsaid(lines, dialect)
     has_percent = any(line.strip() == "%" for line in lines)
     if has_percent != dialect.percent_lines:
         yield _error(
@@ -34,6 +37,20 @@ def speech_findings(text: str, dialect: Dialect) -> Iterator[Finding]:
             0,
             "percent lines, which this control does not know" if has_percent else "no percent lines",
         )
+
+
+def _path_unsaid(lines: Sequence[str], dialect: Dialect) -> Iterator[Finding]:
+    """A first way over the sheet in whatever mode the last program left: a control that blends rounds every corner."""
+    if not dialect.path_words:
+        return
+    for number, line in enumerate(lines, 1):
+        words = _COMMENT.sub("", line[: LONGEST + 1]).upper().replace(" ", "")
+        if _PATH.search(words):
+            return
+        if _MOVES.search(words) and not _BY_HOME.search(words):
+            text = f"motion before {dialect.path_words} was stated: the last program's path mode would rule"
+            yield _error("path-words", number, text)
+            return
 
 
 def _codes(number: int, words: str, dialect: Dialect) -> Iterator[Finding]:
