@@ -123,7 +123,7 @@ class _Walk:
         if event.kind == "change":
             self.selected, self.changed = None, True
             yield from self.change(event)
-        if event.kind in ("stop", "optional stop"):
+        if event.kind == "stop":  # M1 stops only where the control's switch says so: nothing is fitted or switched there
             self.to_be_fitted = False
             yield from self.hand_switched(event)
         if event.kind in ("spindle off", "change"):

@@ -285,7 +285,7 @@ def test_what_cannot_be_taken_up_is_said_with_its_line(
         pytest.fail(str([str(f) for _, report in reports for f in report.findings]))
 
 
-OWN = """G17 G21 G40 G49 G54 G80 G90 G94
+OWN = """G17 G21 G40 G49 G54 G61 G80 G90 G94
 T1
 G53 G0 Z0
 M3 S18000
