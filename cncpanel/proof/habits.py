@@ -123,7 +123,7 @@ class _Walk:
         if event.kind == "change":
             self.selected, self.changed = None, True
             yield from self.change(event)
-        if event.kind == "stop":  # M1 stops only where the control's switch says so: nothing is fitted or switched there
+        if event.kind == "stop":  # an M1 halts only where a switch says so: nothing is fitted there
             self.to_be_fitted = False
             yield from self.hand_switched(event)
         if event.kind in ("spindle off", "change"):
