@@ -7,7 +7,7 @@ import unicodedata
 MESSAGE = "MSG,"  # NISTIR 6556 section 3.3.4: such a comment is shown to the operator
 BRACKETS = 2
 _BEGINS = re.compile(  # what tells a line of its own to a reader, ours among them; a word and a comma, as MSG, does too
-    r"(?:FIT|JOB|MACHINE|PART|RESTART|SET|SET-UP|SHEET|SPINDLE|STOCK|SWITCH|TOOL|X0|Z0)\b|[A-Z]+,"
+    r"(?:FIT|JOB|MACHINE|PART|RESTART|SET|SET-UP|SHEET|SPINDLE|STOCK|SWITCH|TOOL|UNITS|X0|Z0)\b|[A-Z]+,"
 )
 
 

@@ -26,6 +26,7 @@ from cncpanel.proof.program import ReadProgram, read_programs
 from cncpanel.proof.reader import Reading
 from cncpanel.proof.report import Report, report_of
 from cncpanel.proof.rim import RimJudge
+from cncpanel.proof.said import said_findings
 from cncpanel.proof.setup import Setup
 from cncpanel.proof.severed import Severing
 from cncpanel.proof.sheet_ground import as_it_lies, cut_before, ground_findings, in_program
@@ -144,6 +145,7 @@ def _one_by_one(
         told = Tally()
         told.add_all(one.reading.findings)
         told.add_all(speech_findings(one.text, setup.machine.dialect))
+        told.add_all(said_findings(one.text, setup.machine))
         told.add_all(habit_findings(one.reading, setup))
         told.add_all(_tool_order(one.reading, tools.get(one.name)))
         findings += [finding.of_program(one.name) for finding in sorted(told.kept, key=lambda f: f.line)]
