@@ -232,7 +232,7 @@ class _Walk:
         motion, length = self.setup.machine.motion, move.length
         if not length > 0:
             return
-        rise = abs(move.end[2] - move.start[2])
+        rise = max(abs(move.end[2] - move.start[2]) - self.setup.last_decimal, 0.0)  # both ends are rounded
         across = (
             hypot(move.radius * move.sweep, 0.0)
             if move.centre

@@ -21,6 +21,7 @@ from cncpanel.proof.sweep import capsules, discs, extent, ring_sector, straighte
 Numbers = npt.NDArray[np.int64]
 
 THIN = 0.02  # mm; less than this on a rapid's way is the rounding of walls already cut
+SLIGHT, SHORT = 2.5, 20.0  # counts of the last decimal, down and across: what rounding may bend by half and more
 STEEP = 0.37  # rise to run: 20 degrees, the steepest ramp that a machine file may state
 
 
@@ -72,7 +73,9 @@ class Stock:
 
 def material_findings(moves: Sequence[Placed], stock: Stock, setup: Setup) -> Iterator[Finding]:
     """Rapids and plunges through what is left."""
+    slope = _Slope(setup.last_decimal)
     for placed in moves:
+        goes_down = slope.goes_down(placed.move)
         low = min(placed.move.start[2], placed.move.end[2])
         if isnan(low):
             low = placed.move.end[2]
@@ -80,17 +83,36 @@ def material_findings(moves: Sequence[Placed], stock: Stock, setup: Setup) -> It
             continue
         if placed.move.kind == "rapid":
             yield from _rapid(placed, stock, setup, low)
-        elif _goes_down(placed.move):
+        elif goes_down:
             yield from _plunge(placed, stock, setup)
 
 
-def _goes_down(move: Move) -> bool:
-    """Whether it goes down more steeply than any ramp."""
-    drop = move.start[2] - move.end[2]
-    across = (
-        move.radius * move.sweep if move.centre else hypot(move.end[0] - move.start[0], move.end[1] - move.start[1])
-    )
-    return drop > SAME and drop > STEEP * across
+@dataclass(slots=True)
+class _Slope:
+    """Whether moves go down more steeply than any ramp.
+
+    Where one goes no farther than the numbers are coarse, rounding alone may make it steep: those that follow each
+    other are judged together, their ends out by one count of the last decimal.
+    """
+
+    count: float
+    drop: float = 0.0
+    across: float = 0.0
+
+    def goes_down(self, move: Move) -> bool:
+        """Of this move, with the short ones before it."""
+        drop, across = move.start[2] - move.end[2], _across(move)
+        if move.kind == "rapid" or not (0 <= drop <= SLIGHT * self.count and across < SHORT * self.count):
+            self.drop = self.across = 0.0
+            return drop > SAME and drop > STEEP * across
+        self.drop, self.across = self.drop + drop, self.across + across
+        return drop > SAME and self.drop - self.count > STEEP * self.across
+
+
+def _across(move: Move) -> float:
+    if move.centre:
+        return move.radius * move.sweep
+    return hypot(move.end[0] - move.start[0], move.end[1] - move.start[1])
 
 
 def _rapid(placed: Placed, stock: Stock, setup: Setup, low: float) -> Iterator[Finding]:

@@ -6,6 +6,7 @@ from cncpanel.machine.model import Machine
 from cncpanel.machine.tool import Tool
 from cncpanel.proof.control import Control
 from cncpanel.proof.motion import Point3
+from cncpanel.units import in_millimetres
 
 KEEP_OFF_TABLE = 3.0  # mm of the spoilboard that no tool enters
 
@@ -20,6 +21,12 @@ class Setup:
     machine: Machine
     thickness: float
     origin: Point3 | None = None
+
+    @property
+    def last_decimal(self) -> float:
+        """What one count of the last decimal of the control's numbers is, mm: no place is written more finely."""
+        dialect = self.machine.dialect
+        return in_millimetres(dialect.unit) / 10.0**dialect.decimals
 
     @property
     def top(self) -> float:

@@ -60,7 +60,7 @@ def groove_shape(
         "blind" if end == "square" and edge.centre is None and shapely.Point(point).within(inner) else end
         for end, edge, point in zip(ends, (edges[0], edges[-1]), (points[0], points[-1]), strict=True)
     ]
-    bites = list(_end_bites(points, width, blind, groove.relief, min(relief_radius, width / 2)))
+    bites = list(_end_bites(points, width, blind, groove.relief, min(relief_radius, width / 2), drawn.boundary))
     if "open" not in ends:
         return shapely.union_all([drawn, *bites])
     longer = _lengthened(points, edges, ends, panel)
@@ -70,9 +70,17 @@ def groove_shape(
 
 
 def _end_bites(
-    points: Sequence[Pair], width: float, ends: Sequence[str], relief: model.Relief, radius: float
+    points: Sequence[Pair],
+    width: float,
+    ends: Sequence[str],
+    relief: model.Relief,
+    radius: float,
+    rim: shapely.Geometry,
 ) -> Iterator[shapely.Geometry]:
-    """At both corners of each blind square end; the groove lies to the left of walls run counter-clockwise."""
+    """At both corners of each blind square end, but for those that lie in another leg of the groove, off its rim.
+
+    The groove lies to the left of walls run counter-clockwise.
+    """
     if radius <= 0:
         return
     line = [*points]
@@ -86,8 +94,9 @@ def _end_bites(
         left, right = (x - uy * half, y + ux * half), (x + uy * half, y - ux * half)
         far_left = (left[0] + ux * length, left[1] + uy * length)
         far_right = (right[0] + ux * length, right[1] + uy * length)
-        yield from corner_bite(far_left, left, right, relief, radius)
-        yield from corner_bite(left, right, far_right, relief, radius)
+        for before, corner, after in ((far_left, left, right), (left, right, far_right)):
+            if rim.distance(shapely.Point(corner)) < FINE:
+                yield from corner_bite(before, corner, after, relief, radius)
 
 
 def _beside(points: Sequence[Pair], distance: float) -> list[Pair]:

@@ -1,5 +1,6 @@
 """Ways down and rapids through what is left: told by their slope, their tool and what the cuts before them took."""
 
+from itertools import pairwise
 from math import pi, tan
 
 import pytest
@@ -58,3 +59,33 @@ def test_where_all_is_taken_a_plunge_and_a_rapid_meet_nothing() -> None:
     assert [] == told(rapid, (slot,))
     (met,) = told(rapid._replace(end=(75, 51, -4.0)), (slot,))
     assert ("rapid-in-material", "safety", 4.0) == (met.kind, met.severity, met.measure)
+
+
+COUNT = 25.4e-4  # mm; the last decimal of inches with four
+DIALECT = machine().dialect.model_copy(update={"unit": "inch", "decimals": 4})
+COARSE = Setup(machine().model_copy(update={"dialect": DIALECT}), 18.0)
+
+
+def told_in_counts(*places: tuple[int, int]) -> list[str]:
+    """From 1 mm deep through places given in counts: X onwards, Z down."""
+    points = [(50 + x * COUNT, 50.0, -1 - z * COUNT) for x, z in places]
+    moves = [Placed("p", line(a, b), 0) for a, b in pairwise(points)]
+    return [one.kind for one in material_findings(moves, Stock(SHEET, []), COARSE)]
+
+
+def test_what_rounding_to_the_last_decimal_may_do_to_a_short_way_down_is_no_plunge() -> None:
+    assert told_in_counts((0, 0), (60, 5), (61, 6), (121, 11)) == []
+    assert told_in_counts((0, 0), (2, 2)) == ["plunge"]  # more than both ends' rounding
+
+
+@pytest.mark.parametrize(
+    "stairs",
+    [
+        [(n, n) for n in range(9)],
+        [(0, n) for n in range(9)],
+        [place for n in range(9) for place in ((n, n), (n + 1, n))],
+    ],
+    ids=["aslant", "upright", "in steps"],
+)
+def test_short_ways_down_one_after_the_other_are_judged_together(stairs: list[tuple[int, int]]) -> None:
+    assert set(told_in_counts(*stairs)) == {"plunge"}

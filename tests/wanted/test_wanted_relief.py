@@ -33,6 +33,7 @@ FEATURES = (
     'opening = [{outline = [[220,150],[220,250],[280,250],[300,200],[330,150]], at = [20, 20], relief = "%s"}]',
     'groove = [{path = [[60, 40], [60, 200], [300, 200]], width = 18, depth = 5, relief = "%s"}]',
     'groove = [{path = [[60, 40], {to = [200, 40], through = [130, 90]}], width = 18, depth = 5, relief = "%s"}]',
+    'groove = [{path = [[60, 100], [200, 100], [150, 117]], width = 18, depth = 5, relief = "%s"}]',
     'groove = [{path = [[0, 40], [200, 140]], width = 18, depth = 5, wall = "left", relief = "%s"}]',
 )
 
