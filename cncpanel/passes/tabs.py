@@ -12,10 +12,15 @@ from itertools import groupby, pairwise
 from math import ceil, floor
 from types import MappingProxyType
 
+import numpy as np
+import numpy.typing as npt
+
 from cncpanel.geometry.point import Point
 from cncpanel.geometry.ring import Ring
 from cncpanel.passes.bridge import LEAST_DIP, Bar
 from cncpanel.passes.spot import UNEVEN, Spot, Wall, apart
+
+Floats = npt.NDArray[np.float64]
 
 DIP, DIP_STEP = 1.3 * LEAST_DIP, 0.25  # mm; a shorter way between bars is none, and how finely it is looked for
 BARE, BARE_SPACINGS = 0.5, 3.0  # of a rim, and in spacings: more of it never goes without a tab that could be there
@@ -66,6 +71,7 @@ class Tabs:
         self._quiet, self._width, self._spacing, self._walls = tuple(quiet), width, spacing, walls
         self._far = FAR_WIDTHS * (width + 2 * flank) + (FAR_DIAMETERS * widest)
         self._bars: dict[tuple[int, int], list[Bar]] = {}
+        self._beside: dict[int, _Beside] = {}  # by the wall's own identity: each keeps its wall
         self.chosen: list[Spot] = []
 
     def spread(self, found: Sequence[Spot], least: int) -> int:
@@ -172,16 +178,12 @@ class Tabs:
 
     def _has_a_dip(self, wall: Wall, at: float, bars: Sequence[Bar]) -> bool:
         """On the finish pass's way or on one a little farther out, where a bend may open what is shut at the wall."""
-        ring, radius = wall.ring, wall.diameter / 2
-        reach = min(self._width + FAR_DIAMETERS / 2 * wall.diameter, ring.length / 2)
-        count = ceil(2 * reach / DIP_STEP)
-        places = [(at - reach + number * DIP_STEP) % ring.length for number in range(count + 1)]
+        radius = wall.diameter / 2
+        reach = min(self._width + FAR_DIAMETERS / 2 * wall.diameter, wall.ring.length / 2)
+        beside = self._beside.setdefault(id(wall), _Beside(wall)).places(at - reach, at + reach)
         for off in (radius, radius + FARTHER_OUT):
-            room: list[float] = []
-            for s in places:
-                centre = ring.point(s).plus(ring.direction(s).left.times(-off if wall.outside else off))
-                room.append(min(bar.distance_to_foot(centre) for bar in bars) - radius)
-            runs = [(key, list(run)) for key, run in groupby(room, lambda free: free >= -DIP_STEP)]
+            room = _distances(bars, beside[:, :2] + off * beside[:, 2:]) - radius
+            runs = [(key, list(run)) for key, run in groupby(room.tolist(), lambda free: free >= -DIP_STEP)]
             if any(key and DIP_STEP * sum(free >= 0 for free in run) < DIP for key, run in runs[1:-1]):
                 return True
         return False
@@ -294,3 +296,36 @@ def _end_on(spot: Spot, ring: Ring) -> float | None:
         if distance < ENDS_ON:
             return s
     return None
+
+
+class _Beside:
+    """Places along a wall, DIP_STEP mm apart, and the way out of it there: looked up once each."""
+
+    def __init__(self, wall: Wall) -> None:
+        self._wall, self._known = wall, dict[int, tuple[float, float, float, float]]()
+        self._count = max(round(wall.ring.length / DIP_STEP), 1)
+
+    def places(self, first: float, last: float) -> Floats:
+        """(n, 4): x, y and the direction out of the wall, from one place along it to the other, mm."""
+        step = self._wall.ring.length / self._count
+        return np.array([self._place(number, step) for number in range(floor(first / step), ceil(last / step) + 1)])
+
+    def _place(self, number: int, step: float) -> tuple[float, float, float, float]:
+        number %= self._count
+        if number not in self._known:
+            ring, s = self._wall.ring, number * step
+            out = ring.direction(s).left.times(-1.0 if self._wall.outside else 1.0)
+            self._known[number] = (*ring.point(s), *out)
+        return self._known[number]
+
+
+def _distances(bars: Sequence[Bar], places: Floats) -> Floats:
+    """(n,): from each of the places (n, 2) to the nearest bar with its flanks, as `Bar.distance_to_foot`."""
+    centre, along, across = (np.array([getattr(bar, key) for bar in bars]) for key in ("centre", "along", "across"))
+    half, inner, outer = np.array([(bar.width / 2 + bar.flank, bar.inner, bar.outer) for bar in bars]).T
+    from_centre = places[:, None, :] - centre
+    sideways = np.maximum(np.abs((from_centre * along).sum(axis=2)) - half, 0.0)
+    out = (from_centre * across).sum(axis=2)
+    off = np.maximum(np.maximum(inner - out, out - outer), 0.0)
+    nearest: Floats = np.hypot(sideways, off).min(axis=1)
+    return nearest
