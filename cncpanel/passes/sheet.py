@@ -54,7 +54,7 @@ from cncpanel.passes.slot_room import tell_channel_room, tell_slot_room
 from cncpanel.passes.spot import Spot, Wall, spots, wall_of
 from cncpanel.passes.strength import Owner
 from cncpanel.passes.tabs import wood
-from cncpanel.passes.waste import Kerf, clearing, flakes, slivers, swept_through
+from cncpanel.passes.waste import Kerf, clearing, flakes, slivers, swept_through, with_entries
 from cncpanel.passes.work import Work, works
 
 SKIN = 1.0  # mm; a floor thinner than this holds no piece: common practice
@@ -75,7 +75,7 @@ class _Cut:
     cleared: Cleared
     drafts: list[Draft] = field(default_factory=list)
     kerfs: list[Kerf] = field(default_factory=list)
-    walls: list[Wall] = field(default_factory=list)
+    walls: list[Wall] = field(default_factory=list)  # of each kerf
     quiet: list[Point] = field(default_factory=list)
     gone: Area = field(default_factory=lambda: Area.of(()))
     closed: dict[int, tuple[Closed, Way]] = field(default_factory=dict)  # by the number of their draft
@@ -337,7 +337,9 @@ def _cut_away(pieces: Pieces, parts: Sequence[Work], shop: Shop, cut: _Cut, shee
     def weak(number: int) -> bool:
         return number not in kept and otherwise.is_weak_on_skin(number)
 
-    for area, kerf in slivers(pieces, owners, cut.kerfs, weak):
+    for sliver, kerf in slivers(pieces, owners, cut.kerfs, weak):
+        wall = cut.walls[cut.kerfs.index(kerf)]
+        area = with_entries(sliver, kerf, wall, shop.wall_allowance)
         drafts = list(clearing(area, kerf, spared, shop))
         cut.drafts.extend(drafts)
         gone = gone.plus(area.grown(TOUCH)) if drafts else gone

@@ -13,6 +13,7 @@ from cncpanel.operation.operation import Clear
 from cncpanel.passes.clear import clear, straight
 from cncpanel.passes.draft import Draft, Title
 from cncpanel.passes.shop import Shop
+from cncpanel.passes.spot import Wall
 
 SMALL = 3.0  # tool diameters; a piece of scrap of no larger side takes no tab
 THIN = 1.0  # mm of mean width; a longer strip that is no wider breaks: common practice, no source
@@ -55,6 +56,18 @@ def slivers(
             gives = area not in left or _is_small(area, kerf.tool) or (area.size < LARGE and weak(left[area]))
             if gives and not _is_flake(area):
                 yield area, kerf
+
+
+def with_entries(area: Area, kerf: Kerf, wall: Wall, allowance: float) -> Area:
+    """The sliver with what the kerf's passes take beyond the kerf's own width where they come down or leave beside it.
+
+    That wood stands alone once the sliver is gone, and would come free in the passes along `wall`.
+    """
+    band = Area.swept([wall.contour.segments], wall.diameter + allowance + BESIDE)
+    for beyond in kerf.area.minus(band).parts:
+        if beyond.size > TOUCH and beyond.gap(area) < BESIDE:
+            area = area.plus(beyond)
+    return area
 
 
 def flakes(pieces: Pieces) -> Iterator[Area]:

@@ -143,6 +143,19 @@ def test_bars_that_end_on_a_neighbours_bend_leave_its_tool_no_hair_to_come_down_
     assert faults(made(tmp_path, two, **board)) == []
 
 
+def test_where_a_strip_is_cleared_the_wood_of_the_ways_down_beside_it_goes_too(tmp_path: Path) -> None:
+    """The strip beside the outline was cleared but for the disc in which the tool came down: that came free alone."""
+    board = {"material": "hardwood", "thickness": "12\nmeasured = [12.4, 12.4]\nmargin = 7", "sheet": [2440, 1220]}
+    small = "[0, 0], [40, 0], [40, 32.28], {to = [24, 53.8], radius = 8}, [0, 53.8]"
+    grille = 'size = [66, 66], holes = {diameter = 6.5, pitch = 14, arrangement = "square"}'
+    three = (
+        f'outline = [{small}]\n[[panel]]\nname = "back"\nstock = "board"\nsize = [180, 180]\n'
+        f"grille = [{{{grille}, centre = [49, 131]}}, {{{grille}, centre = [49, 49]}}]\n"
+        '[[panel]]\nname = "round"\nstock = "board"\nsize = [40, 53.8]\nradius = 12\n'
+    )
+    assert faults(made(tmp_path, three, settings="tab_height = 1.8", **board)) == []
+
+
 def test_a_part_on_the_sheets_edge_may_leave_a_wide_allowance_on_its_walls(tmp_path: Path) -> None:
     """Its roughing runs in the air, an allowance further out than the tool is wide."""
     board = {"machine": "shop-router", "thickness": 6, "sheet": "[700, 500]\nmargin = 0"}
