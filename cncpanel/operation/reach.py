@@ -79,9 +79,9 @@ def _inside(region: Region, room: Region, radius: float, snug: bool) -> Reached:
     found = _reached(region, room, radius)
     if snug and found.missed:
         closer = _reached(region, room, radius - SNUG)
-        if _total(found.missed) - _total(closer.missed) > NECK * radius**2:
+        if total_area(found.missed) - total_area(closer.missed) > NECK * radius**2:
             found = closer
-    return Reached((), (region,)) if _total(found.missed) > HARDLY * region.area else found
+    return Reached((), (region,)) if total_area(found.missed) > HARDLY * region.area else found
 
 
 def _reached(region: Region, room: Region, radius: float) -> Reached:
@@ -89,7 +89,8 @@ def _reached(region: Region, room: Region, radius: float) -> Reached:
     return Reached(shrunk, _spots(difference((region,), offset(shrunk, radius))) if shrunk else (region,))
 
 
-def _total(regions: Sequence[Region]) -> float:
+def total_area(regions: Sequence[Region]) -> float:
+    """Of all of them together, mm2."""
     return sum(region.area for region in regions)
 
 

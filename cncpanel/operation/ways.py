@@ -1,6 +1,5 @@
 """Every way to make each kind of feature with a given tool: a `Way`, or the `Refusal` that says why not."""
 
-from collections.abc import Sequence
 from typing import TypeVar
 
 from cncpanel.geometry.area import Area
@@ -12,7 +11,7 @@ from cncpanel.geometry.region import Region, region_of
 from cncpanel.machine.tool import Tool
 from cncpanel.operation.operation import Bore, Clear, Drill, Engrave, Operation, Profile
 from cncpanel.operation.rack import Bench
-from cncpanel.operation.reach import Reached, avoidable_area, inside, notches, outside, sharp_corners, slugs
+from cncpanel.operation.reach import Reached, avoidable_area, inside, notches, outside, sharp_corners, slugs, total_area
 from cncpanel.operation.way import Refusal, Way
 from cncpanel.panel.panel import Hole, Mark, Opening, Panel, Recess
 from cncpanel.tooling.drilling import BORE_RATIO, BORE_RATIO_NO_CENTRE
@@ -138,13 +137,9 @@ def _room_reached(panel: Panel, recess: Recess, tool: Tool) -> tuple[Region, Rea
     if reached.missed and room != recess.region:
         wide = recess_room(panel, recess, radius, radius + RUN_OUT)
         more = inside(recess.region, wide, radius, snug=tool.plunges)
-        if more.shrunk and _total(more.missed) < _total(reached.missed) - LESS_MISSED:
+        if more.shrunk and total_area(more.missed) < total_area(reached.missed) - LESS_MISSED:
             return wide, more
     return room, reached
-
-
-def _total(regions: Sequence[Region]) -> float:
-    return sum(region.area for region in regions)
 
 
 def recess_room(panel: Panel, recess: Recess, radius: float, beyond: float) -> Region:

@@ -127,7 +127,9 @@ def _found(
     radius = screw.head / 2
     inset = max(RIM - radius - AWAY, 0.0)
     inner = Area.box((inset, inset, sheet.length - inset, sheet.width - inset))
-    free = room.within(inner).grown(-(radius + AWAY)).minus(_too_near(sheet, screw.hole_diameter, runs, shop))
+    free = (
+        room.within(inner).grown(-(radius + AWAY)).minus(_too_near(sheet, _tool(screw.hole_diameter, runs, shop), shop))
+    )
     chosen = _spread(free.lattice(PITCH), screw.spacing)
     if len(chosen) < LEAST_FOUND:
         text = f"sheet {sheet.number}: its waste has no room for two screws with heads of {screw.head:g} mm"
@@ -140,9 +142,8 @@ def _found(
         yield _standing(KeepOut(kind="screw", at=at, size=size, hole=screw.hole_diameter), screw)
 
 
-def _too_near(sheet: Sheet, diameter: float, runs: Sequence[Run], shop: Shop) -> Area:
+def _too_near(sheet: Sheet, tool: Tool | None, shop: Shop) -> Area:
     """Where the hole's tool would meet a clamp, or a screw that stands before any is driven."""
-    tool = _tool(diameter, runs, shop)
     standing = [keep for keep in sheet.stock.keep_out if keep.hole is None]
     return too_near(standing, tool, shop.bottom, shop.machine) if tool else Area.of(())
 
@@ -209,7 +210,7 @@ def _holes(
                 text = f"no tool makes holes of {diameter:g} mm for screws through {shop.stock.thickest:g} mm"
                 gathering.problem(place, text, "settings.screws.hole of a drill in the rack, or wide enough to bore")
         tool = tools[diameter]
-        if tool is not None and _too_near(sheet, diameter, runs, shop).holds_disc(Point(*keep.centre), 0.0):
+        if tool is not None and _too_near(sheet, tool, shop).holds_disc(Point(*keep.centre), 0.0):
             said = f"for the screw at {keep.at[0]:g}, {keep.at[1]:g}"
             text = f"T{tool.number} {tool.name} has no room {said} beside what holds the sheet"
             gathering.problem(place, text, "another place, or lower clamps")

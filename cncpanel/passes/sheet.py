@@ -209,7 +209,7 @@ def _profile(
     if way is None:
         return
     drafts: list[Draft] = []
-    for closed in profile(operation, way, _scrap(operation, work, parts, sheet, shop), work.title(operation), shop):
+    for closed in profile(operation, way, _scrap(operation, work, parts, sheet, clamps), work.title(operation), shop):
         first = closed.first()
         cut.closed[len(cut.drafts) + len(drafts)] = closed, first
         drafts.append(closed.entered(first))
@@ -247,11 +247,8 @@ def _apart(work: Work, other: Work) -> float:
     return work.area.gap(other.area)
 
 
-def _scrap(operation: Profile, work: Work, parts: Sequence[Work], sheet: Sheet, shop: Shop) -> Area:
-    """Where leads may go: an opening's inside, or the sheet beside the parts, tool centres over the sheet.
-
-    Its collet nut passes clamps that stand higher.
-    """
+def _scrap(operation: Profile, work: Work, parts: Sequence[Work], sheet: Sheet, clamps: Area | None) -> Area:
+    """Where leads may go: an opening's inside, or the sheet beside the parts and the clamps, centres over the sheet."""
     if operation.side == "inside":
         scrap = Area.of([region_of(operation.contour)])
         for other in parts:
@@ -261,7 +258,6 @@ def _scrap(operation: Profile, work: Work, parts: Sequence[Work], sheet: Sheet, 
     scrap = Area.box((-r, -r, sheet.length + r, sheet.width + r))
     for other in parts:
         scrap = scrap.minus(other.body if work.lies_in(other) else other.area)
-    clamps = blocked_beside(sheet, operation.tool, shop.bottom, shop.machine)
     return scrap.minus(clamps) if clamps else scrap
 
 

@@ -233,12 +233,7 @@ class _Walk:
         if not length > 0:
             return
         rise = max(abs(move.end[2] - move.start[2]) - self.setup.last_decimal, 0.0)  # both ends are rounded
-        across = (
-            hypot(move.radius * move.sweep, 0.0)
-            if move.centre
-            else hypot(move.end[0] - move.start[0], move.end[1] - move.start[1])
-        )
-        for share, limit, name in ((across, motion.feed_xy_max, "XY"), (rise, motion.feed_z_max, "Z")):
+        for share, limit, name in ((move.across, motion.feed_xy_max, "XY"), (rise, motion.feed_z_max, "Z")):
             feed = move.feed * share / length
             if feed > limit * FEED_SLACK:
                 text = f"{feed:.0f} mm/min in {name}, the machine goes {limit:g}"

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import hypot, isnan
+from math import isnan
 
 import numpy as np
 import numpy.typing as npt
@@ -101,18 +101,12 @@ class _Slope:
 
     def goes_down(self, move: Move) -> bool:
         """Of this move, with the short ones before it."""
-        drop, across = move.start[2] - move.end[2], _across(move)
+        drop, across = move.start[2] - move.end[2], move.across
         if move.kind == "rapid" or not (0 <= drop <= SLIGHT * self.count and across < SHORT * self.count):
             self.drop = self.across = 0.0
             return drop > SAME and drop > STEEP * across
         self.drop, self.across = self.drop + drop, self.across + across
         return drop > SAME and self.drop - self.count > STEEP * self.across
-
-
-def _across(move: Move) -> float:
-    if move.centre:
-        return move.radius * move.sweep
-    return hypot(move.end[0] - move.start[0], move.end[1] - move.start[1])
 
 
 def _rapid(placed: Placed, stock: Stock, setup: Setup, low: float) -> Iterator[Finding]:

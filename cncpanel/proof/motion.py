@@ -60,6 +60,13 @@ class Move(NamedTuple):
         return hypot(self.radius * self.sweep, self.end[normal] - self.start[normal])
 
     @property
+    def across(self) -> float:
+        """Along the path as seen along its plane's normal: without a helix's or a ramp's height."""
+        if self.centre is not None:
+            return self.radius * self.sweep
+        return hypot(self.end[0] - self.start[0], self.end[1] - self.start[1])
+
+    @property
     def is_vertical(self) -> bool:
         """Whether it goes straight up or down."""
         return self.centre is None and self.start[:2] == self.end[:2]

@@ -8,7 +8,7 @@ piece, so that it never hides what is left.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import cos, hypot, pi, radians, sin
+from math import cos, pi, radians, sin
 
 import numpy as np
 import numpy.typing as npt
@@ -280,19 +280,13 @@ def _level_ways(cut: Cut) -> Iterator[tuple[float, shapely.Geometry]]:
         depth = cut.shallow if not move.is_vertical else cut.deep
         yield depth, _way(move, 0.0, 1.0)
         return
-    count = max(int(_flat_length(move) / PIECE) + 1, 1)
+    count = max(int(move.across / PIECE) + 1, 1)
     top = move.start[2] + cut.deep if move.end[2] > move.start[2] else move.end[2] + cut.deep
     for number in range(count):
         first, last = number / count, (number + 1) / count
         high = max(move.at(first)[2], move.at(last)[2])
         if top - high > 0:
             yield top - high, _way(move, first, last)
-
-
-def _flat_length(move: Move) -> float:
-    if move.centre is not None:
-        return move.radius * move.sweep
-    return hypot(move.end[0] - move.start[0], move.end[1] - move.start[1])
 
 
 def _way(move: Move, first: float, last: float) -> shapely.Geometry:
